@@ -1,0 +1,223 @@
+"""Calendars as arrays: instants to work done and back, for many activities at once.
+
+``W_c(t)`` is the number of ticks that calendar c works before instant t. It is kept as
+two tables per calendar (ticks worked on a date, ticks worked before it); the way back
+is a binary search. All calendars stand in one flat array, so that activities with
+different calendars are computed in one step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from fractions import Fraction
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ribstitch.planning.errors import EmptyCalendarError, InvalidValueError
+from ribstitch.planning.model import Calendar
+from ribstitch.planning.ticks import TICKS_PER_DAY
+
+Ints = NDArray[np.int64]
+
+_BOUNDLESS = 1 << 40
+"""Ticks credited to the dates before and after a table, so that arithmetic that leaves
+it goes on in elapsed time instead of failing; the caller checks and widens. [ticks]"""
+_APART = 1 << 44
+"""Distance between two calendars in the flat search array. [ticks]"""
+
+
+def ticks_for_hours(hours: float, day_hours: float) -> int:
+    """Return the ticks that `hours` are worth where `day_hours` are one day (rounded)."""
+    return round(Fraction(hours) / Fraction(day_hours) * TICKS_PER_DAY)
+
+
+@lru_cache(maxsize=512)
+def public_holidays(code: str, year: int) -> frozenset[date]:
+    """
+    Return the public holidays of a country (``IE``) or of a part of one (``GB-ENG``).
+
+    Raises
+    ------
+    KeyError
+        If the country or its part is not known.
+    """
+    import holidays
+
+    country, _, part = code.partition("-")
+    try:
+        found = holidays.country_holidays(country, subdiv=part or None, years=year)
+    except NotImplementedError as unknown:
+        raise KeyError(code) from unknown
+    return frozenset(found)
+
+
+def ticks_per_date(calendar: Calendar, first: int, days: int) -> Ints:
+    """
+    Count the ticks a calendar works on each of `days` dates from ordinal `first`.
+
+    A closure overrides the week and holidays; an opening overrides all of them.
+    Shape (days,). [ticks]
+    """
+    if calendar.elapsed:
+        return np.full(days, TICKS_PER_DAY, dtype=np.int64)
+    week = [ticks_for_hours(hours, calendar.day_hours) for hours in calendar.week_hours]
+    weekday = (first - 1) % 7
+    worked = np.resize(np.roll(np.array(week, dtype=np.int64), -weekday), days)
+    if calendar.holidays:
+        last_year = date.fromordinal(first + days - 1).year
+        for year in range(date.fromordinal(first).year, last_year + 1):
+            for holiday in public_holidays(calendar.holidays, year):
+                place = holiday.toordinal() - first
+                if 0 <= place < days:
+                    worked[place] = 0
+    for begin, end in calendar.closed:
+        worked[max(begin.toordinal() - first, 0) : max(end.toordinal() + 1 - first, 0)] = 0
+    for day, hours in calendar.opened:
+        place = day.toordinal() - first
+        if 0 <= place < days:
+            worked[place] = ticks_for_hours(hours, calendar.day_hours)
+    return worked
+
+
+def check_calendar(calendar: Calendar, where: str) -> None:
+    """
+    Refuse a calendar that cannot be used.
+
+    Raises
+    ------
+    InvalidValueError, EmptyCalendarError
+        With `where` as the key path of the calendar.
+    """
+    if calendar.elapsed:
+        return
+    if not 0 < calendar.day_hours <= 24:
+        raise InvalidValueError(
+            f"{where}.day_hours",
+            f"{calendar.day_hours:g} is not between 0 and 24 hours",
+            calendar.day_hours,
+        )
+    if len(calendar.week_hours) != 7:
+        raise InvalidValueError(
+            f"{where}.week", "a week has seven days, Monday to Sunday", calendar.week_hours
+        )
+    named = [(f"{where}.week[{n}]", hours) for n, hours in enumerate(calendar.week_hours)]
+    named += [(f"{where}.open[{n}].hours", hours) for n, (_, hours) in enumerate(calendar.opened)]
+    for path, hours in named:
+        if not 0 <= hours <= calendar.day_hours:
+            raise InvalidValueError(
+                path,
+                f"{hours:g} hours do not fit into the calendar's day of "
+                f"{calendar.day_hours:g} hours",
+                hours,
+            )
+    for number, (begin, end) in enumerate(calendar.closed):
+        if end < begin:
+            raise InvalidValueError(
+                f"{where}.closed[{number}]",
+                f"the closed range ends ({end}) before it begins ({begin})",
+                (begin, end),
+            )
+    if calendar.holidays:
+        try:
+            public_holidays(calendar.holidays, 2026)
+        except KeyError:
+            raise InvalidValueError(
+                f"{where}.holidays",
+                f'"{calendar.holidays}" is not a country whose holidays are known',
+                calendar.holidays,
+            ) from None
+    if not any(ticks_for_hours(hours, calendar.day_hours) for _, hours in named):
+        raise EmptyCalendarError(f"{where}.week", calendar.id)
+
+
+class WorkTables:
+    """
+    All calendars of a plan over one range of dates.
+
+    Instants are counted from the start of date `first` (tick 0), so that every array
+    below holds small non-negative numbers. Outside the range, arithmetic goes on as if
+    every date were worked in full.
+
+    Parameters
+    ----------
+    calendars
+        C calendars; their order is their index.
+    first
+        Ordinal of the first date.
+    days
+        Number of dates.
+    """
+
+    def __init__(self, calendars: Sequence[Calendar], first: int, days: int) -> None:
+        self.first = first
+        self.days = days
+        rows = [ticks_per_date(calendar, first, days) for calendar in calendars]
+        count = len(rows)
+        span = days + 1
+        worked = np.zeros((count, span), dtype=np.int64)
+        worked[:, :days] = np.stack(rows)
+        worked[:, days] = _BOUNDLESS
+        before = np.zeros((count, span), dtype=np.int64)
+        np.cumsum(worked[:, :days], axis=1, out=before[:, 1:])
+        date_start = TICKS_PER_DAY * np.arange(span, dtype=np.int64)
+        self._worked: Ints = worked.ravel()
+        self._before: Ints = before.ravel()
+        self._gap_end: Ints = self._next_starts(worked, date_start).ravel()
+        apart = _APART * np.arange(count, dtype=np.int64)
+        self._ranks: Ints = (before + apart[:, None]).ravel()
+        self._to_instant: Ints = (date_start - before - apart[:, None]).ravel()
+        self._row: Ints = span * np.arange(count, dtype=np.int64)
+        self._apart: Ints = apart
+        self._last = days
+
+    @staticmethod
+    def _next_starts(worked: Ints, date_start: Ints) -> Ints:
+        """Return for each date the start of the next one that is worked at all."""
+        starts = np.where(worked > 0, date_start, np.iinfo(np.int64).max)
+        following = np.minimum.accumulate(starts[:, ::-1], axis=1)[:, ::-1]
+        result = np.empty_like(following)
+        result[:, :-1] = following[:, 1:]
+        result[:, -1] = date_start[-1] + _BOUNDLESS
+        return result
+
+    def _place(self, calendar: Ints, instant: Ints) -> tuple[Ints, Ints]:
+        """Return (flat index of the date, offset into it) of each instant."""
+        number = np.clip(instant // TICKS_PER_DAY, 0, self._last)
+        return self._row[calendar] + number, instant - TICKS_PER_DAY * number
+
+    def work_before(self, calendar: Ints, instant: Ints) -> Ints:
+        """Return W_c(t), the ticks worked before each instant. Shapes broadcast."""
+        place, offset = self._place(calendar, instant)
+        return self._before[place] + np.minimum(offset, self._worked[place])
+
+    def earliest(self, calendar: Ints, work: Ints) -> Ints:
+        """Return the smallest t with W_c(t) >= `work` (where W_c reaches it)."""
+        rank = work + self._apart[calendar]
+        place = np.searchsorted(self._ranks, rank, side="left") - 1
+        return rank + self._to_instant[np.maximum(place, self._row[calendar])]
+
+    def latest(self, calendar: Ints, work: Ints) -> Ints:
+        """Return the largest t with W_c(t) <= `work`: where the next tick is worked."""
+        rank = work + self._apart[calendar]
+        place = np.searchsorted(self._ranks, rank, side="right") - 1
+        return rank + self._to_instant[np.maximum(place, self._row[calendar])]
+
+    def next_working(self, calendar: Ints, instant: Ints) -> Ints:
+        """Move each instant up to the first one that begins a worked tick."""
+        place, offset = self._place(calendar, instant)
+        return np.where(offset < self._worked[place], instant, self._gap_end[place])
+
+    def add_work(self, calendar: Ints, instant: Ints, work: Ints) -> Ints:
+        """Return when `work` ticks counted from an instant are over (or were begun)."""
+        return self.earliest(calendar, self.work_before(calendar, instant) + work)
+
+    def run(self, calendar: Ints, bound: Ints, work: Ints) -> tuple[Ints, Ints]:
+        """Return where work not to begin before `bound` begins, and where it is over."""
+        place, offset = self._place(calendar, bound)
+        worked = self._worked[place]
+        done = self._before[place] + np.minimum(offset, worked)
+        begin = np.where(offset < worked, bound, self._gap_end[place])
+        return begin, self.earliest(calendar, done + work)

@@ -1,0 +1,366 @@
+"""The schedule of a plan: dates, floats, what drives what, the critical path.
+
+`schedule(plan)` is the one door to the passes. It widens the calendars' range until
+every date fits, so that a caller never meets the edge of a table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from functools import cached_property
+
+import numpy as np
+
+from ribstitch.planning.activities import Activity, Expansion, expand
+from ribstitch.planning.calendars import Ints, ticks_per_date
+from ribstitch.planning.checks import check_plan
+from ribstitch.planning.errors import EmptyCalendarError, HorizonError
+from ribstitch.planning.model import ELAPSED, Calendar, Milestone, Plan
+from ribstitch.planning.network import Flags, Network, Values, network_of, values_of
+from ribstitch.planning.passes import (
+    EarlyDates,
+    LateDates,
+    backward,
+    finish_at_or_after,
+    forward,
+    free_float,
+    link_instants,
+    total_float,
+)
+from ribstitch.planning.ticks import TICKS_PER_DAY, date_before
+
+_RANGES = ((2, 10), (10, 40), (60, 150), (200, 400))
+"""Years of calendar before the first and after the last date of the plan, tried in turn."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """A plan made ready for the passes: its expansion, network and values."""
+
+    plan: Plan
+    expansion: Expansion
+    network: Network
+    values: Values
+    number: Mapping[str, int]
+    """Order of entry of each activity by id."""
+
+    def rank(self, activity_id: str) -> int:
+        """Return the rank of an activity in the network's arrays."""
+        return int(self.network.rank[self.number[activity_id]])
+
+    def fits(self, early: EarlyDates, late: LateDates | None = None) -> bool:
+        """Return whether all dates lie within the calendars' range."""
+        if early.begin.size == 0:
+            return True
+        low = early.begin.min() if late is None else late.begin.min()
+        real = ~self.values.dropped[:, 0]
+        return bool(early.end[real].max(initial=0) < self.network.limit and low > 0)
+
+
+def prepare(plan: Plan, *, span: int = 0) -> Prepared:
+    """
+    Make a checked plan ready for the passes.
+
+    Parameters
+    ----------
+    plan
+        A plan that `check_plan` accepts.
+    span
+        Which of the widening ranges of years to build the calendars for.
+
+    Raises
+    ------
+    CycleError
+        If links close a loop.
+    HorizonError, EmptyCalendarError
+        If even the widest range is too narrow.
+    """
+    expansion = expand(plan)
+    activities = expansion.activities
+    first, days = _range(plan, activities, span)
+    calendars = calendars_of(plan)
+    network = network_of(
+        tuple(one.id for one in activities),
+        tuple(one.calendar for one in activities),
+        expansion.links,
+        calendars,
+        first,
+        days,
+    )
+    return Prepared(
+        plan,
+        expansion,
+        network,
+        values_of(network, activities, plan.project.out_of_sequence),
+        {one.id: place for place, one in enumerate(activities)},
+    )
+
+
+def calendars_of(plan: Plan) -> tuple[Calendar, ...]:
+    """Return the plan's calendars, with elapsed time among them."""
+    if any(calendar.id == ELAPSED.id for calendar in plan.calendars):
+        return plan.calendars
+    return (*plan.calendars, ELAPSED)
+
+
+def _range(plan: Plan, activities: Sequence[Activity], span: int) -> tuple[int, int]:
+    """Return (first ordinal, number of dates) of a range of whole years."""
+    if span == len(_RANGES):
+        _blame(plan, activities)
+    instants = [one.floor for one in activities]
+    instants += [one.started for one in activities if one.started is not None]
+    instants += [one.deadline for one in activities if one.deadline is not None]
+    instants.append(TICKS_PER_DAY * plan.project.start.toordinal())
+    before, after = _RANGES[span]
+    first = date(date.fromordinal(min(instants) // TICKS_PER_DAY).year - before, 1, 1)
+    last = date(date.fromordinal(max(instants) // TICKS_PER_DAY).year + after, 12, 31)
+    return first.toordinal(), last.toordinal() - first.toordinal() + 1
+
+
+def _blame(plan: Plan, activities: Sequence[Activity]) -> None:
+    """Say why no range of years is wide enough."""
+    last = plan.project.start.year + _RANGES[-1][1]
+    used = {one.calendar for one in activities}
+    start = plan.project.start.toordinal()
+    for place, calendar in enumerate(plan.calendars):
+        if calendar.id in used and not ticks_per_date(calendar, start, 366 * 50).any():
+            raise EmptyCalendarError(f"calendars[{place}]", calendar.id)
+    raise HorizonError(last)
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """
+    Dates of one plan; arrays by order of entry, shape (n,), instants in ticks.
+
+    `start` and `finish` are actual where known; `begin` is where the remaining work
+    begins. `driving` lists for each activity the links (by number) that set its date.
+    """
+
+    prepared: Prepared
+    start: Ints
+    begin: Ints
+    finish: Ints
+    late_begin: Ints
+    late_finish: Ints
+    total_float: Ints
+    free_float: Ints
+    project_finish: int
+    driving: Flags = field(repr=False)
+    """Which links (in the expansion's order) set their successor's date, shape (m,)."""
+
+    @property
+    def activities(self) -> tuple[Activity, ...]:
+        """The scheduled activities, in order of entry."""
+        return self.prepared.expansion.activities
+
+    @property
+    def finish_on(self) -> date:
+        """The project's finish date: that of its last worked tick."""
+        return date_before(self.project_finish)
+
+    def number(self, activity_id: str) -> int:
+        """Return the order of entry of an activity."""
+        return self.prepared.number[activity_id]
+
+    @cached_property
+    def drivers(self) -> tuple[tuple[int, ...], ...]:
+        """The activities whose links set the date of each activity."""
+        found: list[list[int]] = [[] for _ in self.activities]
+        number = self.prepared.number
+        links = self.prepared.expansion.links
+        for place in np.flatnonzero(self.driving).tolist():
+            before, after = number[links[place].before], number[links[place].after]
+            if before not in found[after]:
+                found[after].append(before)
+        return tuple(tuple(one) for one in found)
+
+    def is_critical(self, number: int) -> bool:
+        """Return whether an activity has no float and is still to be finished."""
+        one = self.activities[number]
+        return not one.is_done and not one.dropped and int(self.total_float[number]) <= 0
+
+    @cached_property
+    def critical_path(self) -> tuple[int, ...]:
+        """The unfinished activities that set the project finish, first to last."""
+        last = [
+            place
+            for place, one in enumerate(self.activities)
+            if not one.dropped and int(self.finish[place]) == self.project_finish
+        ]
+        return self.chain_to(min(last, key=self._preference)) if last else ()
+
+    def chain_to(self, number: int) -> tuple[int, ...]:
+        """Return the chain of driving links that ends with an activity, first to last."""
+        chain: list[int] = []
+        at: int | None = number
+        while at is not None and not self.activities[at].is_done:
+            chain.append(at)
+            at = min(self.drivers[at], key=self._preference, default=None)
+        return tuple(reversed(chain))
+
+    def near_critical(self, within: int) -> tuple[tuple[int, ...], ...]:
+        """
+        Return chains that become critical if they slip by no more than `within` ticks.
+
+        Each chain ends where it joins what it does not drive (its last activity has
+        free float) and is given from its first activity off the critical path; the
+        nearest comes first.
+        """
+        on_path = set(self.critical_path)
+        ends = [
+            place
+            for place, one in enumerate(self.activities)
+            if not one.is_done
+            and not one.dropped
+            and 0 < int(self.total_float[place]) <= within
+            and int(self.free_float[place]) > 0
+            and place not in on_path
+        ]
+        ends.sort(key=lambda place: (int(self.total_float[place]), place))
+        return tuple(
+            tuple(one for one in self.chain_to(place) if one not in on_path) for place in ends
+        )
+
+    def _preference(self, number: int) -> tuple[int, int]:
+        """Order tied drivers: least float first, then order of entry."""
+        return int(self.total_float[number]), number
+
+    def start_on(self, number: int) -> date:
+        """Return the shown start: the date of the first worked tick."""
+        return self._shown_start(number, int(self.start[number]))
+
+    def finish_on_of(self, number: int) -> date:
+        """Return the shown finish: the date of the last worked tick."""
+        return self._shown_finish(number, int(self.finish[number]))
+
+    def late_start_on(self, number: int) -> date:
+        """Return the shown late start (of what remains, where work is under way)."""
+        return self._shown_start(number, int(self.late_begin[number]))
+
+    def late_finish_on(self, number: int) -> date:
+        """Return the shown late finish."""
+        one, late = self.activities[number], int(self.late_finish[number])
+        if one.milestone is Milestone.START:
+            return self._shown_start(number, late)
+        return date_before(late)
+
+    def _shown_start(self, number: int, instant: int) -> date:
+        """Show a start, or where a milestone or an idle leg stands."""
+        one = self.activities[number]
+        network = self.prepared.network
+        if one.started is None and one.milestone is Milestone.FINISH:
+            return self._shown_finish(number, instant)
+        if one.started is None and one.milestone is None and one.work == 0 and not one.dropped:
+            return self._shown_finish(number, instant)
+        if one.milestone is Milestone.START and not one.is_done:
+            rank = self.prepared.rank(one.id)
+            moved = network.tables.next_working(
+                network.calendar[rank], np.array([instant - network.origin])
+            )
+            instant = int(moved[0]) + network.origin
+        return date.fromordinal(instant // TICKS_PER_DAY)
+
+    def _shown_finish(self, number: int, instant: int) -> date:
+        """Show a finish; unfinished work is never shown before its own floor."""
+        one = self.activities[number]
+        if one.milestone is Milestone.START and not one.is_done:
+            return self._shown_start(number, instant)
+        ordinal = (instant - 1) // TICKS_PER_DAY
+        if not one.is_done:
+            ordinal = max(ordinal, one.floor // TICKS_PER_DAY)
+        return date.fromordinal(ordinal)
+
+
+def schedule(plan: Plan, *, delays: Mapping[str, int] | None = None) -> Schedule:
+    """
+    Compute the schedule of a plan.
+
+    Parameters
+    ----------
+    plan
+        The plan; it is checked first.
+    delays
+        Activities that take longer than the plan says, by how much. [ticks]
+
+    Raises
+    ------
+    PlanError
+        If the plan cannot be scheduled: one sentence names the field or the chain.
+    """
+    check_plan(plan)
+    span = 0
+    while True:
+        prepared = _delayed(prepare(plan, span=span), delays or {})
+        early = forward(prepared.network, prepared.values)
+        late = backward(prepared.network, prepared.values, early)
+        if prepared.fits(early, late):
+            return _collect(prepared, early, late)
+        span += 1
+
+
+def _delayed(prepared: Prepared, delays: Mapping[str, int]) -> Prepared:
+    """Add delays to the work of some activities."""
+    if not delays:
+        return prepared
+    work = prepared.values.work.copy()
+    for activity_id, delay in delays.items():
+        work[prepared.rank(activity_id)] += delay
+    return replace(prepared, values=replace(prepared.values, work=work))
+
+
+def _collect(prepared: Prepared, early: EarlyDates, late: LateDates) -> Schedule:
+    """Put the results of the passes into order of entry."""
+    network, values = prepared.network, prepared.values
+    rank, origin = network.rank, network.origin
+    floor = prepared.plan.project.start.toordinal() * TICKS_PER_DAY
+
+    def by_entry(array: Ints) -> Ints:
+        column: Ints = array[rank, 0]
+        return column
+
+    finish = int(early.finish[0]) + origin if (~values.dropped).any() else floor
+    return Schedule(
+        prepared=prepared,
+        start=by_entry(early.start) + origin,
+        begin=by_entry(early.begin) + origin,
+        finish=by_entry(early.end) + origin,
+        late_begin=by_entry(late.begin) + origin,
+        late_finish=by_entry(late.end) + origin,
+        total_float=by_entry(total_float(network, early, late)),
+        free_float=by_entry(free_float(network, values, early)),
+        project_finish=finish,
+        driving=driving_links(network, values, early),
+    )
+
+
+def driving_links(network: Network, values: Values, early: EarlyDates) -> Flags:
+    """
+    Return which links set their successor's date, shape (m,), for the first case.
+
+    A link drives if the date that it alone asks for is the date that came out; ties all
+    drive. What is finished drives only where its link reaches beyond the successor's
+    floor; nothing drives what is finished.
+    """
+    links, tables = network.links, network.tables
+    if links.after.size == 0:
+        return np.zeros(0, dtype=bool)
+    after, calendar = links.after, links.calendar
+    required = early.event[links.event_before, 0] + links.elapsed_lag
+    lagged = links.work_lag != 0
+    required = np.where(lagged, tables.add_work(calendar, required, links.work_lag), required)
+    idle = values.work[after, 0] == 0
+    begin, end = early.begin[after, 0], early.end[after, 0]
+    start_asked = np.where(idle, required, tables.next_working(calendar, required))
+    end_asked = np.where(idle, required, finish_at_or_after(tables, calendar, required))
+    drives = np.where(links.to_finish, end_asked == end, start_asked == begin)
+    drives &= ~values.done[after, 0]
+    drives &= ~(values.deaf[after, 0] & ~links.to_finish)
+    fixed = values.done[links.before, 0] | (
+        values.under_way[links.before, 0] & (links.event_before < network.size)
+    )
+    beyond = required > values.floor[after, 0]
+    result: Flags = drives & (~fixed | beyond)
+    return result
