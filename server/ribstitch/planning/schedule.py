@@ -190,7 +190,9 @@ class Schedule:
             for place, one in enumerate(self.activities)
             if not one.dropped and int(self.finish[place]) == self.project_finish
         ]
-        return self.chain_to(min(last, key=self._preference)) if last else ()
+        inner = {before for place in last for before in self.drivers[place]}
+        ends = [place for place in last if place not in inner]
+        return self.chain_to(min(ends, key=self._preference)) if ends else ()
 
     def chain_to(self, number: int) -> tuple[int, ...]:
         """Return the chain of driving links that ends with an activity, first to last."""
