@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribstitch.planning.errors import EmptyCalendarError, InvalidValueError
-from ribstitch.planning.model import Calendar
+from ribstitch.planning.model import ELAPSED, Calendar
 from ribstitch.planning.ticks import TICKS_PER_DAY
 
 Ints = NDArray[np.int64]
@@ -93,6 +93,10 @@ def check_calendar(calendar: Calendar, where: str) -> None:
     """
     if calendar.elapsed:
         return
+    if calendar.id == ELAPSED.id:
+        raise InvalidValueError(
+            f"{where}.id", f'the id "{ELAPSED.id}" is kept for elapsed time', calendar.id
+        )
     if not 0 < calendar.day_hours <= 24:
         raise InvalidValueError(
             f"{where}.day_hours",

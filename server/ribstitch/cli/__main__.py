@@ -1,0 +1,5 @@
+"""``python -m ribstitch.cli``."""
+
+from ribstitch.cli.main import main
+
+main()

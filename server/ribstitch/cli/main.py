@@ -1,0 +1,152 @@
+"""The command's table of contents: options and help, one function a command.
+
+Whatever a command needs is imported when it runs, so that ``--help`` and shell
+completion answer at once.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ribstitch import __version__
+
+app = typer.Typer(
+    name="ribstitch",
+    help="Plan the restoration of a vintage aircraft and see when it will be finished.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+PlanFile = Annotated[
+    Path | None,
+    typer.Argument(metavar="FILE", help="A plan file; or leave it out and give --project."),
+]
+ProjectId = Annotated[
+    int | None,
+    typer.Option("--project", metavar="N", help="A project of the database instead of a file."),
+]
+Database = Annotated[
+    str | None,
+    typer.Option(
+        "--database",
+        metavar="URL",
+        help="Where projects are kept, such as sqlite:///ribstitch.db (default: RIBSTITCH_DATABASE_URL).",
+    ),
+]
+Json = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
+
+
+@app.command("schedule")
+def schedule_command(
+    file: PlanFile = None, project: ProjectId = None, database: Database = None, json: Json = False
+) -> None:
+    """When each task can be done, how far it can slip, and what sets the finish."""
+    from ribstitch.cli import plans
+
+    plans.show_schedule(plans.load(file, project, database), as_json=json)
+
+
+@app.command("grace")
+def grace_command(
+    file: PlanFile = None, project: ProjectId = None, database: Database = None, json: Json = False
+) -> None:
+    """How late each item that is away, and each vendor, can be before the finish moves."""
+    from ribstitch.cli import plans
+
+    plans.show_grace(plans.load(file, project, database), as_json=json)
+
+
+@app.command("whatif")
+def whatif_command(
+    late: Annotated[
+        list[str],
+        typer.Option("--late", metavar="VENDOR=DAYS", help="A vendor is late; can be repeated."),
+    ],
+    file: PlanFile = None,
+    project: ProjectId = None,
+    database: Database = None,
+    json: Json = False,
+) -> None:
+    """What late vendors do to the finish date."""
+    from ribstitch.cli import plans
+
+    plans.show_whatif(plans.load(file, project, database), late, as_json=json)
+
+
+@app.command("import")
+def import_command(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A plan file.")],
+    database: Database = None,
+    json: Json = False,
+) -> None:
+    """Put a plan file into the database as a new project."""
+    from ribstitch.cli import keeping
+
+    keeping.import_file(file, database, as_json=json)
+
+
+@app.command("export")
+def export_command(
+    project: Annotated[int, typer.Argument(metavar="N", help="The project's number.")],
+    output: Annotated[
+        Path | None,
+        typer.Option("--output", "-o", metavar="FILE", help="Write here (default: the screen)."),
+    ] = None,
+    database: Database = None,
+) -> None:
+    """Write a project of the database as a plan file."""
+    from ribstitch.cli import keeping
+
+    keeping.export_project(project, output, database)
+
+
+@app.command("demo")
+def demo_command(
+    folder: Annotated[
+        Path | None,
+        typer.Option("--folder", metavar="DIR", help="Keep the demo here (default: a new folder)."),
+    ] = None,
+    host: Annotated[str, typer.Option("--host", help="Address to serve on.")] = "127.0.0.1",
+    port: Annotated[
+        int, typer.Option("--port", help="Port; the next free one is taken if it is busy.")
+    ] = 8765,
+) -> None:
+    """Serve an invented restoration to look around in."""
+    from ribstitch.cli import serving
+
+    serving.demo(folder=folder, host=host, port=port)
+
+
+@app.command("serve")
+def serve_command(
+    database: Database = None,
+    host: Annotated[str | None, typer.Option("--host", help="Address to serve on.")] = None,
+    port: Annotated[int | None, typer.Option("--port", help="Port to serve on.")] = None,
+) -> None:
+    """Serve the pages and the API for the projects of a database."""
+    from ribstitch.cli import serving
+
+    serving.serve(database=database, host=host, port=port)
+
+
+@app.command("version")
+def version_command() -> None:
+    """Print the version."""
+    typer.echo(f"ribstitch {__version__}")
+
+
+def main() -> None:
+    """Run the command; bad input is one sentence on standard error and exit status 2."""
+    from ribstitch.cli.refusal import Refusal
+
+    try:
+        app()
+    except Refusal as refused:
+        sys.stderr.write(f"{refused}\n")
+        raise SystemExit(2) from None

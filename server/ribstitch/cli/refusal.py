@@ -1,0 +1,7 @@
+"""How a command says no."""
+
+from __future__ import annotations
+
+
+class Refusal(Exception):
+    """Bad input; `str()` is one sentence for the person at the keyboard."""

@@ -1,0 +1,367 @@
+"""Between the parts of a plan file (days, lists) and the core's plan (ticks, tuples)."""
+
+from __future__ import annotations
+
+from ribstitch.planfile import document as doc
+from ribstitch.planning import model
+from ribstitch.planning.errors import InvalidValueError
+from ribstitch.planning.ticks import days_from_ticks, ticks_from_days
+
+_LEGS = ("prepare", "ship_out", "customs_out", "intake", "approval", "lead",
+         "ship_back", "customs_back", "accept")  # fmt: skip
+_EVENTS = tuple(doc.SendOutStatusDocument.model_fields)
+
+
+def _days_or_none(ticks: int | None) -> float | None:
+    """Convert ticks to days where there are any."""
+    return None if ticks is None else days_from_ticks(ticks)
+
+
+def _ticks_or_none(days: float | None) -> int | None:
+    """Convert days to ticks where there are any."""
+    return None if days is None else ticks_from_days(days)
+
+
+def project_from(part: doc.ProjectDocument) -> model.Project:
+    """Convert a project; without an as-of date, that is the start."""
+    return model.Project(
+        start=part.start,
+        as_of=part.as_of or part.start,
+        name=part.name,
+        aircraft=part.aircraft,
+        serial=part.serial,
+        currency=part.currency,
+        calendar=part.calendar or "shop",
+        target_finish=part.target_finish,
+        out_of_sequence=part.out_of_sequence,
+    )
+
+
+def project_document(project: model.Project) -> doc.ProjectDocument:
+    """Convert a project back."""
+    return doc.ProjectDocument(
+        name=project.name,
+        aircraft=project.aircraft,
+        serial=project.serial,
+        start=project.start,
+        as_of=project.as_of,
+        currency=project.currency,
+        calendar=project.calendar,
+        target_finish=project.target_finish,
+        out_of_sequence=project.out_of_sequence,
+    )
+
+
+def calendar_from(part: doc.CalendarDocument) -> model.Calendar:
+    """Convert a calendar."""
+    return model.Calendar(
+        id=part.id,
+        name=part.name,
+        elapsed=part.elapsed,
+        day_hours=part.day_hours,
+        week_hours=tuple(part.week),
+        holidays=part.holidays,
+        closed=tuple(part.closed),
+        opened=tuple((one.date, one.hours) for one in part.open),
+    )
+
+
+def calendar_document(calendar: model.Calendar) -> doc.CalendarDocument:
+    """Convert a calendar back."""
+    return doc.CalendarDocument(
+        id=calendar.id,
+        name=calendar.name,
+        elapsed=calendar.elapsed,
+        day_hours=calendar.day_hours,
+        week=list(calendar.week_hours),
+        holidays=calendar.holidays,
+        closed=list(calendar.closed),
+        open=[doc.OpeningDocument(date=day, hours=hours) for day, hours in calendar.opened],
+    )
+
+
+def status_from(part: doc.StatusDocument) -> model.TaskStatus:
+    """Convert a task's status."""
+    return model.TaskStatus(
+        state=part.state,
+        started=part.started,
+        finished=part.finished,
+        remaining=_ticks_or_none(part.remaining_days),
+        held_reason=part.held_reason,
+        held_until=part.held_until,
+    )
+
+
+def status_document(status: model.TaskStatus) -> doc.StatusDocument:
+    """Convert a task's status back."""
+    return doc.StatusDocument(
+        state=status.state,
+        started=status.started,
+        finished=status.finished,
+        remaining_days=_days_or_none(status.remaining),
+        held_reason=status.held_reason,
+        held_until=status.held_until,
+    )
+
+
+def task_from(part: doc.TaskDocument, where: str = "task") -> model.Task:
+    """
+    Convert a task.
+
+    Raises
+    ------
+    InvalidValueError
+        If it has neither days nor a milestone.
+    """
+    if part.days is None and part.milestone is None:
+        raise InvalidValueError(f"{where}.days", f'"{part.id}" needs days or a milestone', None)
+    span = part.days_range
+    return model.Task(
+        id=part.id,
+        duration=ticks_from_days(part.days or 0),
+        name=part.name,
+        zone=part.zone,
+        chapter=part.chapter,
+        calendar=part.calendar,
+        duration_range=None
+        if span is None
+        else (ticks_from_days(span[0]), ticks_from_days(span[1]), ticks_from_days(span[2])),
+        trade=part.trade,
+        people=part.people,
+        not_before=part.not_before,
+        deadline=part.deadline,
+        milestone=part.milestone,
+        status=status_from(part.status),
+        why=part.why,
+        hazards=tuple(part.hazards),
+        notes=part.notes,
+    )
+
+
+def task_document(task: model.Task) -> doc.TaskDocument:
+    """Convert a task back."""
+    span = task.duration_range
+    return doc.TaskDocument(
+        id=task.id,
+        name=task.name,
+        zone=task.zone,
+        chapter=task.chapter,
+        calendar=task.calendar,
+        days=None if task.milestone is not None else days_from_ticks(task.duration),
+        days_range=None
+        if span is None
+        else (days_from_ticks(span[0]), days_from_ticks(span[1]), days_from_ticks(span[2])),
+        trade=task.trade,
+        people=task.people,
+        not_before=task.not_before,
+        deadline=task.deadline,
+        milestone=task.milestone,
+        status=status_document(task.status),
+        why=task.why,
+        hazards=list(task.hazards),
+        notes=task.notes,
+    )
+
+
+def link_from(part: doc.LinkDocument) -> model.Link:
+    """Convert a link."""
+    return model.Link(
+        part.before, part.after, part.type, ticks_from_days(part.lag_days), part.lag_on
+    )
+
+
+def link_document(link: model.Link) -> doc.LinkDocument:
+    """Convert a link back."""
+    return doc.LinkDocument.model_validate(
+        {
+            "from": link.before,
+            "to": link.after,
+            "type": link.relation,
+            "lag_days": days_from_ticks(link.lag),
+            "lag_on": link.lag_on,
+        }
+    )
+
+
+def vendor_from(part: doc.VendorDocument) -> model.Vendor:
+    """Convert a vendor."""
+    return model.Vendor(
+        id=part.id,
+        name=part.name,
+        calendar=part.calendar,
+        currency=part.currency,
+        country=part.country,
+        history=tuple(
+            model.PastJob(job.kind, job.quoted_days, job.actual_days, job.ordered)
+            for job in part.history
+        ),
+    )
+
+
+def vendor_document(vendor: model.Vendor) -> doc.VendorDocument:
+    """Convert a vendor back."""
+    return doc.VendorDocument(
+        id=vendor.id,
+        name=vendor.name,
+        country=vendor.country,
+        calendar=vendor.calendar,
+        currency=vendor.currency,
+        history=[
+            doc.PastJobDocument(
+                kind=job.kind,
+                quoted_days=job.quoted_days,
+                actual_days=job.actual_days,
+                ordered=job.ordered,
+            )
+            for job in vendor.history
+        ],
+    )
+
+
+def send_out_status_from(part: doc.SendOutStatusDocument) -> model.SendOutStatus:
+    """Convert the dates of a send-out."""
+    return model.SendOutStatus(**{event: getattr(part, event) for event in _EVENTS})
+
+
+def send_out_status_document(status: model.SendOutStatus) -> doc.SendOutStatusDocument:
+    """Convert the dates of a send-out back."""
+    return doc.SendOutStatusDocument(**{event: getattr(status, event) for event in _EVENTS})
+
+
+def send_out_from(part: doc.SendOutDocument) -> model.SendOut:
+    """Convert a send-out."""
+    return model.SendOut(
+        id=part.id,
+        vendor=part.vendor,
+        name=part.name,
+        kind=part.kind,
+        source=part.source,
+        after=tuple(part.after),
+        before=tuple(part.before),
+        trip_of=part.trip_of,
+        **{leg: ticks_from_days(getattr(part, f"{leg}_days")) for leg in _LEGS},
+        return_leg=ticks_from_days(part.return_days),
+        status=send_out_status_from(part.status),
+        contacts=tuple(model.Contact(one.on, one.note) for one in part.contacts),
+        dropped=part.dropped,
+        notes=part.notes,
+    )
+
+
+def send_out_document(item: model.SendOut) -> doc.SendOutDocument:
+    """Convert a send-out back."""
+    return doc.SendOutDocument(
+        id=item.id,
+        name=item.name,
+        kind=item.kind,
+        source=item.source,
+        vendor=item.vendor,
+        after=list(item.after),
+        before=list(item.before),
+        trip_of=item.trip_of,
+        **{f"{leg}_days": days_from_ticks(getattr(item, leg)) for leg in _LEGS},
+        return_days=days_from_ticks(item.return_leg),
+        status=send_out_status_document(item.status),
+        contacts=[doc.ContactDocument(on=one.on, note=one.note) for one in item.contacts],
+        dropped=item.dropped,
+        notes=item.notes,
+    )
+
+
+def crew_from(part: doc.CrewDocument) -> model.Crew:
+    """Convert a crew entry."""
+    return model.Crew(part.trade, part.people, part.calendar, part.label)
+
+
+def crew_document(crew: model.Crew) -> doc.CrewDocument:
+    """Convert a crew entry back."""
+    return doc.CrewDocument(
+        trade=crew.trade, people=crew.people, calendar=crew.calendar, label=crew.label
+    )
+
+
+def risk_from(part: doc.RiskDocument) -> model.Risk:
+    """Convert a risk."""
+    return model.Risk(
+        part.id,
+        part.name,
+        part.task,
+        part.probability,
+        ticks_from_days(part.impact_days),
+        part.impact_note,
+    )
+
+
+def risk_document(risk: model.Risk) -> doc.RiskDocument:
+    """Convert a risk back."""
+    return doc.RiskDocument(
+        id=risk.id,
+        name=risk.name,
+        task=risk.task,
+        probability=risk.probability,
+        impact_days=days_from_ticks(risk.impact),
+        impact_note=risk.impact_note,
+    )
+
+
+def plan_from(part: doc.PlanDocument) -> model.Plan:
+    """
+    Convert a whole plan file.
+
+    A project that names no calendar works on "shop"; if none is declared, a shop that
+    works Monday to Friday is added.
+
+    Raises
+    ------
+    InvalidValueError
+        If a task has neither days nor a milestone.
+    """
+    calendars = tuple(calendar_from(one) for one in part.calendars)
+    if part.project.calendar is None and "shop" not in {one.id for one in calendars}:
+        calendars = (model.Calendar("shop"), *calendars)
+    return model.Plan(
+        project=project_from(part.project),
+        calendars=calendars,
+        zones=tuple(model.Zone(one.id, one.name) for one in part.zones),
+        tasks=tuple(task_from(one, f"tasks[{n}]") for n, one in enumerate(part.tasks)),
+        links=tuple(link_from(one) for one in part.links),
+        vendors=tuple(vendor_from(one) for one in part.vendors),
+        send_outs=tuple(send_out_from(one) for one in part.send_outs),
+        crew=tuple(crew_from(one) for one in part.crew),
+        places=tuple(model.Place(one.id, one.capacity, one.name) for one in part.places),
+        risks=tuple(risk_from(one) for one in part.risks),
+        costs=tuple(model.Cost(**dict(one)) for one in part.costs),
+        budget=tuple(model.BudgetLine(**dict(one)) for one in part.budget),
+    )
+
+
+def plan_to(plan: model.Plan) -> doc.PlanDocument:
+    """Convert a whole plan back; `plan_from` of the result is the same plan."""
+    return doc.PlanDocument(
+        format="ribstitch-plan/1",
+        project=project_document(plan.project),
+        calendars=[calendar_document(one) for one in plan.calendars],
+        zones=[doc.ZoneDocument(id=one.id, name=one.name) for one in plan.zones],
+        tasks=[task_document(one) for one in plan.tasks],
+        links=[link_document(one) for one in plan.links],
+        vendors=[vendor_document(one) for one in plan.vendors],
+        send_outs=[send_out_document(one) for one in plan.send_outs],
+        crew=[crew_document(one) for one in plan.crew],
+        places=[
+            doc.PlaceDocument(id=one.id, name=one.name, capacity=one.capacity)
+            for one in plan.places
+        ],
+        risks=[risk_document(one) for one in plan.risks],
+        costs=[
+            doc.CostDocument.model_validate(
+                {name: getattr(one, name) for name in doc.CostDocument.model_fields}
+            )
+            for one in plan.costs
+        ],
+        budget=[
+            doc.BudgetDocument(
+                chapter=one.chapter, name=one.name, amount=one.amount, currency=one.currency
+            )
+            for one in plan.budget
+        ],
+    )

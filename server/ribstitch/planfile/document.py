@@ -1,0 +1,272 @@
+"""The shape of a plan file, ``ribstitch-plan/1``: what may stand where.
+
+These models check types, required keys and unknown keys; whether the plan makes sense
+is for `ribstitch.planning.checks`. Durations are in days here and in ticks there.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+
+from ribstitch.planning.model import (
+    LagOn,
+    Milestone,
+    OutOfSequence,
+    Relation,
+    Source,
+    State,
+)
+from ribstitch.planning.ticks import ticks_from_days
+
+
+def _in_eighths(days: float) -> float:
+    """Refuse a duration finer than an eighth of a day."""
+    ticks_from_days(days)
+    return days
+
+
+Days = Annotated[
+    float,
+    Field(allow_inf_nan=False, description="Working days, to an eighth"),
+    AfterValidator(_in_eighths),
+]
+Hours = Annotated[float, Field(allow_inf_nan=False, description="Hours")]
+Id = Annotated[str, Field(min_length=1, max_length=80)]
+Name = Annotated[str, Field(max_length=500)]
+Text = Annotated[str, Field(max_length=10_000)]
+Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$", description="ISO 4217 code")]
+Money = Annotated[Decimal, Field(allow_inf_nan=False, max_digits=20, description="Decimal string")]
+
+
+class Document(BaseModel):
+    """Base of all parts of a plan file: strict types, no unknown keys."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+
+class ProjectDocument(Document):
+    """One aircraft in restoration."""
+
+    name: Name = ""
+    aircraft: Name = ""
+    serial: Name = ""
+    start: date
+    as_of: date | None = None
+    currency: Currency = "EUR"
+    calendar: Id | None = None
+    target_finish: date | None = None
+    out_of_sequence: OutOfSequence = OutOfSequence.WAIT
+
+
+class OpeningDocument(Document):
+    """One extra date on which a calendar works."""
+
+    date: date
+    hours: Hours
+
+
+class CalendarDocument(Document):
+    """When somebody works."""
+
+    id: Id
+    name: Name = ""
+    elapsed: bool = False
+    day_hours: Hours = 8
+    week: list[Hours] = [8, 8, 8, 8, 8, 0, 0]
+    holidays: str | None = None
+    closed: list[tuple[date, date]] = []
+    open: list[OpeningDocument] = []
+
+
+class ZoneDocument(Document):
+    """A region of the airframe."""
+
+    id: Id
+    name: Name = ""
+
+
+class StatusDocument(Document):
+    """Where a task stands at the as-of date."""
+
+    state: State = State.NOT_STARTED
+    started: date | None = None
+    finished: date | None = None
+    remaining_days: Days | None = None
+    held_reason: Text = ""
+    held_until: date | None = None
+
+
+class TaskDocument(Document):
+    """One piece of work."""
+
+    id: Id
+    name: Name = ""
+    zone: Id | None = None
+    chapter: Id | None = None
+    calendar: Id | None = None
+    days: Days | None = None
+    days_range: tuple[Days, Days, Days] | None = None
+    trade: Id | None = None
+    people: int = 1
+    not_before: date | None = None
+    deadline: date | None = None
+    milestone: Milestone | None = None
+    status: StatusDocument = StatusDocument()
+    why: Text = ""
+    hazards: list[Id] = []
+    notes: Text = ""
+
+
+class LinkDocument(Document):
+    """A precedence relation between two tasks."""
+
+    before: Id = Field(alias="from")
+    after: Id = Field(alias="to")
+    type: Relation = Relation.FINISH_START
+    lag_days: Days = 0
+    lag_on: LagOn = LagOn.WORK
+
+
+class PastJobDocument(Document):
+    """One finished job of a vendor."""
+
+    kind: Id
+    quoted_days: Annotated[float, Field(allow_inf_nan=False)]
+    actual_days: Annotated[float, Field(allow_inf_nan=False)]
+    ordered: date | None = None
+
+
+class VendorDocument(Document):
+    """Who does send-outs."""
+
+    id: Id
+    name: Name = ""
+    country: Name = ""
+    calendar: Id | None = None
+    currency: Currency | None = None
+    history: list[PastJobDocument] = []
+
+
+class SendOutStatusDocument(Document):
+    """Actual dates of a send-out, and the latest promise."""
+
+    shipped: date | None = None
+    arrived: date | None = None
+    quoted: date | None = None
+    approved: date | None = None
+    promised: date | None = None
+    left_vendor: date | None = None
+    received: date | None = None
+    accepted: date | None = None
+    rejected: date | None = None
+    returned: date | None = None
+
+
+class ContactDocument(Document):
+    """One word with a vendor."""
+
+    on: date
+    note: Text = ""
+
+
+class SendOutDocument(Document):
+    """An item that leaves for a vendor and comes back."""
+
+    id: Id
+    name: Name = ""
+    kind: Name = ""
+    source: Source = Source.OVERHAUL
+    vendor: Id
+    after: list[Id] = []
+    before: list[Id] = []
+    trip_of: Id | None = None
+    prepare_days: Days = 0
+    ship_out_days: Days = 0
+    customs_out_days: Days = 0
+    intake_days: Days = 0
+    approval_days: Days = 0
+    lead_days: Days = 0
+    ship_back_days: Days = 0
+    customs_back_days: Days = 0
+    accept_days: Days = 0
+    return_days: Days = 0
+    status: SendOutStatusDocument = SendOutStatusDocument()
+    contacts: list[ContactDocument] = []
+    dropped: bool = False
+    notes: Text = ""
+
+
+class CrewDocument(Document):
+    """People of one trade."""
+
+    trade: Id
+    people: int = 1
+    calendar: Id | None = None
+    label: Name = ""
+
+
+class PlaceDocument(Document):
+    """A bay, jig or booth."""
+
+    id: Id
+    name: Name = ""
+    capacity: Annotated[int, Field(ge=0)] = 1
+
+
+class RiskDocument(Document):
+    """Something that may happen."""
+
+    id: Id
+    name: Name = ""
+    task: Id | None = None
+    probability: Annotated[float, Field(allow_inf_nan=False)] = 0
+    impact_days: Days = 0
+    impact_note: Text = ""
+
+
+class CostDocument(Document):
+    """One cost line."""
+
+    id: Id
+    name: Name = ""
+    kind: Literal[
+        "labour", "material", "vendor", "freight", "duty", "standing", "contingency", "other"
+    ] = "other"
+    state: Literal["estimate", "quoted", "ordered", "invoiced", "paid"] = "estimate"
+    amount: Money
+    currency: Currency
+    on: date | None = None
+    chapter: Id | None = None
+    task: Id | None = None
+    send_out: Id | None = None
+
+
+class BudgetDocument(Document):
+    """Approved money of one chapter."""
+
+    chapter: Id
+    name: Name = ""
+    amount: Money
+    currency: Currency
+
+
+class PlanDocument(Document):
+    """A whole plan file."""
+
+    format: Literal["ribstitch-plan/1"]
+    project: ProjectDocument
+    calendars: list[CalendarDocument] = []
+    zones: list[ZoneDocument] = []
+    tasks: list[TaskDocument] = []
+    links: list[LinkDocument] = []
+    vendors: list[VendorDocument] = []
+    send_outs: list[SendOutDocument] = []
+    crew: list[CrewDocument] = []
+    places: list[PlaceDocument] = []
+    risks: list[RiskDocument] = []
+    costs: list[CostDocument] = []
+    budget: list[BudgetDocument] = []

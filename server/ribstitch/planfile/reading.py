@@ -1,0 +1,126 @@
+"""Read and write plan files; every refusal is one sentence naming file, place and value."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from ribstitch.planfile.convert import plan_from, plan_to
+from ribstitch.planfile.document import PlanDocument
+from ribstitch.planfile.errors import PlanFileError
+from ribstitch.planning.checks import check_plan
+from ribstitch.planning.errors import PlanError
+from ribstitch.planning.model import Plan
+
+LARGEST_BYTES = 20_000_000
+"""No plan file may be larger. [bytes]"""
+
+_Part = TypeVar("_Part", bound=BaseModel)
+
+
+def read_plan_file(path: Path) -> Plan:
+    """
+    Read and check a plan file.
+
+    Raises
+    ------
+    PlanFileError
+        If the file cannot be read or is refused.
+    """
+    try:
+        size = path.stat().st_size
+        if size > LARGEST_BYTES:
+            raise PlanFileError(str(path), "", _too_large(size))
+        data = path.read_bytes()
+    except OSError as failed:
+        raise PlanFileError(str(path), "", f"cannot be read ({failed.strerror})") from failed
+    return parse_plan(data, str(path))
+
+
+def parse_plan(data: bytes, name: str) -> Plan:
+    """
+    Parse and check the bytes of a plan file; `name` is what a sentence calls it.
+
+    Raises
+    ------
+    PlanFileError
+        If it is refused.
+    """
+    if len(data) > LARGEST_BYTES:
+        raise PlanFileError(name, "", _too_large(len(data)))
+    part = parse_part(PlanDocument, data, name)
+    try:
+        plan = plan_from(part)
+        check_plan(plan)
+    except PlanError as refused:
+        raise PlanFileError(name, refused.where, refused.reason) from refused
+    return plan
+
+
+def parse_part(kind: type[_Part], data: bytes, name: str) -> _Part:
+    """
+    Parse JSON as one part of a plan file.
+
+    Raises
+    ------
+    PlanFileError
+        For the first fault found.
+    """
+    try:
+        return kind.model_validate_json(data)
+    except ValidationError as refused:
+        first = refused.errors(include_url=False)[0]
+        where = key_path(first["loc"][:-1] if first["type"] == "extra_forbidden" else first["loc"])
+        raise PlanFileError(name, where, sentence(first)) from refused
+
+
+def plan_document(plan: Plan) -> dict[str, Any]:
+    """Return a plan as JSON-ready data, with defaults left out."""
+    return plan_to(plan).model_dump(mode="json", by_alias=True, exclude_defaults=True)
+
+
+def dump_plan(plan: Plan) -> bytes:
+    """Return a plan as the bytes of a plan file: the same plan gives the same bytes."""
+    return (json.dumps(plan_document(plan), indent=1, ensure_ascii=False) + "\n").encode()
+
+
+def key_path(location: Sequence[str | int]) -> str:
+    """Return a key path such as ``tasks[3].days``."""
+    path = ""
+    for step in location:
+        path += f"[{step}]" if isinstance(step, int) else f".{step}" if path else str(step)
+    return path
+
+
+def sentence(fault: ErrorDetails) -> str:
+    """Say what is wrong with one value."""
+    kind, given = fault["type"], fault["input"]
+    if kind == "json_invalid":
+        return f"is not JSON ({fault['ctx']['error']})"
+    if kind == "extra_forbidden":
+        return f'unknown key "{_short(str(fault["loc"][-1]))}"'
+    if kind == "missing":
+        return "is missing"
+    value = _short(json.dumps(given, default=str, ensure_ascii=False))
+    if kind.startswith("date"):
+        return f"{value} is not a date (year-month-day, such as 2026-10-09)"
+    if kind == "finite_number":
+        return f"{value} is not a number"
+    if kind == "value_error":
+        return str(fault["ctx"]["error"])
+    return f"{value}: {fault['msg'][0].lower()}{fault['msg'][1:]}"
+
+
+def _short(text: str, most: int = 60) -> str:
+    """Cut a value that is too long for a sentence."""
+    return text if len(text) <= most else f"{text[:most]}..."
+
+
+def _too_large(size: int) -> str:
+    """Say that a file is too large."""
+    return f"has {size / 1e6:.1f} MB; a plan file may have at most {LARGEST_BYTES / 1e6:.0f} MB"
