@@ -5,7 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -18,11 +18,16 @@ _SECONDS_TO_STOP = 15
 
 
 @contextmanager
-def running_demo(folder: Path, command: tuple[str, ...] = ()) -> Iterator[str]:
-    """
-    Run `ribstitch demo` in a fresh folder; give the address it answers on.
+def running_demo(folder: Path) -> Iterator[str]:
+    """Run this installation's `ribstitch demo`; give the address it answers on."""
+    with running_command([sys.executable, "-m", "ribstitch.cli", "demo"], folder) as address:
+        yield address
 
-    `command` starts Ribstitch where that is not the installation the tests run in.
+
+@contextmanager
+def running_command(command: Sequence[str | Path], folder: Path) -> Iterator[str]:
+    """
+    Run a command that serves, keeping its data in a folder; give the address it answers on.
 
     Raises
     ------
@@ -34,10 +39,10 @@ def running_demo(folder: Path, command: tuple[str, ...] = ()) -> Iterator[str]:
     port = free_port()
     address = f"http://127.0.0.1:{port}"
     log = folder / "service.log"
-    start = command or (sys.executable, "-m", "ribstitch.cli")
     with log.open("w") as sink:
         process = subprocess.Popen(
-            [*start, "demo", "--folder", folder / "data", "--port", str(port), "--no-browser"],
+            [*command, "--folder", folder / "data", "--port", str(port)],
+            cwd=folder,
             stdin=subprocess.DEVNULL,
             stdout=sink,
             stderr=subprocess.STDOUT,

@@ -1,0 +1,26 @@
+# Built in one stage, run in another: nothing of the build is left in the image.
+FROM python:3.11-slim AS build
+WORKDIR /source
+COPY . .
+RUN python -m venv /opt/ribstitch \
+ && /opt/ribstitch/bin/pip install --no-cache-dir .
+
+FROM python:3.11-slim
+RUN groupadd --system --gid 10001 ribstitch \
+ && useradd --system --uid 10001 --gid ribstitch --home-dir /data --no-create-home ribstitch \
+ && install --directory --owner=ribstitch --group=ribstitch /data
+COPY --from=build /opt/ribstitch /opt/ribstitch
+# Only /data and /tmp are written to, so that the rest can be mounted read-only.
+ENV PATH=/opt/ribstitch/bin:$PATH \
+    PYTHONDONTWRITEBYTECODE=1 \
+    PYTHONUNBUFFERED=1 \
+    RIBSTITCH_DATABASE_URL=sqlite:////data/ribstitch.db
+USER ribstitch
+WORKDIR /data
+VOLUME /data
+EXPOSE 8765
+HEALTHCHECK --interval=30s --timeout=5s --start-period=30s \
+  CMD ["python", "-c", "import urllib.request; urllib.request.urlopen('http://127.0.0.1:8765/api/v1/health', timeout=4)"]
+STOPSIGNAL SIGTERM
+ENTRYPOINT ["ribstitch"]
+CMD ["serve", "--host", "0.0.0.0", "--port", "8765"]

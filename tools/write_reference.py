@@ -1,0 +1,85 @@
+"""Write the reference pages that follow from the code: commands and settings.
+
+Run ``python -m tools.write_reference`` after changing either; a test compares the pages
+with what this would write.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import typer.main
+
+from ribstitch.cli.main import app
+from ribstitch.settings import Settings
+
+REFERENCE = Path(__file__).resolve().parents[1] / "docs" / "reference"
+_NOTE = "<!-- Written by tools/write_reference.py: change the code, then run it again. -->"
+_COMMANDS = """\
+Each command that looks at a plan reads a plan file, or with `--project` a project of the
+database. With `--json` it prints one JSON object on standard output, and nothing else
+there. It ends with status 0, or with 2 and one sentence on standard error that names the
+file, the place in it and the value."""
+
+
+def main() -> None:
+    """Write both pages."""
+    for name, text in pages().items():
+        (REFERENCE / name).write_text(text, encoding="utf-8")
+
+
+def pages() -> dict[str, str]:
+    """Return the pages by file name."""
+    return {"commands.md": commands_page(), "settings.md": settings_page()}
+
+
+def commands_page() -> str:
+    """Describe every command and option."""
+    group: Any = typer.main.get_command(app)
+    parts = ["# Commands", _NOTE, _COMMANDS]
+    for name, command in group.commands.items():
+        shown = [one for one in command.params if not getattr(one, "hidden", False)]
+        parts.append(f"## `ribstitch {name}`\n\n{command.help.strip()}")
+        rows = [f"| {_name(one)} | {_help(one)} |" for one in shown if one.name != "help"]
+        if rows:
+            parts.append("\n".join(["| | |", "| --- | --- |", *rows]))
+    return "\n\n".join(parts) + "\n"
+
+
+def settings_page() -> str:
+    """Describe every environment variable."""
+    prefix = Settings.model_config.get("env_prefix", "")
+    rows = [
+        f"| `{f'{prefix}{name}'.upper()}` | `{field.get_default()}` | {field.description} |"
+        for name, field in Settings.model_fields.items()
+    ]
+    parts = [
+        "# Settings",
+        _NOTE,
+        "Settings are environment variables, read once when the service starts.",
+        "\n".join(["| variable | default | meaning |", "| --- | --- | --- |", *rows]),
+    ]
+    return "\n\n".join(parts) + "\n"
+
+
+def _name(parameter: Any) -> str:
+    """Return how a parameter is written."""
+    metavar = parameter.metavar or ""
+    if parameter.param_type_name == "argument":
+        return f"`{metavar}`"
+    names = ", ".join(f"`{one}`" for one in parameter.opts)
+    return f"{names} `{metavar}`" if metavar else names
+
+
+def _help(parameter: Any) -> str:
+    """Return what a parameter does, with its default where it has one worth naming."""
+    default = parameter.default
+    text = (parameter.help or "").rstrip()
+    if isinstance(default, str | int) and not isinstance(default, bool):
+        return f"{text} Default: `{default}`."
+    return text
+
+
+if __name__ == "__main__":
+    main()
