@@ -10,11 +10,14 @@ RUN groupadd --system --gid 10001 ribstitch \
  && useradd --system --uid 10001 --gid ribstitch --home-dir /data --no-create-home ribstitch \
  && install --directory --owner=ribstitch --group=ribstitch /data
 COPY --from=build /opt/ribstitch /opt/ribstitch
-# Only /data and /tmp are written to, so that the rest can be mounted read-only.
+# Only /data and /tmp are written to, so that the rest can be mounted read-only. Nobody signs in
+# yet, so the service refuses this host until RIBSTITCH_ALLOW_OPEN=1 says that it is guarded.
 ENV PATH=/opt/ribstitch/bin:$PATH \
     PYTHONDONTWRITEBYTECODE=1 \
     PYTHONUNBUFFERED=1 \
-    RIBSTITCH_DATABASE_URL=sqlite:////data/ribstitch.db
+    RIBSTITCH_DATABASE_URL=sqlite:////data/ribstitch.db \
+    RIBSTITCH_HOST=0.0.0.0 \
+    RIBSTITCH_PORT=8765
 USER ribstitch
 WORKDIR /data
 VOLUME /data
@@ -23,4 +26,4 @@ HEALTHCHECK --interval=30s --timeout=5s --start-period=30s \
   CMD ["python", "-c", "import urllib.request; urllib.request.urlopen('http://127.0.0.1:8765/api/v1/health', timeout=4)"]
 STOPSIGNAL SIGTERM
 ENTRYPOINT ["ribstitch"]
-CMD ["serve", "--host", "0.0.0.0", "--port", "8765"]
+CMD ["serve"]

@@ -22,6 +22,10 @@ database. With `--json` it prints one JSON object on standard output, and nothin
 there. It ends with status 0, or with 2 and one sentence on standard error that names the
 file, the place in it and the value."""
 
+_SETTINGS = """\
+Settings are environment variables, read once when a command starts. One that is refused ends the
+command with a sentence that names it."""
+
 
 def main() -> None:
     """Write both pages."""
@@ -57,7 +61,7 @@ def settings_page() -> str:
     parts = [
         "# Settings",
         _NOTE,
-        "Settings are environment variables, read once when the service starts.",
+        _SETTINGS,
         "\n".join(["| variable | default | meaning |", "| --- | --- | --- |", *rows]),
     ]
     return "\n\n".join(parts) + "\n"

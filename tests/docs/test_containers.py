@@ -12,6 +12,7 @@ from typing import Any
 import yaml
 
 from ribstitch import __version__
+from ribstitch.settings import Settings
 from tests.docs.pages import ROOT
 
 COMPOSE: dict[str, Any] = yaml.safe_load((ROOT / "docker-compose.yml").read_text(encoding="utf-8"))
@@ -48,6 +49,12 @@ def test_password_has_to_be_chosen() -> None:
 def test_service_is_not_open_to_the_network_by_default() -> None:
     assert all(port.startswith("127.0.0.1:") for port in SERVICES["service"]["ports"])
     assert "ports" not in SERVICES["database"]
+
+
+def test_every_variable_is_a_setting() -> None:
+    given = set(re.findall(r"\b(RIBSTITCH_\w+)=", DOCKERFILE))
+    given |= {name for name in SERVICES["service"]["environment"] if name != "PGPASSWORD"}
+    assert {name.removeprefix("RIBSTITCH_").lower() for name in given} <= set(Settings.model_fields)
 
 
 def test_container_runs_read_only_and_without_rights() -> None:
