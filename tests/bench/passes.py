@@ -59,7 +59,7 @@ def check_equal(prepared: Prepared, dates: PlainDates) -> None:
     late = backward(prepared.network, prepared.values, early)
     for name in prepared.number:
         rank = prepared.rank(name)
-        ours = (early.begin[rank, 0], early.end[rank, 0], late.begin[rank, 0], late.end[rank, 0])
+        ours = (early.begin[rank], early.end[rank], late.begin[rank], late.end[rank])
         theirs = (dates.start[name], dates.finish[name])
         theirs += (dates.late_start[name], dates.late_finish[name])
         if tuple(int(one) for one in ours) != theirs:

@@ -9,6 +9,7 @@ different calendars are computed in one step.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import lru_cache
@@ -137,91 +138,116 @@ def check_calendar(calendar: Calendar, where: str) -> None:
         raise EmptyCalendarError(f"{where}.week", calendar.id)
 
 
+@dataclass(frozen=True, slots=True)
+class On:
+    """Which calendars some activities work on, as offsets into the flat tables."""
+
+    row: Ints
+    """Where each one's calendar begins in the flat tables."""
+    apart: Ints
+    """How far each one's calendar is set apart in the search array. [ticks]"""
+
+    def __getitem__(self, index: slice | Ints) -> On:
+        """Pick some of the activities."""
+        return On(self.row[index], self.apart[index])
+
+
 class WorkTables:
     """
     All calendars of a plan over one range of dates.
 
     Instants are counted from the start of date `first` (tick 0), so that every array
-    below holds small non-negative numbers. Outside the range, arithmetic goes on as if
-    every date were worked in full.
+    below holds small numbers. Outside the range, arithmetic goes on as if every date
+    were worked in full. Functions take arrays whose last axis runs over activities.
 
     Parameters
     ----------
     calendars
-        C calendars; their order is their index.
+        C calendars; their order is their number.
     first
         Ordinal of the first date.
     days
-        Number of dates.
+        Number of dates, D.
+
+    Notes
+    -----
+    With b_k the work before date k, W(t) = min(t + (b_k - 1440 k), b_{k+1}) on date k:
+    two look-ups. Each calendar's row has D + 2 entries: its dates, one that stands for
+    all dates after them, and a rank that no work reaches.
     """
 
     def __init__(self, calendars: Sequence[Calendar], first: int, days: int) -> None:
         self.first = first
         self.days = days
-        rows = [ticks_per_date(calendar, first, days) for calendar in calendars]
-        count = len(rows)
-        span = days + 1
-        worked = np.zeros((count, span), dtype=np.int64)
-        worked[:, :days] = np.stack(rows)
+        count, row = len(calendars), days + 2
+        worked = np.zeros((count, row), dtype=np.int64)
+        for number, calendar in enumerate(calendars):
+            worked[number, :days] = ticks_per_date(calendar, first, days)
         worked[:, days] = _BOUNDLESS
-        before = np.zeros((count, span), dtype=np.int64)
-        np.cumsum(worked[:, :days], axis=1, out=before[:, 1:])
-        date_start = TICKS_PER_DAY * np.arange(span, dtype=np.int64)
-        self._worked: Ints = worked.ravel()
-        self._before: Ints = before.ravel()
-        self._gap_end: Ints = self._next_starts(worked, date_start).ravel()
-        apart = _APART * np.arange(count, dtype=np.int64)
-        self._ranks: Ints = (before + apart[:, None]).ravel()
-        self._to_instant: Ints = (date_start - before - apart[:, None]).ravel()
-        self._row: Ints = span * np.arange(count, dtype=np.int64)
-        self._apart: Ints = apart
-        self._last = days
+        before = np.zeros((count, row), dtype=np.int64)
+        np.cumsum(worked[:, :-1], axis=1, out=before[:, 1:])
+        date_start = TICKS_PER_DAY * np.arange(row, dtype=np.int64)
+        apart = _APART * np.arange(count, dtype=np.int64)[:, None]
+        ahead = before - date_start
+        back = date_start - before - apart
+        self._ahead: Ints = ahead.ravel()
+        self._most: Ints = (before + worked).ravel()
+        self._gap_end: Ints = _next_starts(worked, date_start).ravel()
+        self._ranks: Ints = (before + apart).ravel()
+        self._back_from: Ints = back.ravel()
+        self._back_to: Ints = np.concatenate([back[:, :1], back[:, :-1]], axis=1).ravel()
+        self._row: Ints = row * np.arange(count, dtype=np.int64)
+        self._apart: Ints = apart[:, 0]
 
-    @staticmethod
-    def _next_starts(worked: Ints, date_start: Ints) -> Ints:
-        """Return for each date the start of the next one that is worked at all."""
-        starts = np.where(worked > 0, date_start, np.iinfo(np.int64).max)
-        following = np.minimum.accumulate(starts[:, ::-1], axis=1)[:, ::-1]
-        result = np.empty_like(following)
-        result[:, :-1] = following[:, 1:]
-        result[:, -1] = date_start[-1] + _BOUNDLESS
-        return result
+    def on(self, calendar: Ints) -> On:
+        """Return where the calendars with these numbers stand in the tables."""
+        return On(self._row[calendar], self._apart[calendar])
 
-    def _place(self, calendar: Ints, instant: Ints) -> tuple[Ints, Ints]:
-        """Return (flat index of the date, offset into it) of each instant."""
-        number = np.clip(instant // TICKS_PER_DAY, 0, self._last)
-        return self._row[calendar] + number, instant - TICKS_PER_DAY * number
+    def _place(self, on: On, instant: Ints) -> Ints:
+        """Return the flat index of the date of each instant."""
+        number: Ints = instant // TICKS_PER_DAY
+        np.maximum(number, 0, out=number)
+        np.minimum(number, self.days, out=number)
+        return number + on.row
 
-    def work_before(self, calendar: Ints, instant: Ints) -> Ints:
-        """Return W_c(t), the ticks worked before each instant. Shapes broadcast."""
-        place, offset = self._place(calendar, instant)
-        return self._before[place] + np.minimum(offset, self._worked[place])
+    def work_before(self, on: On, instant: Ints) -> Ints:
+        """Return W_c(t), the ticks worked before each instant."""
+        place = self._place(on, instant)
+        return np.minimum(instant + self._ahead.take(place), self._most.take(place))
 
-    def earliest(self, calendar: Ints, work: Ints) -> Ints:
-        """Return the smallest t with W_c(t) >= `work` (where W_c reaches it)."""
-        rank = work + self._apart[calendar]
-        place = np.searchsorted(self._ranks, rank, side="left") - 1
-        return rank + self._to_instant[np.maximum(place, self._row[calendar])]
+    def earliest(self, on: On, work: Ints) -> Ints:
+        """Return the smallest t with W_c(t) >= `work`."""
+        rank = work + on.apart
+        return rank + self._back_to.take(self._ranks.searchsorted(rank))
 
-    def latest(self, calendar: Ints, work: Ints) -> Ints:
+    def latest(self, on: On, work: Ints) -> Ints:
         """Return the largest t with W_c(t) <= `work`: where the next tick is worked."""
-        rank = work + self._apart[calendar]
-        place = np.searchsorted(self._ranks, rank, side="right") - 1
-        return rank + self._to_instant[np.maximum(place, self._row[calendar])]
+        rank = work + on.apart
+        place = self._ranks.searchsorted(rank, side="right") - 1
+        return rank + self._back_from.take(np.maximum(place, on.row))
 
-    def next_working(self, calendar: Ints, instant: Ints) -> Ints:
+    def next_working(self, on: On, instant: Ints) -> Ints:
         """Move each instant up to the first one that begins a worked tick."""
-        place, offset = self._place(calendar, instant)
-        return np.where(offset < self._worked[place], instant, self._gap_end[place])
+        place = self._place(on, instant)
+        worked = instant + self._ahead.take(place) < self._most.take(place)
+        return np.where(worked, instant, self._gap_end.take(place))
 
-    def add_work(self, calendar: Ints, instant: Ints, work: Ints) -> Ints:
+    def add_work(self, on: On, instant: Ints, work: Ints) -> Ints:
         """Return when `work` ticks counted from an instant are over (or were begun)."""
-        return self.earliest(calendar, self.work_before(calendar, instant) + work)
+        return self.earliest(on, self.work_before(on, instant) + work)
 
-    def run(self, calendar: Ints, bound: Ints, work: Ints) -> tuple[Ints, Ints]:
+    def run(self, on: On, bound: Ints, work: Ints) -> tuple[Ints, Ints]:
         """Return where work not to begin before `bound` begins, and where it is over."""
-        place, offset = self._place(calendar, bound)
-        worked = self._worked[place]
-        done = self._before[place] + np.minimum(offset, worked)
-        begin = np.where(offset < worked, bound, self._gap_end[place])
-        return begin, self.earliest(calendar, done + work)
+        place = self._place(on, bound)
+        done, most = bound + self._ahead.take(place), self._most.take(place)
+        begin = np.where(done < most, bound, self._gap_end.take(place))
+        return begin, self.earliest(on, np.minimum(done, most) + work)
+
+
+def _next_starts(worked: Ints, date_start: Ints) -> Ints:
+    """Return for each date the start of the next one that is worked at all."""
+    starts = np.where(worked > 0, date_start, np.iinfo(np.int64).max)
+    following = np.minimum.accumulate(starts[:, ::-1], axis=1)[:, ::-1]
+    result = np.full_like(following, _BOUNDLESS)
+    result[:, :-2] = following[:, 1:-1]
+    return result

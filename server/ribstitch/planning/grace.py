@@ -75,7 +75,7 @@ def send_out_grace(schedule: Schedule) -> tuple[SendOutGrace, ...]:
             SendOutGrace(
                 name,
                 grace,
-                date_before(int(late.end[prepared.rank(legs.gate), 0]) + prepared.network.origin),
+                date_before(int(late.end[prepared.rank(legs.gate)]) + prepared.network.origin),
                 _last_safe_ship(prepared, legs, late),
             )
         )
@@ -126,9 +126,9 @@ def _against_finish(prepared: Prepared) -> tuple[LateDates, Ints]:
     network, values = prepared.network, prepared.values
     early = forward(network, values)
     late = backward(network, values, early, with_deadlines=False)
-    tables, calendar = network.tables, network.calendar
-    floats = tables.work_before(calendar, late.end) - tables.work_before(calendar, early.end)
-    return late, floats[:, 0]
+    tables, on = network.tables, network.on
+    floats = tables.work_before(on, late.end) - tables.work_before(on, early.end)
+    return late, floats
 
 
 def _last_safe_ship(prepared: Prepared, legs: OpenLegs, late: LateDates) -> date | None:
@@ -137,7 +137,7 @@ def _last_safe_ship(prepared: Prepared, legs: OpenLegs, late: LateDates) -> date
     if leg is None:
         return None
     rank = prepared.rank(leg)
-    instant = late.end[rank, 0] if legs.prepare else late.begin[rank, 0]
+    instant = late.end[rank] if legs.prepare else late.begin[rank]
     return date_before(int(instant) + prepared.network.origin)
 
 
@@ -160,10 +160,10 @@ def _finish_when_late(prepared: Prepared, delays: Mapping[str, Ints]) -> Ints:
     span = 0
     while True:
         network = prepared.network
-        columns = len(next(iter(delays.values())))
-        work = np.repeat(prepared.values.work, columns, axis=1)
+        cases = len(next(iter(delays.values())))
+        work = np.tile(prepared.values.work, (cases, 1))
         for leg, delay in delays.items():
-            work[prepared.rank(leg)] += delay
+            work[:, prepared.rank(leg)] += delay
         early = forward(network, replace(prepared.values, work=work))
         if prepared.fits(early):
             return early.finish + network.origin

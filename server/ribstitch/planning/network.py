@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribstitch.planning.activities import Activity
-from ribstitch.planning.calendars import Ints, WorkTables
+from ribstitch.planning.calendars import Ints, On, WorkTables
 from ribstitch.planning.errors import CycleError
 from ribstitch.planning.model import Calendar, LagOn, Link, OutOfSequence, Relation
 from ribstitch.planning.ticks import TICKS_PER_DAY
@@ -33,7 +33,7 @@ _TO_FINISH = (Relation.FINISH_FINISH, Relation.START_FINISH)
 @dataclass(frozen=True, slots=True)
 class Block:
     """
-    Some links of one level, grouped by the activity whose event they bound.
+    Some m links of one level, grouped by the activity whose event they bound.
 
     Attributes
     ----------
@@ -43,19 +43,21 @@ class Block:
         Where each bounded activity's links begin, for a grouped reduction.
     bounded
         The bounded activities, each once, by their place in the level.
+    on
+        Their calendars.
     elapsed_lag
-        Lag on elapsed time of each link, shape (m, 1); None where there is none. [ticks]
-    lagged, lag_calendar, work_lag
-        Which links have a lag on working time, on which calendar, how much; shape (k, 1)
-        but for `lagged`, (k,).
+        Lag on elapsed time of each link, shape (m,); None where there is none. [ticks]
+    lagged, lag_on, work_lag
+        Which k of the links have a lag on working time, on which calendars, how much.
     """
 
     event: Ints
     segments: Ints
     bounded: Ints
+    on: On
     elapsed_lag: Ints | None
     lagged: Ints | None
-    lag_calendar: Ints
+    lag_on: On
     work_lag: Ints
 
 
@@ -65,6 +67,7 @@ class Level:
 
     first: int
     last: int
+    on: On
     starts: Block | None
     """Links that bound the starts of these activities from below."""
     finishes: Block | None
@@ -73,6 +76,11 @@ class Level:
     """Links that bound their finishes from above."""
     late_starts: Block | None
     """Links that bound their starts from above."""
+
+    @property
+    def part(self) -> slice:
+        """Where the level's activities stand among all."""
+        return slice(self.first, self.last)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +94,8 @@ class LinkArrays:
     to_finish: Flags
     elapsed_lag: Ints
     work_lag: Ints
-    calendar: Ints
-    """Of the successor: on which a working lag counts."""
+    on: On
+    """The successors' calendars, on which working lags count."""
 
 
 class Network:
@@ -125,8 +133,8 @@ class Network:
         self.rank[self.order] = np.arange(self.size)
         calendar_number = {calendar.id: place for place, calendar in enumerate(calendars)}
         by_entry = np.array([calendar_number[name] for name in calendar_of], dtype=np.int64)
-        self.calendar: Ints = by_entry[self.order][:, None]
-        """Calendar of each activity by rank, shape (n, 1)."""
+        self.on: On = self.tables.on(by_entry[self.order])
+        """Calendar of each activity by rank."""
         self.links = self._link_arrays(links, number)
         edges = np.cumsum([0] + [len(level) for level in levels])
         self.levels = self._build_levels(edges)
@@ -160,7 +168,7 @@ class Network:
             to_finish=to_finish,
             elapsed_lag=np.where(on_work, 0, lag),
             work_lag=np.where(on_work, lag, 0),
-            calendar=self.calendar[after, 0],
+            on=self.on[after],
         )
 
     def _build_levels(self, edges: Ints) -> tuple[Level, ...]:
@@ -172,11 +180,12 @@ class Network:
         late_finish = self._blocks(from_finish, links.before, links.event_after, edges)
         late_start = self._blocks(~from_finish, links.before, links.event_after, edges)
         return tuple(
-            Level(int(edges[n]), int(edges[n + 1]), *blocks)
-            for n, blocks in enumerate(
-                zip(early_start, early_finish, late_finish, late_start, strict=True)
+            Level(first, last, self.on[first:last], *blocks)
+            for first, last, *blocks in zip(
+                edges[:-1].tolist(), edges[1:].tolist(),
+                early_start, early_finish, late_finish, late_start, strict=True,
             )
-        )
+        )  # fmt: skip
 
     def _blocks(self, chosen: Flags, bounded: Ints, event: Ints, edges: Ints) -> list[Block | None]:
         """Group the chosen links by the activity they bound, one block a level."""
@@ -191,17 +200,18 @@ class Network:
                 blocks.append(None)
                 continue
             ranks, segments = np.unique(bounded[some], return_index=True)
-            elapsed = links.elapsed_lag[some][:, None]
+            elapsed = links.elapsed_lag[some]
             lagged = np.flatnonzero(links.work_lag[some])
             blocks.append(
                 Block(
                     event=event[some],
                     segments=segments.astype(np.int64),
                     bounded=ranks - first,
+                    on=self.on[ranks],
                     elapsed_lag=elapsed if elapsed.any() else None,
                     lagged=lagged if lagged.size else None,
-                    lag_calendar=links.calendar[some][lagged][:, None],
-                    work_lag=links.work_lag[some][lagged][:, None],
+                    lag_on=links.on[some[lagged]],
+                    work_lag=links.work_lag[some[lagged]],
                 )
             )
         return blocks
@@ -223,9 +233,9 @@ def network_of(
 @dataclass(frozen=True, slots=True)
 class Values:
     """
-    What the work takes and how far it has come; all arrays by rank, shape (n, 1).
+    What the work takes and how far it has come; all arrays by rank, shape (n,).
 
-    `work` and `floor` may be (n, K): K cases computed at once. [ticks from the origin]
+    `work` and `floor` may be (K, n): K cases computed at once. [ticks from the origin]
     """
 
     work: Ints
@@ -247,10 +257,10 @@ def values_of(network: Network, activities: Sequence[Activity], rule: OutOfSeque
     count, origin = network.size, network.origin
 
     def column(entries: list[int]) -> Ints:
-        return np.array(entries, dtype=np.int64).reshape(count)[network.order][:, None]
+        return np.array(entries, dtype=np.int64).reshape(count)[network.order]
 
     def flags(entries: list[bool]) -> Flags:
-        return np.array(entries, dtype=bool).reshape(count)[network.order][:, None]
+        return np.array(entries, dtype=bool).reshape(count)[network.order]
 
     def instants(entries: list[int | None], missing: int) -> Ints:
         return column([missing if entry is None else entry - origin for entry in entries])
@@ -261,8 +271,8 @@ def values_of(network: Network, activities: Sequence[Activity], rule: OutOfSeque
     under_way = flags([one.is_under_way for one in activities])
     from_start = flags([one.counts_from_start for one in activities])
     if from_start.any():
-        tables, calendar = network.tables, network.calendar
-        gone = tables.work_before(calendar, floor) - tables.work_before(calendar, started)
+        tables, on = network.tables, network.on
+        gone = tables.work_before(on, floor) - tables.work_before(on, started)
         work = np.where(from_start, np.maximum(work - gone, 0), work)
     return Values(
         work=work,

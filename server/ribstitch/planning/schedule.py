@@ -26,7 +26,6 @@ from ribstitch.planning.passes import (
     finish_at_or_after,
     forward,
     free_float,
-    link_instants,
     total_float,
 )
 from ribstitch.planning.ticks import TICKS_PER_DAY, date_before
@@ -55,8 +54,8 @@ class Prepared:
         if early.begin.size == 0:
             return True
         low = early.begin.min() if late is None else late.begin.min()
-        real = ~self.values.dropped[:, 0]
-        return bool(early.end[real].max(initial=0) < self.network.limit and low > 0)
+        last = np.where(self.values.dropped, 0, early.end).max()
+        return bool(last < self.network.limit and low > 0)
 
 
 def prepare(plan: Plan, *, span: int = 0) -> Prepared:
@@ -260,7 +259,7 @@ class Schedule:
         if one.milestone is Milestone.START and not one.is_done:
             rank = self.prepared.rank(one.id)
             moved = network.tables.next_working(
-                network.calendar[rank], np.array([instant - network.origin])
+                network.on[rank : rank + 1], np.array([instant - network.origin])
             )
             instant = int(moved[0]) + network.origin
         return date.fromordinal(instant // TICKS_PER_DAY)
@@ -320,10 +319,10 @@ def _collect(prepared: Prepared, early: EarlyDates, late: LateDates) -> Schedule
     floor = prepared.plan.project.start.toordinal() * TICKS_PER_DAY
 
     def by_entry(array: Ints) -> Ints:
-        column: Ints = array[rank, 0]
-        return column
+        found: Ints = array[rank]
+        return found
 
-    finish = int(early.finish[0]) + origin if (~values.dropped).any() else floor
+    finish = int(early.finish) + origin if (~values.dropped).any() else floor
     return Schedule(
         prepared=prepared,
         start=by_entry(early.start) + origin,
@@ -340,7 +339,7 @@ def _collect(prepared: Prepared, early: EarlyDates, late: LateDates) -> Schedule
 
 def driving_links(network: Network, values: Values, early: EarlyDates) -> Flags:
     """
-    Return which links set their successor's date, shape (m,), for the first case.
+    Return which links set their successor's date, shape (m,), for a single case.
 
     A link drives if the date that it alone asks for is the date that came out; ties all
     drive. What is finished drives only where its link reaches beyond the successor's
@@ -349,20 +348,18 @@ def driving_links(network: Network, values: Values, early: EarlyDates) -> Flags:
     links, tables = network.links, network.tables
     if links.after.size == 0:
         return np.zeros(0, dtype=bool)
-    after, calendar = links.after, links.calendar
-    required = early.event[links.event_before, 0] + links.elapsed_lag
+    before, after, on = links.before, links.after, links.on
+    required = early.event[links.event_before] + links.elapsed_lag
     lagged = links.work_lag != 0
-    required = np.where(lagged, tables.add_work(calendar, required, links.work_lag), required)
-    idle = values.work[after, 0] == 0
-    begin, end = early.begin[after, 0], early.end[after, 0]
-    start_asked = np.where(idle, required, tables.next_working(calendar, required))
-    end_asked = np.where(idle, required, finish_at_or_after(tables, calendar, required))
-    drives = np.where(links.to_finish, end_asked == end, start_asked == begin)
-    drives &= ~values.done[after, 0]
-    drives &= ~(values.deaf[after, 0] & ~links.to_finish)
-    fixed = values.done[links.before, 0] | (
-        values.under_way[links.before, 0] & (links.event_before < network.size)
+    required = np.where(lagged, tables.add_work(on, required, links.work_lag), required)
+    idle = values.work[after] == 0
+    start_asked = np.where(idle, required, tables.next_working(on, required))
+    end_asked = np.where(idle, required, finish_at_or_after(tables, on, required))
+    drives = np.where(
+        links.to_finish, end_asked == early.end[after], start_asked == early.begin[after]
     )
-    beyond = required > values.floor[after, 0]
-    result: Flags = drives & (~fixed | beyond)
+    drives &= ~values.done[after]
+    drives &= ~values.deaf[after] | links.to_finish
+    fixed = values.done[before] | (values.under_way[before] & (links.event_before < network.size))
+    result: Flags = drives & (~fixed | (required > values.floor[after]))
     return result
