@@ -1,0 +1,106 @@
+"""Who does the work of a trade, on which calendar, and how long it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from math import ceil
+
+from ribstitch.seeding.method_cards import HOURS_A_DATE, Hours, rows
+
+SHOP_DAY = Fraction(8)
+_ONE_DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """One of the crew."""
+
+    id: str
+    label: str
+    trades: tuple[str, ...]
+    rate: Fraction
+    """[EUR per hour]"""
+    week: tuple[Fraction, ...]
+    """Hours, Monday to Sunday; empty: on call on the shop's days."""
+    share: Fraction
+    """Part of the hours that reaches this project."""
+
+    @property
+    def day_hours(self) -> Fraction:
+        """The person's longest day."""
+        return max(self.week, default=SHOP_DAY)
+
+    @property
+    def calendar(self) -> str:
+        """The id of the calendar the person works on."""
+        return self.id.lower() if self.week else "shop"
+
+    def works_on(self, day: date) -> bool:
+        """Whether the person's week has hours on a date."""
+        week = self.week or (SHOP_DAY,) * 5 + (Fraction(0),) * 2
+        return week[day.weekday()] > 0
+
+
+class Crew:
+    """The crew by trade: the first person who has only that trade, else the first who has it."""
+
+    def __init__(self, text: str) -> None:
+        self.people = tuple(_person(row) for row in rows(text))
+
+    def of(self, trade: str) -> tuple[Person, ...]:
+        """Return everybody who has a trade."""
+        return tuple(one for one in self.people if trade in one.trades)
+
+    def main(self, trade: str) -> Person:
+        """Return the person whose calendar the trade's tasks stand on."""
+        return min(self.of(trade), key=lambda one: one.trades != (trade,))
+
+    def hands(self, trade: str, wanted: int) -> int:
+        """Return how many of the wanted people there are."""
+        return min(wanted, len(self.of(trade)))
+
+    def days(self, trade: str | None, people: int, hours: Fraction) -> Fraction:
+        """
+        Return the working days that person-hours take, rounded up to an eighth of a day.
+
+        Hours / people there / hours of the standard day / share that reaches the project;
+        without a trade, hours on the clock / 24.
+        """
+        if trade is None:
+            return in_eighths(hours / HOURS_A_DATE)
+        main = self.main(trade)
+        per_day = self.hands(trade, people) * main.day_hours * main.share
+        return in_eighths(hours / per_day)
+
+    def day_range(self, trade: str | None, people: int, hours: Hours) -> tuple[Fraction, ...]:
+        """Return low, likely and high days."""
+        return tuple(
+            self.days(trade, people, one) for one in (hours.low, hours.likely, hours.high)
+        )
+
+    def dates(self, trade: str | None, first: date, last: date) -> Iterable[date]:
+        """Return the dates from first to last on which a trade is in the shop."""
+        day = first
+        while day <= last:
+            if trade is None or self.main(trade).works_on(day):
+                yield day
+            day += _ONE_DAY
+
+
+def in_eighths(days: Fraction) -> Fraction:
+    """Round up to eighths of a day, at least one."""
+    return Fraction(max(1, ceil(days * 8)), 8)
+
+
+def _person(row: dict[str, str]) -> Person:
+    return Person(
+        id=row["crew"],
+        label=row["label"],
+        trades=tuple(row["trades"].split()),
+        rate=Fraction(row["eur_per_h"]),
+        week=tuple(Fraction(hours) for hours in row["hours_mon_to_sun"].split()),
+        share=Fraction(row["productive_share"]),
+    )
