@@ -43,9 +43,10 @@ class Days:
         begin = date(first, 1, 1).toordinal()
         self.tables = WorkTables([self.calendar], begin, 366 * 42)
         self.origin = TICKS_PER_DAY * begin
+        self.on = self.tables.on(ONE)
 
     def _work(self, instant: int) -> NDArray[np.int64]:
-        return self.tables.work_before(ONE, np.array([instant - self.origin]))
+        return self.tables.work_before(self.on, np.array([instant - self.origin]))
 
     def count(self, begin: date, end: date) -> int:
         """Return the working days from `begin` up to, not including, `end`."""
@@ -60,7 +61,7 @@ class Days:
         work = self._work(start_of(day) if roll == "forward" else end_of(day))
         if roll == "backward":
             work = work - TICKS_PER_DAY
-        instant = int(self.tables.latest(ONE, work + ticks(days))[0]) + self.origin
+        instant = int(self.tables.latest(self.on, work + ticks(days))[0]) + self.origin
         return date.fromordinal(instant // TICKS_PER_DAY)
 
 

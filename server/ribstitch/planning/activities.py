@@ -283,11 +283,14 @@ def _legs(item: SendOut, chain: _Chain, floor: int) -> Iterator[Activity]:
         elif stage.ends_unseen and since is not None and since + stage.work <= floor:
             finished = since + stage.work
         promised = stage.promised is not None and finished is None
+        own_floor = floor if started is None else max(floor, started)
+        if promised and stage.promised:
+            own_floor = max(own_floor, end_of(stage.promised))
         yield Activity(
             id=f"{item.id}/{stage.leg}",
             calendar=stage.calendar,
             work=0 if promised else stage.work,
-            floor=max(floor, end_of(stage.promised)) if promised and stage.promised else floor,
+            floor=own_floor,
             started=started,
             finished=finished,
             counts_from_start=finished is None and started is not None and not promised,

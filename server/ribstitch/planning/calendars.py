@@ -213,7 +213,8 @@ class WorkTables:
     def work_before(self, on: On, instant: Ints) -> Ints:
         """Return W_c(t), the ticks worked before each instant."""
         place = self._place(on, instant)
-        return np.minimum(instant + self._ahead.take(place), self._most.take(place))
+        done: Ints = np.minimum(instant + self._ahead.take(place), self._most.take(place))
+        return done
 
     def earliest(self, on: On, work: Ints) -> Ints:
         """Return the smallest t with W_c(t) >= `work`."""
