@@ -6,9 +6,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from tests.support.postgres import fresh_schema, running_server
 from tests.support.service import running_demo
+
+settings.register_profile("fixed", derandomize=True, deadline=None)
+settings.load_profile("fixed")
 
 
 @pytest.fixture(scope="session")

@@ -38,11 +38,15 @@ def pages() -> dict[str, str]:
     return {"commands.md": commands_page(), "settings.md": settings_page()}
 
 
+def command_names() -> list[str]:
+    """Return the names of all commands, in the order of the help."""
+    return list(_group().commands)
+
+
 def commands_page() -> str:
     """Describe every command and option."""
-    group: Any = typer.main.get_command(app)
     parts = ["# Commands", _NOTE, _COMMANDS]
-    for name, command in group.commands.items():
+    for name, command in _group().commands.items():
         shown = [one for one in command.params if not getattr(one, "hidden", False)]
         parts.append(f"## `ribstitch {name}`\n\n{command.help.strip()}")
         rows = [f"| {_name(one)} | {_help(one)} |" for one in shown if one.name != "help"]
@@ -65,6 +69,11 @@ def settings_page() -> str:
         "\n".join(["| variable | default | meaning |", "| --- | --- | --- |", *rows]),
     ]
     return "\n\n".join(parts) + "\n"
+
+
+def _group() -> Any:
+    """Return the command with everything below it."""
+    return typer.main.get_command(app)
 
 
 def _name(parameter: Any) -> str:
