@@ -100,6 +100,8 @@ def key_path(location: Sequence[str | int]) -> str:
 def sentence(fault: ErrorDetails) -> str:
     """Say what is wrong with one value."""
     kind, given = fault["type"], fault["input"]
+    if kind == "json_invalid" and "recursion" in fault["ctx"]["error"]:
+        return "is nested too deeply to be a plan"
     if kind == "json_invalid":
         return f"is not JSON ({fault['ctx']['error']})"
     if kind == "extra_forbidden":
