@@ -1,0 +1,106 @@
+/**
+ * The only module that talks to the service: JSON both ways, a time limit, the edit version,
+ * and one typed error made from the service's problem details.
+ */
+
+const ROOT = "/api/v1";
+const TIME_LIMIT_MS = 20_000;
+
+/** A refusal or failure, as the service explained it. */
+export class ApiError extends Error {
+  /**
+   * @param {number} status HTTP status; 0 when the service was not reached.
+   * @param {Record<string, any>} problem Problem details (RFC 9457).
+   */
+  constructor(status, problem) {
+    super(problem.detail || problem.title || `The service answered with status ${status}.`);
+    this.name = "ApiError";
+    this.status = status;
+    this.problem = problem;
+  }
+
+  /** Somebody else changed the same thing first. */
+  get isStale() {
+    return this.status === 412;
+  }
+
+  /** The service was not reached, or not in time. */
+  get isOffline() {
+    return this.status === 0;
+  }
+}
+
+/**
+ * @typedef {object} RequestOptions
+ * @property {Record<string, any>} [query] Left out where undefined, null or "".
+ * @property {number} [version] Edit version for If-Match.
+ * @property {AbortSignal} [signal]
+ */
+
+/** @param {string} path @param {RequestOptions} [options] @returns {Promise<any>} */
+export function get(path, options) {
+  return request("GET", path, undefined, options);
+}
+
+/** @param {string} path @param {any} body @param {RequestOptions} [options] @returns {Promise<any>} */
+export function post(path, body, options) {
+  return request("POST", path, body, options);
+}
+
+/** @param {string} path @param {any} body @param {RequestOptions} [options] @returns {Promise<any>} */
+export function put(path, body, options) {
+  return request("PUT", path, body, options);
+}
+
+/** @param {string} path @param {any} body @param {RequestOptions} [options] @returns {Promise<any>} */
+export function patch(path, body, options) {
+  return request("PATCH", path, body, options);
+}
+
+/** @param {string} path @param {RequestOptions} [options] @returns {Promise<any>} */
+export function remove(path, options) {
+  return request("DELETE", path, undefined, options);
+}
+
+/** Address of an endpoint, for links that download. @param {string} path @param {Record<string, any>} [query] */
+export function address(path, query = {}) {
+  const filled = Object.entries(query).filter(([, value]) => value != null && value !== "");
+  const search = new URLSearchParams(filled.map(([key, value]) => [key, String(value)]));
+  return `${ROOT}${path}${search.size ? `?${search}` : ""}`;
+}
+
+async function request(method, path, body, { query, version, signal } = {}) {
+  const headers = { Accept: "application/json" };
+  if (body !== undefined) headers["Content-Type"] = "application/json";
+  if (version !== undefined) headers["If-Match"] = `"${version}"`;
+  const limit = AbortSignal.timeout(TIME_LIMIT_MS);
+  let answer;
+  try {
+    answer = await fetch(address(path, query), {
+      method,
+      headers,
+      body: body === undefined ? undefined : JSON.stringify(body),
+      signal: signal ? AbortSignal.any([signal, limit]) : limit,
+      credentials: "same-origin",
+    });
+  } catch (cause) {
+    if (signal?.aborted) throw cause;
+    throw new ApiError(0, { detail: unreached(limit.aborted) });
+  }
+  return read(answer);
+}
+
+function unreached(tooSlow) {
+  return tooSlow
+    ? "The service did not answer in time. Nothing is lost: try again."
+    : "The service cannot be reached. Check the network, then try again.";
+}
+
+async function read(answer) {
+  if (answer.status === 204) return null;
+  const type = answer.headers.get("Content-Type") ?? "";
+  const isJson = /[/+]json/.test(type);
+  const content = isJson ? await answer.json() : { title: answer.statusText };
+  if (!answer.ok) throw new ApiError(answer.status, content);
+  return content;
+}

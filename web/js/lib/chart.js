@@ -1,0 +1,163 @@
+/**
+ * Charts: figures come from the service as Plotly JSON and are drawn here.
+ *
+ * The library is loaded only where a chart is drawn. The service draws with the day colours of
+ * tokens.css; they are exchanged here for the tokens in force, so that a figure follows the
+ * night variant. Each chart has a name and a table behind it.
+ */
+
+import { get } from "./api.js";
+import { el, fill } from "./dom.js";
+
+const LIBRARY = "/assets/plotly.min.js";
+const LIBRARY_STYLES = "/assets/css/plotly.css";
+
+/** Day colours of the figures, and the token each stands for. */
+export const PALETTE = {
+  "#fbfaf5": "--ground",
+  "#ffffff": "--ground-raised",
+  "#f1efe6": "--ground-sunk",
+  "#1b2430": "--text",
+  "#4e5761": "--text-soft",
+  "#7c838a": "--line",
+  "#d5d4ca": "--line-faint",
+  "#8a9a3f": "--accomplished",
+  "#e6ead0": "--accomplished-wash",
+  "#c78a1e": "--held",
+  "#fbedcf": "--held-wash",
+  "#9ba3a9": "--away",
+  "#e9ebec": "--away-wash",
+  "#8f3826": "--danger",
+  "#f8e6e0": "--danger-wash",
+};
+
+let library = null;
+
+/**
+ * Draw a figure from the service, or again with new values.
+ *
+ * @param {HTMLElement} place Emptied and filled.
+ * @param {object} options
+ * @param {string} [options.path] Endpoint, "/projects/1/charts/away"; or give `figure`.
+ * @param {Record<string, any>} [options.query]
+ * @param {{data: any[], layout: any}} [options.figure]
+ * @param {string} options.label What the chart shows, for those who cannot see it.
+ * @param {Node} options.table The same values as a table.
+ * @param {string} [options.tableTitle]
+ * @param {AbortSignal} [options.signal]
+ * @returns {Promise<any>} The drawn element of the library: it has `.on("plotly_click", ...)`.
+ */
+export async function drawChart(place, options) {
+  const figure = options.figure ?? (await get(options.path, options));
+  const plotly = await load();
+  const known = place.querySelector(".chart-canvas");
+  const canvas = known ?? el("div.chart-canvas", { role: "img" });
+  canvas.setAttribute("aria-label", options.label);
+  const behind = el(
+    "details.behind",
+    {},
+    el("summary", {}, options.tableTitle ?? "The same as a table"),
+    options.table,
+  );
+  const isOpen = place.querySelector("details.behind")?.open;
+  if (isOpen) behind.open = true;
+  if (known) place.querySelector("details.behind").replaceWith(behind);
+  else fill(place, canvas, behind);
+  const { data, layout } = recoloured(figure);
+  await plotly.react(canvas, data, dressedLayout(layout), {
+    displayModeBar: false,
+    responsive: true,
+  });
+  redrawWhenLightChanges(plotly, canvas, figure);
+  return canvas;
+}
+
+function dressedLayout(layout) {
+  const style = getComputedStyle(document.documentElement);
+  const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+  return {
+    ...layout,
+    paper_bgcolor: "rgba(0,0,0,0)",
+    plot_bgcolor: "rgba(0,0,0,0)",
+    font: {
+      family: style.getPropertyValue("--reading"),
+      size: 14,
+      ...layout.font,
+      color: resolved("--text"),
+    },
+    ...(still ? { transition: { duration: 0 } } : {}),
+  };
+}
+
+function recoloured(value) {
+  if (typeof value === "string") return resolved(PALETTE[value.toLowerCase()]) ?? value;
+  if (Array.isArray(value)) return value.map(recoloured);
+  if (value && typeof value === "object") {
+    return Object.fromEntries(Object.entries(value).map(([key, part]) => [key, recoloured(part)]));
+  }
+  return value;
+}
+
+/** The colour that a token has now. `light-dark()` is only settled on a real property. */
+function resolved(token) {
+  if (!token) return undefined;
+  const probe = el("span", { hidden: true });
+  probe.style.color = `var(${token})`;
+  document.body.append(probe);
+  const colour = getComputedStyle(probe).color;
+  probe.remove();
+  return colour;
+}
+
+function load() {
+  library ??= loadLibrary().catch((error) => {
+    library = null;
+    throw error;
+  });
+  return library;
+}
+
+/**
+ * Under our content policy the library may not add style elements. The rules it needs go into
+ * a sheet of our own that stands under the id it looks for, and must be there first; a style
+ * element of its map part, which we do not draw, would only be refused in the log.
+ */
+async function loadLibrary() {
+  const styles = el("link", { id: "plotly.js-style-global", rel: "stylesheet", href: LIBRARY_STYLES });
+  await loaded(styles);
+  const append = document.head.appendChild;
+  document.head.appendChild = (node) =>
+    node instanceof HTMLStyleElement ? node : append.call(document.head, node);
+  try {
+    await loaded(el("script", { src: LIBRARY }), append);
+  } finally {
+    delete document.head.appendChild;
+  }
+  return window.Plotly;
+}
+
+function loaded(node, append = document.head.appendChild) {
+  return new Promise((resolve, reject) => {
+    node.addEventListener("load", resolve);
+    node.addEventListener("error", () => {
+      node.remove();
+      reject(new Error("The chart library could not be loaded. The table shows the same values."));
+    });
+    append.call(document.head, node);
+  });
+}
+
+const lightListeners = new WeakMap();
+
+function redrawWhenLightChanges(plotly, canvas, figure) {
+  const isNew = !lightListeners.has(canvas);
+  lightListeners.set(canvas, figure);
+  if (!isNew) return;
+  const redraw = () => {
+    if (!canvas.isConnected) return;
+    const { data, layout } = recoloured(lightListeners.get(canvas));
+    plotly.react(canvas, data, dressedLayout(layout));
+  };
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redraw);
+  document.addEventListener("lightchange", redraw);
+}

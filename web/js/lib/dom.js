@@ -1,0 +1,69 @@
+/** Elements from data: text is always set as text, never parsed as markup. */
+
+import { formatDate } from "./format.js";
+
+const SVG = "http://www.w3.org/2000/svg";
+
+/**
+ * Make an element.
+ *
+ * @param {string} tag "button", or with classes: "button.plain.wide"
+ * @param {Record<string, any>} [attributes] `onclick` and the like add listeners; `true` sets an
+ *   empty attribute; undefined, null and false leave it out.
+ * @param {...any} children Nodes, strings, numbers, or nested arrays; null and false are left out.
+ * @returns {HTMLElement}
+ */
+export function el(tag, attributes = {}, ...children) {
+  const [name, ...classes] = tag.split(".");
+  const node = document.createElement(name);
+  if (classes.length) node.className = classes.join(" ");
+  return dressed(node, attributes, children);
+}
+
+/** Make an SVG element. @returns {SVGElement} */
+export function svg(tag, attributes = {}, ...children) {
+  return dressed(document.createElementNS(SVG, tag), attributes, children);
+}
+
+/** Put new children in place of the old ones. @param {Element} node @param {...any} children */
+export function fill(node, ...children) {
+  node.replaceChildren(...present(children));
+  return node;
+}
+
+/** A date as a `<time>`. @param {string | null | undefined} iso @param {"long"|"day"|"short"} [style] */
+export function when(iso, style = "day") {
+  if (!iso) return el("span", {}, "no date");
+  return el("time", { datetime: iso }, formatDate(iso, style));
+}
+
+/** Take an element of the page that must be there. @param {string} id @returns {HTMLElement} */
+export function byId(id) {
+  const node = document.getElementById(id);
+  if (!node) throw new Error(`This page has no element "${id}".`);
+  return node;
+}
+
+/** A number that makes an id unique on the page. @param {string} stem */
+export function freshId(stem) {
+  freshId.last = (freshId.last ?? 0) + 1;
+  return `${stem}-${freshId.last}`;
+}
+
+function dressed(node, attributes, children) {
+  for (const [key, value] of Object.entries(attributes)) {
+    if (value === undefined || value === null || value === false) continue;
+    if (key.startsWith("on")) node.addEventListener(key.slice(2), value);
+    else if (key === "value" && "value" in node) node.value = value;
+    else node.setAttribute(key, value === true ? "" : String(value));
+  }
+  node.append(...present(children));
+  return node;
+}
+
+function present(children) {
+  return children
+    .flat(Infinity)
+    .filter((child) => child !== null && child !== undefined && child !== false)
+    .map((child) => (child instanceof Node ? child : String(child)));
+}

@@ -1,0 +1,97 @@
+/**
+ * Dates, days, shares and money in the user's own way of writing.
+ *
+ * A date of the plan is a plain date without a time zone: it is read and written in UTC, so
+ * that no reader's clock can shift it.
+ */
+
+const STYLES = {
+  long: { weekday: "short", day: "numeric", month: "short", year: "numeric" },
+  day: { day: "numeric", month: "short", year: "numeric" },
+  short: { day: "numeric", month: "short" },
+  month: { month: "short", year: "numeric" },
+};
+
+const dateFormats = new Map();
+const numbers = new Intl.NumberFormat(undefined, { maximumFractionDigits: 1 });
+const percents = new Intl.NumberFormat(undefined, { style: "percent", maximumFractionDigits: 0 });
+const instants = new Intl.DateTimeFormat(undefined, { dateStyle: "medium", timeStyle: "short" });
+
+/** @param {string} iso A plain date, "2027-09-03". @param {keyof STYLES} [style] */
+export function formatDate(iso, style = "day") {
+  if (!dateFormats.has(style)) {
+    const options = { ...STYLES[style], timeZone: "UTC" };
+    dateFormats.set(style, new Intl.DateTimeFormat(undefined, options));
+  }
+  return dateFormats.get(style).format(asUtc(iso));
+}
+
+/** An instant ("2026-10-09T08:12:00Z") in the reader's own time zone. @param {string} iso */
+export function formatInstant(iso) {
+  return instants.format(new Date(iso));
+}
+
+/** "3 days", "1 day", "0.5 days". @param {number} count */
+export function formatDays(count) {
+  return `${numbers.format(count)} ${Math.abs(count) === 1 ? "day" : "days"}`;
+}
+
+/** @param {number} value */
+export function formatNumber(value) {
+  return numbers.format(value);
+}
+
+/** @param {number} share 0 to 1. Rounded so that only a finished thing reads 100 %. */
+export function formatShare(share) {
+  const shown = share >= 1 ? 1 : Math.min(share, 0.99);
+  return percents.format(shown);
+}
+
+/** @param {string | number} amount Decimal string. @param {string} currency ISO 4217 code. */
+export function formatMoney(amount, currency) {
+  const format = new Intl.NumberFormat(undefined, {
+    style: "currency",
+    currency,
+    currencyDisplay: "code",
+    maximumFractionDigits: 0,
+  });
+  return format.format(/** @type {any} */ (amount));
+}
+
+/** Whole days from one plain date to another. @param {string} from @param {string} to */
+export function daysBetween(from, to) {
+  return Math.round((asUtc(to).getTime() - asUtc(from).getTime()) / 86_400_000);
+}
+
+/** A plain date some days later. @param {string} iso @param {number} days */
+export function addDays(iso, days) {
+  return new Date(asUtc(iso).getTime() + days * 86_400_000).toISOString().slice(0, 10);
+}
+
+/** The plain date on the reader's own wall calendar. */
+export function todayHere() {
+  const now = new Date();
+  const pad = (number) => String(number).padStart(2, "0");
+  return `${now.getFullYear()}-${pad(now.getMonth() + 1)}-${pad(now.getDate())}`;
+}
+
+/**
+ * What a change did to the finish date, in a sentence.
+ * @param {{before: string, after: string, moved_days: number}} finish
+ */
+export function finishSentence({ before, after, moved_days: moved }) {
+  if (!moved) return `Finish stays ${formatDate(after)}.`;
+  const way = moved > 0 ? "later" : "sooner";
+  const from = formatDate(before, before.slice(0, 4) === after.slice(0, 4) ? "short" : "day");
+  return `Finish moves from ${from} to ${formatDate(after)}, ${formatDays(Math.abs(moved))} ${way}.`;
+}
+
+/** How late or early against the target. @param {number} lateDays */
+export function againstTarget(lateDays) {
+  if (lateDays === 0) return "on the target";
+  return `${formatDays(Math.abs(lateDays))} ${lateDays > 0 ? "after" : "before"} the target`;
+}
+
+function asUtc(iso) {
+  return new Date(`${iso.slice(0, 10)}T00:00:00Z`);
+}

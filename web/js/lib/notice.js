@@ -1,0 +1,61 @@
+/**
+ * One notice at a time, at the lower edge of the sheet, read out politely.
+ *
+ * It stays until it is put away or replaced: nobody has to race a clock to reach Undo.
+ */
+
+import { ApiError } from "./api.js";
+import { el, fill } from "./dom.js";
+
+/**
+ * Tell the user what happened.
+ *
+ * @param {string} text One or two sentences.
+ * @param {object} [options]
+ * @param {() => Promise<void>} [options.undo] Offered as a button; the notice goes when pressed.
+ * @param {"plain" | "problem"} [options.tone]
+ */
+export function say(text, { undo, tone = "plain" } = {}) {
+  const place = region();
+  fill(place.querySelector(".notice-text"), text);
+  place.dataset.tone = tone;
+  const undoButton = undo && el("button.button", { type: "button" }, "Undo");
+  undoButton?.addEventListener("click", () => runUndo(undo, undoButton));
+  const close = el("button.button.plain", { type: "button", onclick: hush }, "Close");
+  fill(place.querySelector(".notice-actions"), undoButton, close);
+  place.classList.add("shown");
+}
+
+/** Tell the user why something did not work. @param {unknown} error */
+export function sayProblem(error) {
+  const text = error instanceof ApiError ? error.message : `Something went wrong here: ${error}`;
+  say(text, { tone: "problem" });
+  if (!(error instanceof ApiError)) console.error(error);
+}
+
+/** Put the notice away. */
+export function hush() {
+  region().classList.remove("shown");
+}
+
+async function runUndo(undo, button) {
+  button.disabled = true;
+  try {
+    await undo();
+  } catch (error) {
+    sayProblem(error);
+  }
+}
+
+function region() {
+  const known = document.getElementById("notice");
+  if (known) return known;
+  const made = el(
+    "section.notice",
+    { id: "notice", "aria-label": "Notice" },
+    el("p.notice-text", { role: "status", "aria-live": "polite" }),
+    el("div.notice-actions"),
+  );
+  document.body.append(made);
+  return made;
+}

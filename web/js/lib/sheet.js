@@ -1,0 +1,209 @@
+/**
+ * What every sheet of the drawing set shares: frame, index, role, title block.
+ *
+ * A page is an HTML file with `<body data-sheet="today">` and one script that calls `runPage`.
+ */
+
+import { ApiError, get, put } from "./api.js";
+import { byId, el, fill, when } from "./dom.js";
+import { againstTarget } from "./format.js";
+import { startLight } from "./light.js";
+import { sayProblem } from "./notice.js";
+
+/** The drawing set, in order. */
+const SHEETS = [
+  { id: "today", title: "Today" },
+  { id: "schedule", title: "Schedule" },
+  { id: "away", title: "Away" },
+  { id: "what-if", title: "What-if" },
+  { id: "forecast", title: "Forecast" },
+  { id: "settings", title: "Settings" },
+];
+
+const ROLES = [
+  { id: "lead", title: "Shop lead" },
+  { id: "owner", title: "Owner" },
+  { id: "planner", title: "Planner" },
+];
+
+/**
+ * @typedef {object} Sheet What a page gets.
+ * @property {{id: number, name: string, aircraft: string, serial: string, as_of: string,
+ *   currency: string}} project
+ * @property {{role: "lead"|"owner"|"planner", name: string}} person
+ * @property {boolean} readOnly The person may look, not change.
+ * @property {(path?: string) => string} path Endpoint of this project: path("/today").
+ * @property {(sheet: string, query?: Record<string, any>) => string} link Address of a page.
+ * @property {() => Promise<void>} refreshTitleBlock Call after each change.
+ */
+
+/**
+ * Fill the shared parts, then run the page; whatever fails is told on the page.
+ * @param {(sheet: Sheet) => Promise<void>} page
+ */
+export async function runPage(page) {
+  drawFrame();
+  drawHead();
+  startLight();
+  try {
+    const sheet = await openSheet();
+    if (!sheet) return showNoProject();
+    await page(sheet);
+    byId("main").setAttribute("aria-busy", "false");
+  } catch (error) {
+    showFailure(error);
+  }
+}
+
+async function openSheet() {
+  const [person, { projects }] = await Promise.all([get("/session"), get("/projects")]);
+  const wanted = new URLSearchParams(location.search).get("project");
+  const project = projects.find((one) => String(one.id) === wanted) ?? projects[0];
+  drawRolePicker(person);
+  if (!project) return null;
+  const link = (sheet, query = {}) => pageAddress(sheet, { ...query, project: wanted && project.id });
+  const path = (rest = "") => `/projects/${project.id}${rest}`;
+  drawProjectPicker(projects, project);
+  drawIndex(link);
+  const refreshTitleBlock = async () => drawTitleBlock(await get(path("/title-block")));
+  await refreshTitleBlock();
+  return { project, person, readOnly: person.role === "owner", path, link, refreshTitleBlock };
+}
+
+function pageAddress(sheet, query) {
+  const filled = Object.entries(query).filter(([, value]) => value != null && value !== "");
+  const search = new URLSearchParams(filled.map(([key, value]) => [key, String(value)]));
+  return `/${sheet}${search.size ? `?${search}` : ""}`;
+}
+
+/* The frame: zone letters and numbers in the margin, as on a drawing sheet. */
+
+function drawFrame() {
+  const strip = (side, marks) =>
+    el(`div.margin-strip.${side}`, {}, [...marks].map((mark) => el("span", {}, mark)));
+  document.body.append(
+    el(
+      "div.frame",
+      { "aria-hidden": "true" },
+      strip("top", "12345678"),
+      strip("left", "ABCDEF"),
+      strip("right", "ABCDEF"),
+      strip("bottom", "12345678"),
+    ),
+  );
+}
+
+/* The head: mark, index of the set, who is looking. */
+
+function drawHead() {
+  fill(
+    byId("sheet-head"),
+    el("a.mark", { href: "/", "aria-label": "Ribstitch, first sheet" }, el("span", {}, "Ribstitch")),
+    el("nav.set-index", { "aria-label": "Sheets" }, el("ol", { role: "list", id: "set-index" })),
+    el("div.head-tools", { id: "head-tools" }),
+  );
+  drawIndex((sheet) => `/${sheet}`);
+}
+
+function drawIndex(link) {
+  const current = document.body.dataset.sheet;
+  const entries = SHEETS.map(({ id, title }, index) =>
+    el(
+      "li",
+      {},
+      el(
+        "a",
+        { href: link(id), "aria-current": id === current && "page" },
+        el("span.sheet-number", { "aria-hidden": "true" }, index + 1),
+        title,
+      ),
+    ),
+  );
+  fill(byId("set-index"), entries);
+}
+
+function drawRolePicker(person) {
+  const options = ROLES.map(({ id, title }) =>
+    el("option", { value: id, selected: id === person.role }, title),
+  );
+  const picker = el("select", { id: "role" }, options);
+  picker.addEventListener("change", async () => {
+    try {
+      await put("/session", { role: picker.value });
+      location.reload();
+    } catch (error) {
+      picker.value = person.role;
+      sayProblem(error);
+    }
+  });
+  byId("head-tools").append(el("label.head-tool", { for: "role" }, el("span", {}, "I am"), picker));
+}
+
+function drawProjectPicker(projects, project) {
+  if (projects.length < 2) return;
+  const options = projects.map(({ id, name }) =>
+    el("option", { value: id, selected: id === project.id }, name),
+  );
+  const picker = el("select", { id: "project" }, options);
+  picker.addEventListener("change", () => {
+    location.href = pageAddress(document.body.dataset.sheet, { project: picker.value });
+  });
+  byId("head-tools").prepend(
+    el("label.head-tool", { for: "project" }, el("span", {}, "Project"), picker),
+  );
+}
+
+/* The title block, lower right. */
+
+function drawTitleBlock(block) {
+  const current = document.body.dataset.sheet;
+  const number = SHEETS.findIndex(({ id }) => id === current) + 1;
+  const title = SHEETS[number - 1]?.title ?? document.title;
+  fill(
+    byId("title-block"),
+    el(
+      "dl",
+      {},
+      cell("project", "Project", block.project),
+      cell("serial", "Serial", [block.aircraft, block.serial].filter(Boolean).join(", ") || "not set"),
+      cell("as-of", "As of", when(block.as_of)),
+      cell("finish", "Forecast finish", when(block.finish), lateness(block)),
+      cell("target", "Target", block.target_finish ? when(block.target_finish) : "not set"),
+      cell("number", "Sheet", `${number} of ${SHEETS.length}`, title),
+    ),
+  );
+}
+
+function cell(name, label, value, note) {
+  return el(
+    `div.cell.${name}`,
+    {},
+    el("dt", {}, label),
+    el("dd", {}, el("span.value", {}, value), note && el("span.note", {}, note)),
+  );
+}
+
+function lateness({ target_finish: target, late_days: late }) {
+  return target && Number.isFinite(late) ? againstTarget(late) : null;
+}
+
+/* When there is nothing to show. */
+
+function showNoProject() {
+  fill(
+    byId("main"),
+    el("h1", {}, "No project yet"),
+    el("p", {}, "Bring in a plan file, and every sheet of the set fills itself."),
+    el("p", {}, el("a.button.strong", { href: "/settings#plan-file" }, "Bring in a plan file")),
+  );
+}
+
+function showFailure(error) {
+  const main = byId("main");
+  main.setAttribute("aria-busy", "false");
+  const text = error instanceof ApiError ? error.message : "This sheet could not be drawn.";
+  const again = el("button.button.strong", { type: "button" }, "Try again");
+  again.addEventListener("click", () => location.reload());
+  main.prepend(el("div.problem", { role: "alert" }, el("p", {}, text), again));
+  if (!(error instanceof ApiError)) throw error;
+}

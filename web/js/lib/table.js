@@ -1,0 +1,75 @@
+/** A real table: caption, header cells, optional sorting, and a scroll region where it is wide. */
+
+import { el, fill } from "./dom.js";
+
+/**
+ * @typedef {object} Column
+ * @property {string} label Text of the header cell.
+ * @property {(row: any) => any} cell Text or node of a body cell.
+ * @property {(row: any) => string | number | null} [sort] Makes the column sortable by this value.
+ * @property {boolean} [numeric] Aligned at the end.
+ * @property {boolean} [heading] The cell names its row.
+ */
+
+/**
+ * @param {object} parts
+ * @param {string} parts.caption
+ * @param {Column[]} parts.columns
+ * @param {any[]} parts.rows
+ * @param {string} [parts.empty] Said when there are no rows.
+ * @param {boolean} [parts.hideCaption] For the eye only; it stays for screen readers.
+ * @returns {HTMLElement}
+ */
+export function table({ caption, columns, rows, empty = "Nothing yet.", hideCaption = false }) {
+  const body = el("tbody");
+  const heads = columns.map((column) =>
+    el("th", { scope: "col", class: column.numeric && "numeric" }, column.label),
+  );
+  const show = (list) => fill(body, list.length ? list.map((row) => tr(columns, row)) : none());
+  const none = () => el("tr", {}, el("td.empty", { colspan: columns.length }, empty));
+  columns.forEach((column, index) => {
+    if (column.sort) makeSortable(heads, index, column, rows, show);
+  });
+  show(rows);
+  return el(
+    "div.table-scroll",
+    { role: "region", "aria-label": caption, tabindex: "0" },
+    el(
+      "table.table",
+      {},
+      el("caption", { class: hideCaption && "unseen" }, caption),
+      el("thead", {}, el("tr", {}, heads)),
+      body,
+    ),
+  );
+}
+
+function tr(columns, row) {
+  const cells = columns.map((column) => {
+    const tag = column.heading ? "th" : "td";
+    const scope = column.heading ? "row" : undefined;
+    return el(tag, { scope, class: column.numeric && "numeric" }, column.cell(row));
+  });
+  return el("tr", {}, cells);
+}
+
+function makeSortable(heads, index, column, rows, show) {
+  const head = heads[index];
+  const button = el("button.sort", { type: "button" }, column.label);
+  button.addEventListener("click", () => {
+    const down = head.getAttribute("aria-sort") === "ascending";
+    heads.forEach((other) => other.removeAttribute("aria-sort"));
+    head.setAttribute("aria-sort", down ? "descending" : "ascending");
+    const sorted = [...rows].sort((a, b) => compare(column.sort(a), column.sort(b)));
+    show(down ? sorted.reverse() : sorted);
+  });
+  fill(head, button);
+}
+
+function compare(a, b) {
+  if (a === b) return 0;
+  if (a === null || a === undefined) return 1;
+  if (b === null || b === undefined) return -1;
+  if (typeof a === "number" && typeof b === "number") return a - b;
+  return String(a).localeCompare(String(b), undefined, { numeric: true });
+}

@@ -1,0 +1,1 @@
+import { runPage } from "../lib/sheet.js"; runPage(async () => {});
