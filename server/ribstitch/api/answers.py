@@ -1,0 +1,96 @@
+"""Encoded answers, kept until the plan changes.
+
+What a plan's pages read depends on the plan alone, so an answer is encoded and tagged
+once for each version of the plan and question, and served as bytes from then on.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+from hashlib import sha256
+from threading import Lock
+from typing import Any
+
+import orjson
+from starlette.requests import Request
+from starlette.responses import Response
+
+from ribstitch.api.conditional import matches
+
+_MOST_BYTES = 24_000_000
+"""How much is kept at most; the answers that were not asked for longest go first."""
+_HEADERS = {"Cache-Control": "no-cache", "Vary": "Cookie"}
+
+
+@dataclass(frozen=True, slots=True)
+class Encoded:
+    """An answer as bytes, with the tag of its content."""
+
+    body: bytes
+    tag: str
+
+
+def encode(content: Any) -> Encoded:
+    """
+    Encode plain data (dates, Decimals as strings) as JSON.
+
+    The tag is made from the content, so that it also tells databases apart that were
+    served on the same address one after the other.
+    """
+    body = orjson.dumps(content, default=str, option=orjson.OPT_NON_STR_KEYS)
+    return Encoded(body, f'W/"{sha256(body).hexdigest()[:20]}"')
+
+
+class Answers:
+    """Answers by question; safe to use from several threads."""
+
+    def __init__(self, most_bytes: int = _MOST_BYTES) -> None:
+        self._most_bytes = most_bytes
+        self._bytes = 0
+        self._kept: OrderedDict[Hashable, Encoded] = OrderedDict()
+        self._lock = Lock()
+
+    def serve(
+        self, request: Request, question: Hashable, build: Callable[[], Any]
+    ) -> Response:
+        """Answer a question, building the content only if it is not kept."""
+        with self._lock:
+            encoded = self._kept.get(question)
+            if encoded is not None:
+                self._kept.move_to_end(question)
+        if encoded is None:
+            encoded = encode(build())
+            self._keep(question, encoded)
+        return respond(request, encoded)
+
+    def _keep(self, question: Hashable, encoded: Encoded) -> None:
+        """Keep an answer, making room for it."""
+        with self._lock:
+            if question in self._kept or len(encoded.body) > self._most_bytes // 4:
+                return
+            self._kept[question] = encoded
+            self._bytes += len(encoded.body)
+            while self._bytes > self._most_bytes:
+                _, oldest = self._kept.popitem(last=False)
+                self._bytes -= len(oldest.body)
+
+
+def respond(request: Request, encoded: Encoded) -> Response:
+    """Return an answer, or 304 if the reader has it already."""
+    headers = {**_HEADERS, "ETag": encoded.tag}
+    if matches(request.headers.get("if-none-match"), encoded.tag):
+        return Response(status_code=304, headers=headers)
+    return Response(encoded.body, media_type="application/json", headers=headers)
+
+
+def json_response(content: Any, *, status: int = 200, **headers: str) -> Response:
+    """Return plain data as an answer that nobody keeps."""
+    body = orjson.dumps(content, default=str)
+    return Response(
+        body,
+        status_code=status,
+        media_type="application/json",
+        headers={"Cache-Control": "no-store", **headers},
+    )

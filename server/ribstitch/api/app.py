@@ -1,0 +1,61 @@
+"""The application: its parts put together, nothing more."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+from fastapi import FastAPI
+from starlette.middleware.gzip import GZipMiddleware
+
+from ribstitch import __version__
+from ribstitch.api import errors, openapi, static
+from ribstitch.api.deps import Service
+from ribstitch.api.headers import SecurityHeaders
+from ribstitch.api.routers import ROUTERS
+from ribstitch.assets import web_folder
+from ribstitch.clock import Clock
+from ribstitch.settings import Settings
+from ribstitch.store import Store, make_engine
+
+ROOT = "/api/v1"
+_COMPRESSED_FROM = 2_000
+"""Answers below this many bytes are not worth compressing."""
+
+
+def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
+    """
+    Return the application on a database that is up to date.
+
+    Parameters
+    ----------
+    settings
+        Which database, and where the shop stands.
+    clock
+        Says when something was done; the machine's own, if not given.
+    """
+    service = Service(Store(make_engine(settings.database_url)), clock or Clock(), settings)
+
+    @asynccontextmanager
+    async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        yield
+        service.close()
+
+    app = FastAPI(
+        title="Ribstitch",
+        version=__version__,
+        openapi_url=f"{ROOT}/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        lifespan=lifespan,
+        redirect_slashes=False,
+    )
+    app.state.service = service
+    for router in ROUTERS:
+        app.include_router(router, prefix=ROOT)
+    static.install(app, web_folder())
+    openapi.install(app)
+    errors.install(app)
+    app.add_middleware(GZipMiddleware, minimum_size=_COMPRESSED_FROM, compresslevel=5)
+    app.add_middleware(SecurityHeaders)
+    return app

@@ -1,0 +1,84 @@
+"""Bodies of requests: JSON only, not too large, checked like a plan file.
+
+Parts of a plan file are read with the plan file's own parser, so that a value is refused
+in the same sentence wherever it comes from. `body_of` also notes what each endpoint
+takes, for the OpenAPI description.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable
+from typing import Any, TypeVar
+
+from pydantic import BaseModel
+from starlette.requests import ClientDisconnect, Request
+
+from ribstitch.api.problems import MALFORMED, TOO_LARGE, UNSUPPORTED, ProblemError
+from ribstitch.planfile.reading import parse_part
+
+SMALL = 256 * 1024
+"""Most bytes of an ordinary body."""
+
+_Model = TypeVar("_Model", bound=BaseModel)
+
+
+def body_of(kind: type[_Model]) -> Callable[[Request], Awaitable[_Model]]:
+    """
+    Return a dependency that reads the body of a request as a model.
+
+    It raises `ProblemError` for what is no JSON or too large, and `PlanFileError` for
+    what is not as the model says.
+    """
+
+    async def read(request: Request) -> _Model:
+        return parse_part(kind, await read_json(request, SMALL), "")
+
+    return read
+
+
+async def read_json(request: Request, most: int, *also: str) -> bytes:
+    """
+    Read a JSON body of at most `most` bytes; `also` are further media types it may have.
+
+    Raises
+    ------
+    ProblemError
+        If it is not declared as JSON, is empty, or is larger: no more is read then.
+    """
+    content_type = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if content_type not in ("application/json", *also):
+        given = f'"{content_type}"' if content_type else "nothing"
+        raise ProblemError(
+            UNSUPPORTED, f"Content-Type: {given} was given, application/json is needed."
+        )
+    declared = request.headers.get("content-length", "")
+    if declared.isdecimal() and int(declared) > most:
+        raise _too_large(most)
+    body = bytearray()
+    try:
+        async for chunk in request.stream():
+            body += chunk
+            if len(body) > most:
+                raise _too_large(most)
+    except ClientDisconnect:
+        raise ProblemError(MALFORMED, "The request broke off before its body ended.") from None
+    if not body:
+        raise ProblemError(MALFORMED, "The request has no body.")
+    return bytes(body)
+
+
+def _too_large(most: int) -> ProblemError:
+    """Return the refusal of a body that is too large."""
+    limit = f"{most // 1024} KB" if most < 1_000_000 else f"{most / 1e6:.0f} MB"
+    return ProblemError(TOO_LARGE, f"The body is larger than {limit}, the most that is taken here.")
+
+
+def takes(kind: type[BaseModel], **examples: Any) -> dict[str, Any]:
+    """Describe a body for OpenAPI: ``openapi_extra=takes(TaskDocument, new_task={...})``."""
+    content: dict[str, Any] = {"schema": {"$ref": f"#/components/schemas/{kind.__name__}"}}
+    if examples:
+        content["examples"] = {
+            name: {"summary": name.replace("_", " ").capitalize(), "value": value}
+            for name, value in examples.items()
+        }
+    return {"requestBody": {"required": True, "content": {"application/json": content}}}

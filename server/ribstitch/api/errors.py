@@ -1,0 +1,108 @@
+"""The only place where errors become answers.
+
+Whatever goes wrong, in whichever layer, is answered as problem details: planning, plan
+files, the store, FastAPI's own checks, unknown addresses, and mistakes of Ribstitch.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from http import HTTPStatus
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from ribstitch.api import problems
+from ribstitch.api.headers import SECURITY
+from ribstitch.api.problems import ProblemError, answer
+from ribstitch.api.schemas.changes import change_document
+from ribstitch.planfile import PlanFileError
+from ribstitch.planning.errors import PlanError
+from ribstitch.store.errors import (
+    StaleEditError,
+    UnknownProjectError,
+    UnknownThingError,
+)
+
+_BY_STATUS = {problem.status: problem for problem in problems.PROBLEMS}
+
+
+def install(app: FastAPI) -> None:
+    """Answer every error of an application as problem details."""
+    handlers: Sequence[tuple[type[Exception], Any]] = (
+        (ProblemError, _problem),
+        (PlanError, _plan),
+        (PlanFileError, _plan_file),
+        (StaleEditError, _stale),
+        (UnknownProjectError, _unknown),
+        (UnknownThingError, _unknown),
+        (RequestValidationError, _parameters),
+        (HTTPException, _http),
+        (Exception, _mistake),
+    )
+    for error, handler in handlers:
+        app.add_exception_handler(error, handler)
+
+
+def _problem(request: Request, error: ProblemError) -> Response:
+    return answer(request, error.problem, error.detail, **error.extra)
+
+
+def _plan(request: Request, error: PlanError) -> Response:
+    return answer(request, problems.INVALID, str(error), field=error.where)
+
+
+def _plan_file(request: Request, error: PlanFileError) -> Response:
+    sentence = str(error) if error.name or error.where else f"The body {error.reason}."
+    return answer(request, problems.INVALID, sentence, field=error.where)
+
+
+def _stale(request: Request, error: StaleEditError) -> Response:
+    return answer(
+        request,
+        problems.STALE,
+        str(error),
+        current_version=error.current_version,
+        changes_since=[change_document(one) for one in error.changes_since],
+    )
+
+
+def _unknown(request: Request, error: UnknownProjectError | UnknownThingError) -> Response:
+    return answer(request, problems.NOT_FOUND, str(error))
+
+
+def _parameters(request: Request, error: RequestValidationError) -> Response:
+    """Name the first parameter of the address that is refused."""
+    first = error.errors()[0]
+    field = ".".join(str(step) for step in first["loc"][1:])
+    reason = f"{first['msg'][0].lower()}{first['msg'][1:]}"
+    given = "" if first["type"] == "missing" else f" (given: {str(first['input'])[:60]})"
+    return answer(request, problems.INVALID, f"{field}: {reason}{given}", field=field)
+
+
+def _http(request: Request, error: HTTPException) -> Response:
+    """Answer what the framework refuses: unknown addresses, methods that are not allowed."""
+    problem = _BY_STATUS.get(error.status_code)
+    if problem is None:
+        title = HTTPStatus(error.status_code).phrase
+        problem = problems.Problem("other", error.status_code, title, "")
+    detail = str(error.detail)
+    if problem is problems.NOT_FOUND:
+        detail = f"There is nothing at {request.url.path}."
+    elif problem is problems.NOT_ALLOWED:
+        detail = f"{request.method} is not allowed at {request.url.path}."
+    return answer(request, problem, detail, headers=dict(error.headers or {}))
+
+
+def _mistake(request: Request, error: Exception) -> Response:  # noqa: ARG001 - never shown
+    """Answer a mistake of Ribstitch; the server's log has the rest."""
+    return answer(
+        request,
+        problems.INTERNAL,
+        "Something went wrong inside Ribstitch; nothing was stored.",
+        headers=dict(SECURITY),
+    )

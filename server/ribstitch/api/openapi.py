@@ -1,0 +1,101 @@
+"""The OpenAPI description: FastAPI's own, completed by bodies, refusals and an order."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.openapi.utils import get_openapi
+from pydantic import BaseModel
+from pydantic.json_schema import models_json_schema
+
+from ribstitch import __version__
+from ribstitch.api.patches import Patch
+from ribstitch.api.problems import MEDIA_TYPE, Problem
+from ribstitch.api.schemas.base import ProblemDetails
+from ribstitch.api.schemas.bodies import (
+    CasesAsked,
+    ContactNote,
+    Rejection,
+    SessionChoice,
+    UndoAsked,
+)
+from ribstitch.planfile.document import LinkDocument, PlanDocument, TaskDocument
+
+DESCRIPTION = """
+Ribstitch plans the restoration of a vintage aircraft and says when it will be finished.
+
+**Reading.** Lists and views carry an `ETag`: send it back as `If-None-Match` and get `304`
+while nothing has changed. Everything of a project is calculated once for each change.
+
+**Editing.** A thing carries its `version`, also as its `ETag`. Send the version that was read
+as `If-Match`; without it an edit is refused (`428`), and so is an edit of something that
+somebody changed in the meantime (`412`, with what was changed). An edit is a JSON merge
+patch (RFC 7396) of the thing as it stands in a plan file. The plan is calculated before
+an edit is stored; an edit that makes no sense changes nothing.
+
+**Refusals** all have one shape, problem details (RFC 9457): `type`, `title`, `status`,
+`detail` (one sentence that names field and value), `instance`, and for some kinds more.
+
+**Dates** are ISO 8601 (2026-10-09), instants are in UTC, durations in working days of the
+thing's own calendar, money in decimal strings with a currency.
+"""
+
+TAGS = [
+    {"name": "Service", "description": "Whether it runs, and who is asking."},
+    {"name": "Projects", "description": "The aircraft in restoration."},
+    {"name": "Views", "description": "What the pages show, computed from the plan."},
+    {"name": "Tasks", "description": "The work in the shop, and the links between tasks."},
+    {"name": "Send-outs", "description": "Items at vendors."},
+    {"name": "What-if", "description": "Cases beside the plan; nothing is stored."},
+    {"name": "Charts", "description": "Figures as Plotly JSON."},
+    {"name": "Resources", "description": "Calendars, vendors, crew, zones, places."},
+    {"name": "Change log", "description": "Who changed what, and taking it back."},
+]
+
+
+BODIES: tuple[type[BaseModel], ...] = (
+    PlanDocument, TaskDocument, LinkDocument, Patch, ContactNote, Rejection, CasesAsked,
+    UndoAsked, SessionChoice, ProblemDetails,
+)  # fmt: skip
+"""The models that bodies and refusals refer to by name."""
+
+
+def refusals(*problems: Problem) -> dict[int | str, dict[str, Any]]:
+    """Describe the refusals of an endpoint: ``responses=refusals(NOT_FOUND, STALE)``."""
+    schema = {"$ref": "#/components/schemas/ProblemDetails"}
+    return {
+        problem.status: {
+            "description": f"{problem.title}. {problem.advice}",
+            "content": {MEDIA_TYPE: {"schema": schema}},
+        }
+        for problem in problems
+    }
+
+
+def install(app: FastAPI) -> None:
+    """Give an application its description."""
+
+    def description() -> dict[str, Any]:
+        if app.openapi_schema is None:
+            app.openapi_schema = _describe(app)
+        return app.openapi_schema
+
+    app.openapi = description  # type: ignore[method-assign]
+
+
+def _describe(app: FastAPI) -> dict[str, Any]:
+    """Build the description."""
+    schema = get_openapi(
+        title="Ribstitch",
+        version=__version__,
+        description=DESCRIPTION.strip(),
+        tags=TAGS,
+        license_info={"name": "MIT", "identifier": "MIT"},
+        routes=app.routes,
+    )
+    _, bodies = models_json_schema(
+        [(kind, "validation") for kind in BODIES], ref_template="#/components/schemas/{model}"
+    )
+    schema.setdefault("components", {}).setdefault("schemas", {}).update(bodies["$defs"])
+    return schema

@@ -1,0 +1,85 @@
+"""Whether the service runs, who is asking, what refusals mean."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Depends
+from starlette.responses import Response
+
+from ribstitch import __version__
+from ribstitch.api.answers import json_response
+from ribstitch.api.bodies import body_of, takes
+from ribstitch.api.deps import ServiceDep
+from ribstitch.api.identity import NAMES, Reader, remember
+from ribstitch.api.openapi import refusals
+from ribstitch.api.problems import (
+    INVALID,
+    MALFORMED,
+    NOT_FOUND,
+    PROBLEMS,
+    UNSUPPORTED,
+    Problem,
+    ProblemError,
+)
+from ribstitch.api.schemas.bodies import SessionChoice
+from ribstitch.api.schemas.service import Health, ProblemKind, ProblemKinds, Session
+
+router = APIRouter(tags=["Service"], responses=refusals(INVALID))
+
+
+@router.get("/health", summary="Is it running?", response_model=Health)
+def health(service: ServiceDep) -> Response:
+    """Answer once the database has answered."""
+    service.check_database()
+    return json_response({"status": "ok", "version": __version__})
+
+
+@router.get("/session", summary="Who am I?", response_model=Session)
+def session(person: Reader) -> Response:
+    """Return the role that the browser's cookie says; without one, the shop lead."""
+    return json_response({"role": person.role, "name": person.name})
+
+
+@router.put(
+    "/session",
+    summary="Choose a role",
+    response_model=Session,
+    responses=refusals(MALFORMED, UNSUPPORTED),
+    openapi_extra=takes(SessionChoice, owner={"role": "owner"}),
+)
+def choose_role(choice: Annotated[SessionChoice, Depends(body_of(SessionChoice))]) -> Response:
+    """Keep a role in a cookie of the browser, until people sign in."""
+    response = json_response({"role": choice.role, "name": NAMES[choice.role]})
+    remember(response, choice.role)
+    return response
+
+
+@router.get("/problems", summary="Kinds of refusals", response_model=ProblemKinds)
+def problem_kinds() -> Response:
+    """Return every `type` of problem details, and what to do about it."""
+    return json_response({"problems": [_kind(problem) for problem in PROBLEMS]})
+
+
+@router.get(
+    "/problems/{name}",
+    summary="One kind of refusal",
+    response_model=ProblemKind,
+    responses=refusals(NOT_FOUND),
+)
+def problem_kind(name: str) -> Response:
+    """Explain the `type` of a problem: this is its address."""
+    for problem in PROBLEMS:
+        if problem.name == name:
+            return json_response(_kind(problem))
+    raise ProblemError(NOT_FOUND, f'There is no kind of problem "{name}".')
+
+
+def _kind(problem: Problem) -> dict[str, str | int]:
+    """Return a kind of refusal as plain data."""
+    return {
+        "type": problem.type,
+        "title": problem.title,
+        "status": problem.status,
+        "advice": problem.advice,
+    }

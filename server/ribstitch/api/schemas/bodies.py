@@ -1,0 +1,114 @@
+"""Bodies that are no part of a plan file."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from ribstitch.planfile.document import Document, Id, Name
+
+_Days = Annotated[float, Field(allow_inf_nan=False, description="Days late, from 0 to 3660")]
+_Lead = Annotated[float, Field(allow_inf_nan=False, description="Working days of the vendor")]
+
+
+class SessionChoice(Document):
+    """The role in which somebody looks at the plan."""
+
+    role: Literal["lead", "owner", "planner"]
+
+
+class ContactNote(Document):
+    """One word with a vendor."""
+
+    on: date
+    note: Name
+
+
+class Rejection(Document):
+    """An item that was received and turned down."""
+
+    on: date
+
+
+class UndoAsked(Document):
+    """The thing whose last change is taken back."""
+
+    kind: Annotated[Id, Field(description="As in the change log: task, send_out, calendar, ...")]
+    key: Annotated[str, Field(max_length=200, description="Its id in the plan; empty: the project")]
+
+
+class VendorLateAsked(Document):
+    """All open items of a vendor come late together."""
+
+    kind: Literal["vendor_late"]
+    vendor: Id
+    days: _Days
+
+
+class SendOutLateAsked(Document):
+    """One item comes late."""
+
+    kind: Literal["send_out_late"]
+    send_out: Id
+    days: _Days
+
+
+class VendorSwappedAsked(Document):
+    """An item that is still here goes to another vendor."""
+
+    kind: Literal["vendor_swapped"]
+    send_out: Id
+    vendor: Id
+    lead_days: _Lead | None = None
+
+
+class TaskDroppedAsked(Document):
+    """A task is not done at all."""
+
+    kind: Literal["task_dropped"]
+    task: Id
+
+
+class BoughtAsExchangeAsked(Document):
+    """An exchange unit is bought instead of waiting."""
+
+    kind: Literal["bought_as_exchange"]
+    send_out: Id
+    lead_days: _Lead
+
+
+class ExtraDaysAsked(Document):
+    """A calendar works on one more weekday for a while."""
+
+    kind: Literal["extra_days"]
+    calendar: Id
+    weekday: Annotated[int, Field(description="0 is Monday")]
+    first: date
+    last: date
+    hours: Annotated[float, Field(allow_inf_nan=False)]
+
+
+ChangeAsked = Annotated[
+    VendorLateAsked
+    | SendOutLateAsked
+    | VendorSwappedAsked
+    | TaskDroppedAsked
+    | BoughtAsExchangeAsked
+    | ExtraDaysAsked,
+    Field(discriminator="kind"),
+]
+
+
+class CaseAsked(Document):
+    """One case: changes in order."""
+
+    name: Name = ""
+    changes: Annotated[list[ChangeAsked], Field(max_length=100)]
+
+
+class CasesAsked(Document):
+    """Cases to compare with the plan."""
+
+    cases: Annotated[list[CaseAsked], Field(min_length=1, max_length=12)]

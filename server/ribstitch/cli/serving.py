@@ -1,0 +1,160 @@
+"""Commands that serve: demo, serve."""
+
+from __future__ import annotations
+
+import errno
+import socket
+import tempfile
+from datetime import UTC
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from ribstitch.cli.refusal import Refusal
+from ribstitch.clock import Clock
+from ribstitch.settings import Settings, SettingsError, check_reach, load_settings
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+_TRIED_PORTS = 100
+_SECONDS_TO_FINISH = 2
+"""How long open requests may take after the service was asked to stop. [s]"""
+
+
+def demo(*, folder: Path | None, host: str, port: int) -> None:
+    """
+    Serve the invented restoration out of a folder, filling it first if it is new.
+
+    Raises
+    ------
+    Refusal
+        If the folder cannot be used, or no port is free.
+    """
+    kept = folder or Path(tempfile.mkdtemp(prefix="ribstitch-demo-"))
+    try:
+        kept.mkdir(parents=True, exist_ok=True)
+    except OSError as failed:
+        raise Refusal(f"--folder {kept}: cannot be used ({failed.strerror})") from failed
+    file = kept.resolve() / "ribstitch.db"
+    settings = _settings(database_url=f"sqlite:///{file}", host=host, port=port)
+    listening = _listen(settings, tries=_TRIED_PORTS)
+    _load_demo(settings)
+    address = _address(settings.host, listening)
+    _run(
+        settings,
+        listening,
+        lambda: typer.echo(
+            f"Ribstitch demo is ready at {address} (kept in {kept}; stop it with Ctrl+C)"
+        ),
+    )
+
+
+def serve(*, database: str | None, host: str | None, port: int | None) -> None:
+    """
+    Serve the projects of a database, bringing it up to date first.
+
+    Raises
+    ------
+    Refusal
+        If a setting is refused, the database cannot be reached, or the port is taken.
+    """
+    settings = _settings(database_url=database, host=host, port=port)
+    listening = _listen(settings, tries=1)
+    _upgrade(settings)
+    address = _address(settings.host, listening)
+    _run(settings, listening, lambda: typer.echo(f"Ribstitch is ready at {address}"))
+
+
+def _settings(**given: object) -> Settings:
+    """Read the settings; refuse in one sentence."""
+    try:
+        settings = load_settings(**given)
+        check_reach(settings)
+    except SettingsError as refused:
+        raise Refusal(str(refused)) from refused
+    return settings
+
+
+def _listen(settings: Settings, *, tries: int) -> socket.socket:
+    """Take the wanted port, or one of those after it."""
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    for port in range(settings.port, min(settings.port + tries, 65536)):
+        listening = socket.socket(family)
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            listening.bind((settings.host.strip("[]"), port))
+        except OSError as failed:
+            listening.close()
+            if failed.errno != errno.EADDRINUSE:
+                raise Refusal(
+                    f"{settings.host}:{port} cannot be served on ({failed.strerror})"
+                ) from failed
+        else:
+            return listening
+    raise Refusal(
+        f"--port {settings.port}: is in use by another program; give another port, or 0 for any"
+    )
+
+
+def _address(host: str, listening: socket.socket) -> str:
+    """Return the address for a browser."""
+    port = listening.getsockname()[1]
+    shown = "localhost" if host in {"0.0.0.0", "::"} else host  # noqa: S104 - only compared
+    return f"http://[{shown}]:{port}" if ":" in shown else f"http://{shown}:{port}"
+
+
+def _upgrade(settings: Settings) -> None:
+    """Bring the database up to date."""
+    from sqlalchemy.exc import OperationalError
+
+    from ribstitch.store import make_engine, upgrade
+
+    engine = make_engine(settings.database_url)
+    try:
+        upgrade(engine)
+    except OperationalError as failed:
+        reason = str(failed.orig).strip().splitlines()[0]
+        raise Refusal(f"the database cannot be reached: {reason}") from failed
+    finally:
+        engine.dispose()
+
+
+def _load_demo(settings: Settings) -> None:
+    """Put the demo project into its database, unless it is there already."""
+    from ribstitch.services.load_demo import load_demo
+    from ribstitch.store import Person, Store, make_engine
+
+    _upgrade(settings)
+    store = Store(make_engine(settings.database_url))
+    try:
+        with store.reading() as look:
+            there = bool(look.projects())
+        if not there:
+            load_demo(store, Person("Shop lead", "lead"), Clock().now_utc().astimezone(UTC))
+    finally:
+        store.close()
+
+
+def _run(settings: Settings, listening: socket.socket, ready: Callable[[], None]) -> None:
+    """Serve until asked to stop; say when the first request can come."""
+    import uvicorn
+
+    from ribstitch.api import create_app
+
+    class Server(uvicorn.Server):
+        """Says when it is ready."""
+
+        async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+            await super().startup(sockets)
+            ready()
+
+    config = uvicorn.Config(
+        create_app(settings),
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        timeout_graceful_shutdown=_SECONDS_TO_FINISH,
+    )
+    Server(config).run(sockets=[listening])

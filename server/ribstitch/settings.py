@@ -1,0 +1,104 @@
+"""What can be set from outside: read once from the environment, refused in one sentence.
+
+Each setting is an environment variable that begins with ``RIBSTITCH_``; the table in
+``docs/reference/settings.md`` is checked against this class.
+"""
+
+from __future__ import annotations
+
+from ipaddress import ip_address
+from typing import Annotated
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from pydantic import AfterValidator, Field, ValidationError
+from pydantic_settings import BaseSettings, SettingsConfigDict
+
+_DATABASES = ("sqlite:///", "postgresql://", "postgresql+psycopg://")
+
+
+class SettingsError(Exception):
+    """A setting that is refused; `str()` is one sentence for the person who set it."""
+
+
+def _known_time_zone(name: str) -> str:
+    """Refuse a time zone that is not in the IANA database."""
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise ValueError(f'"{name}" is not a time zone, such as Europe/Dublin') from None
+    return name
+
+
+def _known_database(url: str) -> str:
+    """Refuse a database that is neither SQLite nor PostgreSQL."""
+    if not url.startswith(_DATABASES):
+        scheme = url.partition(":")[0]
+        raise ValueError(
+            f'"{scheme}" is no database that is known: write sqlite:///FILE or '
+            "postgresql://USER@HOST/NAME"
+        )
+    return url
+
+
+class Settings(BaseSettings):
+    """All settings; `load_settings` turns a refusal into one sentence."""
+
+    model_config = SettingsConfigDict(env_prefix="RIBSTITCH_", frozen=True, extra="forbid")
+
+    database_url: Annotated[str, AfterValidator(_known_database)] = Field(
+        default="sqlite:///ribstitch.db", description="Where projects are kept."
+    )
+    host: str = Field(default="127.0.0.1", description="Address to serve on.")
+    port: int = Field(default=8765, ge=0, le=65535, description="Port to serve on.")
+    time_zone: Annotated[str, AfterValidator(_known_time_zone)] = Field(
+        default="UTC", description="Where the shop stands: says what date it is today."
+    )
+    allow_open: bool = Field(
+        default=False,
+        description="Serve on other addresses than this machine's own, though nobody signs in.",
+    )
+
+
+def load_settings(**given: object) -> Settings:
+    """
+    Read the settings from the environment; what is `given` (and not None) wins.
+
+    Raises
+    ------
+    SettingsError
+        For the first setting that is refused, named as the environment variable.
+    """
+    try:
+        return Settings(**{name: value for name, value in given.items() if value is not None})  # type: ignore[arg-type]
+    except ValidationError as refused:
+        first = refused.errors(include_url=False)[0]
+        name = "RIBSTITCH_" + "_".join(str(step) for step in first["loc"]).upper()
+        reason = first["msg"].removeprefix("Value error, ")
+        raise SettingsError(f"{name}: {reason} (given: {first['input']!r})") from refused
+
+
+def check_reach(settings: Settings) -> None:
+    """
+    Refuse to be reached from other machines while there is no sign-in.
+
+    Raises
+    ------
+    SettingsError
+        Unless the host is this machine's own or `allow_open` is set.
+    """
+    if not (settings.allow_open or is_loopback(settings.host)):
+        raise SettingsError(
+            f"--host {settings.host}: nobody signs in yet, so anyone who reaches this address "
+            "could change the plan; serve on 127.0.0.1, or set RIBSTITCH_ALLOW_OPEN=1 where "
+            "something else keeps strangers out."
+        )
+
+
+def is_loopback(host: str) -> bool:
+    """Return whether an address can be reached from this machine only."""
+    if host == "localhost":
+        return True
+    try:
+        return ip_address(host.strip("[]")).is_loopback
+    except ValueError:
+        return False
