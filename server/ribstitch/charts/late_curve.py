@@ -1,0 +1,192 @@
+"""The finish against days late: a stair whose first tread is the grace."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from math import floor
+from typing import Any
+
+from ribstitch.charts.paper import (
+    ACCOMPLISHED,
+    ACCOMPLISHED_WASH,
+    DANGER,
+    INK,
+    INK_SOFT,
+    PAPER,
+    Figure,
+    date_axis,
+    plural,
+    sheet,
+    words,
+)
+from ribstitch.planning.grace import LateCurve
+
+
+def late_curve_figure(curve: LateCurve, grace_days: float, *, target: date | None = None) -> Figure:
+    """
+    Draw the project finish against days late.
+
+    Parameters
+    ----------
+    curve
+        The finish for 0..N days late.
+    grace_days
+        How late before the finish moves. [days of the vendor's calendar]
+    target
+        The wanted finish, drawn where it is in sight.
+
+    Returns
+    -------
+    Figure
+        The trace named ``position`` marks where somebody stands on the stair, at first
+        on no day late; a page moves it.
+    """
+    days = list(range(len(curve.finish)))
+    finish = [curve.finish_on(day) for day in days]
+    low, high = _reach(finish, target)
+    free = min(floor(grace_days), days[-1])
+    data = [_tread(free, low, finish[0]), _stair(days, finish), _position(low, finish[0])]
+    in_sight = target is not None and low <= target <= high
+    return {
+        "data": data,
+        "layout": sheet(
+            height=380,
+            xaxis={
+                "title": {"text": "days late (working days of the vendor)", "standoff": 8},
+                "range": [-1, days[-1] + 1],
+                "zeroline": False,
+                "showgrid": False,
+                "linecolor": INK,
+                "ticks": "outside",
+                "tickcolor": INK,
+                "fixedrange": True,
+                "automargin": True,
+            },
+            yaxis=date_axis(
+                range=[low.isoformat(), high.isoformat()], fixedrange=True, tickformat="%-d %b %Y",
+                tickformatstops=[],
+                nticks=7,
+            ),
+            shapes=[_target_line(target)] if in_sight and target else [],
+            annotations=[_tread_words(free, days[-1])]
+            + ([_target_words(target)] if in_sight and target else []),
+            meta={"low": low.isoformat(), "grace_days": grace_days},
+        ),
+    }  # fmt: skip
+
+
+def tread_sentence(free: int, most: int) -> str:
+    """Say what the first days late cost."""
+    if free <= 0:
+        return "No day late is free"
+    if free >= most:
+        return f"{plural(most, 'day')} late cost nothing"
+    return "The first day late costs nothing" if free == 1 else (
+        f"The first {free} days late cost nothing"
+    )  # fmt: skip
+
+
+def _reach(finish: list[date], target: date | None) -> tuple[date, date]:
+    """Return the dates at the foot and the head of the sheet; a near target is in sight."""
+    low, high = finish[0], max(finish[-1], finish[0] + timedelta(days=28))
+    spread = (high - low).days
+    if target is not None and abs((target - low).days) <= max(120, spread):
+        low, high = min(low, target), max(high, target)
+    pad = timedelta(days=max(7, (high - low).days // 8))
+    return low - pad, high + pad
+
+
+def _tread(free: int, low: date, finish: date) -> dict[str, Any]:
+    """Hatch the days that cost nothing."""
+    end = max(0, free)
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": "Costs nothing",
+        "x": [0, end, end, 0],
+        "y": [low.isoformat(), low.isoformat(), finish.isoformat(), finish.isoformat()],
+        "fill": "toself",
+        "fillcolor": ACCOMPLISHED_WASH,
+        "fillpattern": {
+            "shape": "/", "fgcolor": ACCOMPLISHED, "bgcolor": PAPER, "size": 8, "solidity": 0.2,
+        },
+        "line": {"width": 0},
+        "hoverinfo": "skip",
+    }  # fmt: skip
+
+
+def _stair(days: list[int], finish: list[date]) -> dict[str, Any]:
+    """Draw the finish of each day late."""
+    moved = [(day - finish[0]).days for day in finish]
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": "Finish",
+        "x": days,
+        "y": [day.isoformat() for day in finish],
+        "line": {"color": INK, "width": 2.6, "shape": "hv"},
+        "customdata": [
+            [plural(late, "day"), words(day), "does not move" if by == 0 else f"{by:+d} days"]
+            for late, day, by in zip(days, finish, moved, strict=True)
+        ],
+        "hovertemplate": "<b>%{customdata[0]} late</b><br>finish %{customdata[1]}<br>"
+        "%{customdata[2]}<extra></extra>",
+    }
+
+
+def _position(low: date, finish: date) -> dict[str, Any]:
+    """Mark where somebody stands, with lines down to the days and across to the date."""
+    return {
+        "type": "scatter",
+        "mode": "lines+markers",
+        "name": "position",
+        "x": [0, 0, -1],
+        "y": [low.isoformat(), finish.isoformat(), finish.isoformat()],
+        "line": {"color": INK_SOFT, "width": 1.2, "dash": "3px,3px"},
+        "marker": {
+            "symbol": "circle-cross-open", "size": [0, 15, 0], "color": INK,
+            "line": {"color": INK, "width": 2},
+        },
+        "hoverinfo": "skip",
+    }  # fmt: skip
+
+
+def _tread_words(free: int, most: int) -> dict[str, Any]:
+    """Letter the tread: beside its foot, or inside where it reaches far."""
+    inside = free > 0.55 * most
+    return {
+        "x": free,
+        "xanchor": "right" if inside else "left",
+        "xshift": -8 if inside else 8,
+        "yref": "paper",
+        "y": 0,
+        "yanchor": "bottom",
+        "yshift": 6,
+        "text": tread_sentence(free, most),
+        "showarrow": False,
+        "bgcolor": PAPER,
+        "borderpad": 3,
+        "font": {"size": 15, "color": INK},
+    }
+
+
+def _target_line(target: date) -> dict[str, Any]:
+    """Draw the wanted finish across the sheet."""
+    line = {"color": DANGER, "width": 1.2, "dash": "8px,4px"}
+    at = target.isoformat()
+    return {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": at, "y1": at, "line": line}
+
+
+def _target_words(target: date) -> dict[str, Any]:
+    """Letter the wanted finish at its right end."""
+    return {
+        "xref": "paper",
+        "x": 1,
+        "xanchor": "right",
+        "y": target.isoformat(),
+        "yanchor": "bottom",
+        "text": f"wanted {words(target)}",
+        "showarrow": False,
+        "bgcolor": PAPER,
+        "font": {"size": 12, "color": DANGER},
+    }

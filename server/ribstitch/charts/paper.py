@@ -1,0 +1,114 @@
+"""The sheet that every figure is drawn on: inks, hatches, lettering, dates in words.
+
+States are told apart by hatch and outline; the colours only help. They are those of the
+light sheet: a page that is dark at night swaps each for its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime, timedelta
+from html import escape
+from typing import Any
+
+from ribstitch.planning.ticks import TICKS_PER_DAY
+
+Figure = dict[str, Any]
+"""A Plotly figure as JSON: traces under `data`, the sheet under `layout`."""
+
+PAPER = "#fbfaf5"
+INK = "#1b2430"
+INK_SOFT = "#4e5761"
+RULE = "#d5d4ca"
+ACCOMPLISHED = "#8a9a3f"
+ACCOMPLISHED_WASH = "#e6ead0"
+HELD = "#c78a1e"
+HELD_WASH = "#fbedcf"
+AWAY = "#9ba3a9"
+DANGER = "#8f3826"
+
+HATCHES: Mapping[str, tuple[str, str, str]] = {
+    "done": ("/", ACCOMPLISHED, PAPER),
+    "in_work": ("", ACCOMPLISHED, ACCOMPLISHED),
+    "held": ("x", HELD, HELD_WASH),
+    "not_started": ("", PAPER, PAPER),
+}
+"""Pattern, its colour and the ground behind it, by state."""
+
+STATE_WORDS: Mapping[str, str] = {
+    "done": "Done",
+    "in_work": "In work",
+    "held": "Held",
+    "not_started": "Not started",
+}
+
+MILLISECONDS_PER_DAY = 86_400_000
+
+
+def letters(text: str) -> str:
+    """Escape text that somebody typed: a figure's texts may carry markup."""
+    return escape(text, quote=False)
+
+
+def words(day: date) -> str:
+    """Write a date as people in a shop do: ``Fri 9 Oct 2026``."""
+    return f"{day:%a} {day.day} {day:%b %Y}"
+
+
+def plural(count: float, noun: str) -> str:
+    """Write a count with its noun: ``1 day``, ``2.5 days``."""
+    return f"{count:g} {noun}" if count == 1 else f"{count:g} {noun}s"
+
+
+def moment(instant: int) -> str:
+    """Write an instant (in ticks) for a date axis."""
+    day, offset = divmod(instant, TICKS_PER_DAY)
+    at = datetime.fromordinal(day) + timedelta(minutes=offset)
+    return at.isoformat(" ", "minutes")
+
+
+def milliseconds(ticks: int) -> int:
+    """Convert a span on the clock to the unit of a date axis. [ms]"""
+    return ticks * MILLISECONDS_PER_DAY // TICKS_PER_DAY
+
+
+def sheet(**layout: Any) -> dict[str, Any]:
+    """Return a layout with the lettering and ground that all figures share."""
+    shared: dict[str, Any] = {
+        "paper_bgcolor": PAPER,
+        "plot_bgcolor": PAPER,
+        "font": {"color": INK, "size": 13},
+        "hoverlabel": {
+            "bgcolor": PAPER,
+            "bordercolor": INK,
+            "font": {"color": INK, "size": 13},
+            "align": "left",
+        },
+        "showlegend": False,
+        "dragmode": False,
+        "hovermode": "closest",
+        "margin": {"l": 8, "r": 8, "t": 8, "b": 8},
+    }
+    return shared | layout
+
+
+def date_axis(**axis: Any) -> dict[str, Any]:
+    """Return an axis of dates: ruled lines, no frame."""
+    shared: dict[str, Any] = {
+        "type": "date",
+        "showgrid": True,
+        "gridcolor": RULE,
+        "gridwidth": 1,
+        "zeroline": False,
+        "linecolor": INK,
+        "ticks": "outside",
+        "tickcolor": INK,
+        "ticklen": 5,
+        "automargin": True,
+        "tickformatstops": [
+            {"dtickrange": [None, 86_400_000 * 25], "value": "%-d %b\n%Y"},
+            {"dtickrange": [86_400_000 * 25, "M11"], "value": "%b\n%Y"},
+            {"dtickrange": ["M12", None], "value": "%Y"},
+        ],
+    }
+    return shared | axis

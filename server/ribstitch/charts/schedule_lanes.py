@@ -1,0 +1,206 @@
+"""The picture of a restoration: the schedule by zone, with the items that are away.
+
+Bars carry the state by hatch and outline. What sets the finish is one inked line drawn
+through the work; thin lines lead an item out of its zone's lane and back into it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from ribstitch.charts.bars import HOVER, bars, facts, name_of
+from ribstitch.charts.lanes import Block, Lane, Lanes, lay_out
+from ribstitch.charts.now import now_line, now_name
+from ribstitch.charts.paper import (
+    HATCHES,
+    INK,
+    INK_SOFT,
+    PAPER,
+    RULE,
+    Figure,
+    date_axis,
+    letters,
+    moment,
+    sheet,
+)
+from ribstitch.planning.model import Plan
+from ribstitch.planning.schedule import Schedule
+from ribstitch.planning.ticks import TICKS_PER_DAY, end_of, start_of
+
+_ROW = 17
+"""Height of a row. [pixels]"""
+_MARGIN_DAYS = 10
+
+
+def schedule_figure(
+    schedule: Schedule,
+    *,
+    zone: str | None = None,
+    trade: str | None = None,
+    since: date | None = None,
+    until: date | None = None,
+) -> Figure:
+    """
+    Draw a schedule in lanes.
+
+    Parameters
+    ----------
+    schedule
+        What to draw.
+    zone, trade
+        Draw only the work of one zone, of one trade.
+    since, until
+        The dates that are in sight at first, both included.
+
+    Returns
+    -------
+    Figure
+        The first value of a bar's `customdata` is the id of its activity. The layout's
+        `meta` has the `first` and `last` date of the work and the `as_of` date.
+    """
+    lanes = lay_out(schedule, zone=zone, trade=trade)
+    plan = schedule.prepared.plan
+    work = [one for one in lanes.blocks if schedule.activities[one.number].milestone is None]
+    marks = [one for one in lanes.blocks if schedule.activities[one.number].milestone is not None]
+    data = [_joins(schedule, lanes)]
+    data += [bars(schedule, work, state) for state in HATCHES]
+    data += _inked_line(schedule, lanes)
+    data.append(_milestones(schedule, marks))
+    first, last = _extent(schedule, lanes)
+    reach = [start_of(since) if since else first, end_of(until) if until else last]
+    return {
+        "data": data,
+        "layout": sheet(
+            height=round(lanes.height * _ROW) + 80,
+            margin={"l": 8, "r": 8, "t": 46, "b": 28},
+            barmode="overlay",
+            xaxis=date_axis(range=[moment(one) for one in reach], side="top"),
+            yaxis={
+                "range": [lanes.height, 0], "fixedrange": True, "showgrid": False,
+                "zeroline": False, "showticklabels": False,
+            },
+            shapes=[*_rules(lanes.lanes), now_line(plan)],
+            annotations=[*_names(lanes.lanes, plan), now_name(plan)],
+            meta={
+                "first": moment(first)[:10],
+                "last": moment(last)[:10],
+                "as_of": plan.project.as_of.isoformat(),
+            },
+        ),
+    }  # fmt: skip
+
+
+def _inked_line(schedule: Schedule, lanes: Lanes) -> list[dict[str, Any]]:
+    """Draw the critical path through the work, on paper beneath so that hatches do not hide it."""
+    x, y = [], []
+    for number in schedule.critical_path:
+        if number in lanes.by_number:
+            one = lanes.by_number[number]
+            x += [moment(one.start), moment(one.finish)]
+            y += [one.row, one.row]
+    line = {"type": "scatter", "mode": "lines", "x": x, "y": y, "hoverinfo": "skip"}
+    return [
+        line | {"name": "", "line": {"color": PAPER, "width": 5, "simplify": False}},
+        line | {"name": "Sets the finish", "line": {"color": INK, "width": 2.4, "simplify": False}},
+    ]
+
+
+def _joins(schedule: Schedule, lanes: Lanes) -> dict[str, Any]:
+    """Draw the thin lines along which items leave their zone's lane and come back."""
+    x: list[str | None] = []
+    y: list[float | None] = []
+    number, blocks = schedule.prepared.number, lanes.by_number
+    activities = schedule.activities
+    for link in schedule.prepared.expansion.links:
+        before, after = number[link.before], number[link.after]
+        is_leg = activities[before].send_out is not None or activities[after].send_out is not None
+        if not is_leg or before not in blocks or after not in blocks:
+            continue
+        one, other = blocks[before], blocks[after]
+        if one.row != other.row:
+            x += [moment(one.finish), moment(other.start), None]
+            y += [one.row, other.row, None]
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": "Leaves and comes back",
+        "x": x,
+        "y": y,
+        "hoverinfo": "skip",
+        "line": {"color": INK_SOFT, "width": 0.8, "dash": "2px,2px"},
+    }
+
+
+def _milestones(schedule: Schedule, blocks: Sequence[Block]) -> dict[str, Any]:
+    """Draw the milestones as flags with their names; a filled one has been reached."""
+    reached = [schedule.activities[one.number].is_done for one in blocks]
+    return {
+        "type": "scatter",
+        "mode": "markers+text",
+        "name": "Milestone",
+        "x": [moment(one.finish) for one in blocks],
+        "y": [one.row for one in blocks],
+        "text": [letters(name_of(schedule, one.number)) for one in blocks],
+        "textposition": "middle right",
+        "textfont": {"size": 12, "color": INK},
+        "marker": {
+            "symbol": ["triangle-down" if done else "triangle-down-open" for done in reached],
+            "size": 11,
+            "color": INK,
+            "line": {"color": INK, "width": 1.6},
+        },
+        "customdata": [facts(schedule, one.number) for one in blocks],
+        "hovertemplate": HOVER,
+    }
+
+
+def _extent(schedule: Schedule, lanes: Lanes) -> tuple[int, int]:
+    """Return the first and last instant of the sheet, with room for a name at the end. [ticks]"""
+    as_of = start_of(schedule.prepared.plan.project.as_of)
+    first = min([one.start for one in lanes.blocks] + [as_of])
+    last = max([one.finish for one in lanes.blocks] + [as_of])
+    margin = _MARGIN_DAYS * TICKS_PER_DAY
+    return first - margin, last + 5 * margin
+
+
+def _rules(lanes: Sequence[Lane]) -> list[dict[str, Any]]:
+    """Rule a line above each lane; a heavier one where the away lanes begin."""
+    rules = []
+    before: Lane | None = None
+    for lane in lanes:
+        begins = lane.kind == "vendor" and (before is None or before.kind != "vendor")
+        line = {"color": INK, "width": 1.5} if begins else {"color": RULE, "width": 1}
+        across = {"type": "line", "layer": "below", "xref": "paper", "x0": 0, "x1": 1}
+        rules.append(across | {"y0": lane.top, "y1": lane.top, "line": line})
+        before = lane
+    return rules
+
+
+def _names(lanes: Sequence[Lane], plan: Plan) -> list[dict[str, Any]]:
+    """Letter each lane's name at its top left."""
+    countries = {one.id: one.country for one in plan.vendors}
+    return [
+        {
+            "xref": "paper",
+            "x": 0,
+            "xanchor": "left",
+            "y": lane.top,
+            "yanchor": "top",
+            "text": _lane_words(lane, countries.get(lane.key, "")),
+            "showarrow": False,
+            "bgcolor": PAPER,
+            "borderpad": 1,
+            "font": {"size": 12, "color": INK},
+        }
+        for lane in lanes
+    ]
+
+
+def _lane_words(lane: Lane, country: str) -> str:
+    """Return a lane's name: a zone's own, a vendor's with where it is."""
+    name = f"<b>{letters(lane.name)}</b>"
+    if lane.kind != "vendor":
+        return name
+    return f"away at {name}, {letters(country)}" if country else f"away at {name}"
