@@ -19,7 +19,7 @@ def main() -> None:
     folder, scenario = Path(sys.argv[1]), sys.argv[2]
     target = folder / f"{scenario}.plan.json"
     target.write_text(plan_text(build_plan(read_texts(folder, scenario))), encoding="utf-8")
-    print(target)
+    sys.stdout.write(f"{target}\n")
 
 
 if __name__ == "__main__":

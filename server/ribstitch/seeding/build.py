@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date
 
 from ribstitch.seeding.costing import budget_lines, cost_lines
-from ribstitch.seeding.crew import Crew, Person
-from ribstitch.seeding.jobs import Job, Work, list_jobs
+from ribstitch.seeding.crew import HOLIDAYS, Crew, Person
+from ribstitch.seeding.jobs import Work, list_jobs
 from ribstitch.seeding.links import plan_links
 from ribstitch.seeding.method_cards import read_cards, rows
 from ribstitch.seeding.plan_text import number
@@ -40,18 +40,18 @@ def build_plan(texts: Mapping[str, str]) -> Entry:
     """
     project = {row["key"]: row["value"] for row in rows(texts["project"])}
     cards = read_cards(texts["method_cards"], texts["method_steps"])
-    crew = Crew(texts["crew"])
+    crew = Crew(texts["crew"], texts["closures"])
     jobs = list_jobs(texts, cards)
     as_of = date.fromisoformat(project["as_of"])
     status = read_status(texts, jobs, crew, as_of, away(texts, jobs))
     return {
         "format": "ribstitch-plan/1",
-        "project": {**project},
+        "project": project,
         "calendars": [*_crew_calendars(texts, crew), *vendor_calendars(texts)],
         "zones": [{"id": row["zone"], "name": row["name"]} for row in rows(texts["zones"])],
         "tasks": [
             *(_task(work, crew, status.get(work.id)) for job in jobs for work in job.works),
-            *_milestones(texts, jobs, status),
+            *_milestones(texts, status),
         ],
         "links": plan_links(texts, jobs),
         "vendors": vendors(texts),
@@ -76,7 +76,7 @@ def _crew_calendars(texts: Mapping[str, str], crew: Crew) -> list[Entry]:
     for row in rows(texts["closures"]):
         closures.setdefault(row["who"], []).append([row["from"], row["to"]])
     shop = closures["shop"]
-    base: Entry = {"holidays": "IE", "closed": shop}
+    base: Entry = {"holidays": HOLIDAYS, "closed": shop}
     calendars: list[Entry] = [{"id": "shop", "name": "Shop", **base}]
     for person in crew.people:
         if person.week:
@@ -94,7 +94,7 @@ def _week(person: Person, calendar: str, name: str, closed: list[list[str]]) -> 
         "name": name,
         "day_hours": number(person.day_hours),
         "week": [number(hours) for hours in person.week],
-        "holidays": "IE",
+        "holidays": HOLIDAYS,
         "closed": closed,
     }
 
@@ -131,9 +131,7 @@ def _calendar(work: Work, crew: Crew) -> str:
     return crew.main(work.trade).calendar
 
 
-def _milestones(
-    texts: Mapping[str, str], jobs: Sequence[Job], status: Mapping[str, Status]
-) -> list[Entry]:
+def _milestones(texts: Mapping[str, str], status: Mapping[str, Status]) -> list[Entry]:
     """Return the milestones; one is reached when all that leads to it is done."""
     entries: list[Entry] = []
     for row in rows(texts["milestones"]):

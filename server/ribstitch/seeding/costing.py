@@ -96,7 +96,7 @@ def _balances(texts: Mapping[str, str]) -> list[Entry]:
                     "send_out": ref,
                 }
             )
-    return lines + [_plating_batches(texts, paid)]
+    return [*lines, _plating_batches(texts, paid)]
 
 
 def _latest_prices(texts: Mapping[str, str]) -> dict[str, tuple[Decimal, str]]:

@@ -8,7 +8,11 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 
+from ribstitch.planning.calendars import public_holidays
 from ribstitch.seeding.method_cards import HOURS_A_DATE, Hours, rows
+
+HOLIDAYS = "IE"
+"""Where the shop stands, and whose holidays it keeps."""
 
 SHOP_DAY = Fraction(8)
 _ONE_DAY = timedelta(days=1)
@@ -27,6 +31,8 @@ class Person:
     """Hours, Monday to Sunday; empty: on call on the shop's days."""
     share: Fraction
     """Part of the hours that reaches this project."""
+    closed: tuple[tuple[date, date], ...]
+    """When the shop is closed or the person is away."""
 
     @property
     def day_hours(self) -> Fraction:
@@ -39,16 +45,18 @@ class Person:
         return self.id.lower() if self.week else "shop"
 
     def works_on(self, day: date) -> bool:
-        """Whether the person's week has hours on a date."""
+        """Whether the person is in the shop on a date."""
         week = self.week or (SHOP_DAY,) * 5 + (Fraction(0),) * 2
-        return week[day.weekday()] > 0
+        if week[day.weekday()] == 0 or day in public_holidays(HOLIDAYS, day.year):
+            return False
+        return not any(first <= day <= last for first, last in self.closed)
 
 
 class Crew:
     """The crew by trade: the first person who has only that trade, else the first who has it."""
 
-    def __init__(self, text: str) -> None:
-        self.people = tuple(_person(row) for row in rows(text))
+    def __init__(self, text: str, closures: str) -> None:
+        self.people = tuple(_person(row, rows(closures)) for row in rows(text))
 
     def of(self, trade: str) -> tuple[Person, ...]:
         """Return everybody who has a trade."""
@@ -77,9 +85,7 @@ class Crew:
 
     def day_range(self, trade: str | None, people: int, hours: Hours) -> tuple[Fraction, ...]:
         """Return low, likely and high days."""
-        return tuple(
-            self.days(trade, people, one) for one in (hours.low, hours.likely, hours.high)
-        )
+        return tuple(self.days(trade, people, one) for one in (hours.low, hours.likely, hours.high))
 
     def dates(self, trade: str | None, first: date, last: date) -> Iterable[date]:
         """Return the dates from first to last on which a trade is in the shop."""
@@ -95,7 +101,7 @@ def in_eighths(days: Fraction) -> Fraction:
     return Fraction(max(1, ceil(days * 8)), 8)
 
 
-def _person(row: dict[str, str]) -> Person:
+def _person(row: dict[str, str], closures: list[dict[str, str]]) -> Person:
     return Person(
         id=row["crew"],
         label=row["label"],
@@ -103,4 +109,9 @@ def _person(row: dict[str, str]) -> Person:
         rate=Fraction(row["eur_per_h"]),
         week=tuple(Fraction(hours) for hours in row["hours_mon_to_sun"].split()),
         share=Fraction(row["productive_share"]),
+        closed=tuple(
+            (date.fromisoformat(one["from"]), date.fromisoformat(one["to"]))
+            for one in closures
+            if one["who"] in ("shop", row["crew"])
+        ),
     )

@@ -33,7 +33,7 @@ def plan_links(texts: Mapping[str, str], jobs: Sequence[Job]) -> list[dict[str, 
         *_within_cards(jobs),
         *_to_findings(jobs),
         *_between_cards(jobs),
-        *_stated(texts, tasks),
+        *_stated(texts),
         *_milestones(texts),
         *_order_of_work(texts),
     ]:
@@ -77,20 +77,15 @@ def _between_cards(jobs: Sequence[Job]) -> Iterator[Pair]:
             if before.card is None or before is job or before.card.id not in job.card.pre_cards:
                 continue
             if job.card.driver == "aircraft" or _share_zone(before.zone, job.zone):
-                yield from _card_pairs(before, job)
+                steps = STEP_RULES.get((before.card.id, job.card.id))
+                if steps is None:
+                    yield from _job_pairs(before, job)
+                else:
+                    yield from ((f"{before.id}.{a}", f"{job.id}.{b}") for a, b in steps)
 
 
 def _share_zone(one: str, other: str) -> bool:
     return one == other or one in EVERYWHERE or other in EVERYWHERE
-
-
-def _card_pairs(before: Job, after: Job) -> Iterator[Pair]:
-    assert before.card is not None and after.card is not None
-    steps = STEP_RULES.get((before.card.id, after.card.id))
-    if steps is None:
-        yield from _job_pairs(before, after)
-    else:
-        yield from ((f"{before.id}.{a}", f"{after.id}.{b}") for a, b in steps)
 
 
 def _job_pairs(before: Job, after: Job) -> Iterator[Pair]:
@@ -99,7 +94,7 @@ def _job_pairs(before: Job, after: Job) -> Iterator[Pair]:
             yield one, other
 
 
-def _stated(texts: Mapping[str, str], tasks: set[str]) -> Iterator[Pair]:
+def _stated(texts: Mapping[str, str]) -> Iterator[Pair]:
     """Links between tasks that the shop wrote down (those with a send-out stand there)."""
     send_outs = {row["send_out"] for row in rows(texts["send_outs"])}
     for row in rows(texts["extra_links"]):

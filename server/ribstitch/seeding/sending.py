@@ -187,7 +187,7 @@ def _second_trip(
     first: Entry, status: Mapping[str, Mapping[str, str]], contacts: Mapping[str, list[Entry]]
 ) -> Entry:
     """Return the trip that follows the rejection, on the first one's roads."""
-    legs = {
+    legs: Entry = {
         key: first[key]
         for key in ("prepare_days", "ship_out_days", "customs_out_days", "ship_back_days",
                     "customs_back_days", "accept_days", "return_days")
@@ -204,7 +204,8 @@ def _second_trip(
         "lead_days": SECOND_TRIP_LEAD_DAYS,
         "contacts": contacts.get(SECOND_TRIP, []),
         "notes": "At the vendor's cost; lead counted from the promise.",
-    } | _status(status[SECOND_TRIP])
+        **_status(status[SECOND_TRIP]),
+    }
 
 
 def _contacts(texts: Mapping[str, str]) -> dict[str, list[Entry]]:
@@ -219,9 +220,8 @@ def _contacts(texts: Mapping[str, str]) -> dict[str, list[Entry]]:
         for ref in row["ref"].split():
             if not ref.startswith("S"):
                 continue
-            if row["date"] >= rejected.get(ref, "9999"):
-                ref = SECOND_TRIP
-            entries = found.setdefault(ref, [])
+            trip = SECOND_TRIP if row["date"] >= rejected.get(ref, "9999") else ref
+            entries = found.setdefault(trip, [])
             entries.append({"on": row["date"], "note": f"{row['event']} ({row['effect']})"})
             entries += _chased(row)
     return found

@@ -122,9 +122,9 @@ def _finished(
         end = started + timedelta(days=max(0, int(gone / total * span) - 1))
         begin = max(min(begin, latest[work.id]), away.start_from.get(work.id, started))
         end = max(begin, min(end, latest[work.id]))
-        days = list(crew.dates(work.trade, begin, end)) or [begin]
-        cursor = days[-1]
-        found[work.id] = _done(days[0], days[-1])
+        days = list(crew.dates(work.trade, begin, latest[work.id])) or [begin]
+        cursor = max([day for day in days if day <= end] or days[:1])
+        found[work.id] = _done(days[0], cursor)
     return found
 
 
