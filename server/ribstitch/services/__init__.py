@@ -1,0 +1,1 @@
+"""Use cases: one module a use case, one transaction each."""

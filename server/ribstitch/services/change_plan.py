@@ -1,0 +1,165 @@
+"""How every use case changes a plan: check, reckon, write, log, in one transaction."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from typing import Any
+
+from ribstitch.planning.model import Plan
+from ribstitch.services.forecast import CurrentPlan, Forecasts, forecast
+from ribstitch.store import (
+    Edit,
+    Person,
+    StoredPlan,
+    UnitOfWork,
+    UnknownThingError,
+    Versions,
+    Written,
+)
+from ribstitch.store.kinds import PLAN_KINDS, PROJECT
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """What a change led to."""
+
+    version: int
+    """The version of the thing that was changed."""
+    plan_version: int
+    finish_before: date
+    finish_after: date
+    change_number: int
+
+    @property
+    def moved_days(self) -> int:
+        """How many calendar days later the project finishes; negative: earlier."""
+        return (self.finish_after - self.finish_before).days
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What to do: the edits of one action, the thing that was acted on first."""
+
+    action: str
+    """What was done, such as ``task.status``."""
+    edits: Sequence[Edit]
+    summary: str
+    """What happened, in a few words for the forecast log."""
+
+
+@dataclass(frozen=True, slots=True)
+class Author:
+    """Who changes the plan, when, and why."""
+
+    person: Person
+    at: datetime
+    reason: str = ""
+
+
+def change_plan(
+    forecasts: Forecasts,
+    project_id: int,
+    author: Author,
+    decide: Callable[[CurrentPlan, UnitOfWork], Change],
+    *,
+    expected: tuple[str, str, int] | None = None,
+) -> Recorded:
+    """
+    Change a plan in one transaction.
+
+    The plan as it would be is scheduled before anything is kept; if that fails, nothing
+    is stored.
+
+    Parameters
+    ----------
+    forecasts
+        The forecasts of the store.
+    project_id
+        Whose plan.
+    author
+        Who, when and why.
+    decide
+        Says what to do, looking at the plan as it stands inside the transaction.
+    expected
+        Kind, key and version of the thing as it was read, if that must still hold.
+
+    Raises
+    ------
+    UnknownProjectError, UnknownThingError
+        If there is no such project or thing.
+    StaleEditError
+        If the thing has another version by now.
+    PlanError
+        If the changed plan cannot be scheduled.
+    """
+    with forecasts.store.begin(author.person, author.at) as work:
+        plan_version = work.lock(project_id)
+        if expected is not None:
+            work.check_version(project_id, *expected)
+        before = forecasts.at_version(project_id, plan_version)
+        if before is None:
+            before = forecast(work.plan(project_id))
+        change = decide(before, work)
+        written = work.write(
+            project_id, plan_version + 1, change.edits, change.action, author.reason
+        )
+        after = forecast(_changed(before, change.edits, written, work))
+        work.log_forecast(
+            project_id, plan_version + 1, after.as_of, after.finish_on, change.summary
+        )
+    forecasts.keep(after)
+    return Recorded(
+        version=written[0].version,
+        plan_version=plan_version + 1,
+        finish_before=before.finish_on,
+        finish_after=after.finish_on,
+        change_number=written[0].change_number,
+    )
+
+
+def thing_of(plan: Plan, versions: Versions, kind: str, key: str) -> Any:
+    """
+    Return a thing of a plan.
+
+    Raises
+    ------
+    UnknownThingError
+        If it is not in the plan.
+    """
+    if kind == PROJECT.name:
+        return plan.project
+    for name, thing in zip(versions[kind], PLAN_KINDS[kind].things(plan), strict=True):
+        if name == key:
+            return thing
+    raise UnknownThingError(kind, key)
+
+
+def _changed(
+    before: CurrentPlan, edits: Sequence[Edit], written: Sequence[Written], work: UnitOfWork
+) -> StoredPlan:
+    """
+    Return the plan with edits applied.
+
+    What came back from being withdrawn has a place of its own in the order of entry,
+    which only the store knows: then the plan is read again.
+    """
+    if any(one.came_back for one in written):
+        return work.plan(before.project_id)
+    plan, versions = before.plan, dict(before.versions)
+    for edit, done in zip(edits, written, strict=True):
+        if edit.kind == PROJECT.name:
+            plan = replace(plan, project=edit.after)
+            versions[edit.kind] = {edit.key: done.version}
+            continue
+        kind = PLAN_KINDS[edit.kind]
+        things = dict(zip(versions[edit.kind], kind.things(plan), strict=True))
+        numbers = dict(versions[edit.kind])
+        if edit.after is None:
+            del things[edit.key], numbers[edit.key]
+        else:
+            things[edit.key], numbers[edit.key] = edit.after, done.version
+        plan = kind.with_things(plan, tuple(things.values()))
+        versions[edit.kind] = numbers
+    return StoredPlan(before.project_id, before.plan_version + 1, plan, versions)

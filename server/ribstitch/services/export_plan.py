@@ -1,0 +1,19 @@
+"""Give a project back as a plan."""
+
+from __future__ import annotations
+
+from ribstitch.planning.model import Plan
+from ribstitch.services.forecast import Forecasts
+
+
+def export_plan(forecasts: Forecasts, project_id: int) -> Plan:
+    """
+    Return the plan of a project as it is now.
+
+    Raises
+    ------
+    UnknownProjectError
+        If there is no such project.
+    """
+    with forecasts.store.reading() as reading:
+        return reading.plan(project_id).plan

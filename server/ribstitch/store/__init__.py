@@ -1,0 +1,40 @@
+"""Plans in a database: tables, migrations, transactions, the change log."""
+
+from ribstitch.store.change_record import ChangeRecord, Person
+from ribstitch.store.engine import make_engine
+from ribstitch.store.errors import (
+    StaleEditError,
+    StoreError,
+    UnknownProjectError,
+    UnknownThingError,
+)
+from ribstitch.store.migrate import upgrade
+from ribstitch.store.reading import (
+    LoggedForecast,
+    Reading,
+    StoredPlan,
+    StoredProject,
+    Versions,
+)
+from ribstitch.store.store import Store
+from ribstitch.store.unit_of_work import Edit, UnitOfWork, Written
+
+__all__ = [
+    "ChangeRecord",
+    "Edit",
+    "LoggedForecast",
+    "Person",
+    "Reading",
+    "StaleEditError",
+    "Store",
+    "StoreError",
+    "StoredPlan",
+    "StoredProject",
+    "UnitOfWork",
+    "UnknownProjectError",
+    "UnknownThingError",
+    "Versions",
+    "Written",
+    "make_engine",
+    "upgrade",
+]

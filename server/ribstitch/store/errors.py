@@ -1,0 +1,65 @@
+"""Errors of the store.
+
+StoreError
+├── UnknownProjectError   there is no such project
+├── UnknownThingError     the project has no such thing
+└── StaleEditError        the thing was changed since it was read
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ribstitch.store.change_record import ChangeRecord
+
+
+class StoreError(Exception):
+    """What the store refuses; `str()` is one sentence for a person."""
+
+
+class UnknownProjectError(StoreError):
+    """There is no such project."""
+
+    def __init__(self, project_id: int) -> None:
+        self.project_id = project_id
+        super().__init__(f"There is no project {project_id}.")
+
+
+class UnknownThingError(StoreError):
+    """The project has no such thing."""
+
+    def __init__(self, kind: str, key: str) -> None:
+        self.kind = kind
+        self.key = key
+        super().__init__(f'There is no {kind.replace("_", "-")} "{key}" in this project.')
+
+
+class StaleEditError(StoreError):
+    """The thing was changed since it was read, so the edit would overwrite that."""
+
+    def __init__(
+        self,
+        kind: str,
+        key: str,
+        expected: int,
+        current_version: int,
+        changes_since: Sequence[ChangeRecord],
+    ) -> None:
+        self.kind = kind
+        self.key = key
+        self.expected = expected
+        self.current_version = current_version
+        self.changes_since = tuple(changes_since)
+        super().__init__(self._sentence())
+
+    def _sentence(self) -> str:
+        """Say who changed what in the meantime."""
+        name = f"{self.kind.replace('_', '-')} {self.key}".strip()
+        if not self.changes_since:
+            return (
+                f"You edit version {self.expected} of {name}, which is at {self.current_version}."
+            )
+        last = self.changes_since[-1]
+        fields = ", ".join(last.changed_fields())
+        what = f" ({fields})" if fields else ""
+        return f"{last.who} changed {name}{what} at {last.at:%Y-%m-%d %H:%M} UTC: look at it again."

@@ -1,0 +1,48 @@
+"""How each kind of thing in a plan stands in its table and in the change log."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ribstitch.store.kinds.kind import Kind
+from ribstitch.store.kinds.money import BUDGET_LINE, COST, RISK
+from ribstitch.store.kinds.project import PROJECT, ProjectKind
+from ribstitch.store.kinds.resources import CALENDAR, CREW, PLACE
+from ribstitch.store.kinds.vendors import SEND_OUT, VENDOR
+from ribstitch.store.kinds.work import LINK, TASK, ZONE
+
+PLAN_KINDS: dict[str, Kind[Any]] = {
+    kind.name: kind
+    for kind in (
+        CALENDAR,
+        ZONE,
+        TASK,
+        LINK,
+        VENDOR,
+        SEND_OUT,
+        CREW,
+        PLACE,
+        RISK,
+        COST,
+        BUDGET_LINE,
+    )
+}
+"""Every kind of thing in a plan by its name in the change log."""
+
+__all__ = [
+    "BUDGET_LINE",
+    "CALENDAR",
+    "COST",
+    "CREW",
+    "LINK",
+    "PLACE",
+    "PLAN_KINDS",
+    "PROJECT",
+    "RISK",
+    "SEND_OUT",
+    "TASK",
+    "VENDOR",
+    "ZONE",
+    "Kind",
+    "ProjectKind",
+]

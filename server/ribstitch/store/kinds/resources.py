@@ -1,0 +1,118 @@
+"""Calendars, crew, places."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from typing import Any
+
+from ribstitch.planfile.convert import (
+    calendar_document,
+    calendar_from,
+    crew_document,
+    crew_from,
+)
+from ribstitch.planfile.document import CalendarDocument, CrewDocument, PlaceDocument
+from ribstitch.planning.model import Calendar, Crew, Place
+from ribstitch.store.kinds.kind import Kind
+from ribstitch.store.tables import CalendarRow, CrewRow, PlaceRow
+
+
+def _calendar(
+    key: str,
+    name: str,
+    elapsed: bool,
+    day_hours: float,
+    week_hours: list[float],
+    holidays: str | None,
+    closed: list[list[str]],
+    opened: list[tuple[str, float]],
+) -> Calendar:
+    return Calendar(
+        id=key,
+        day_hours=day_hours,
+        week_hours=tuple(week_hours),
+        holidays=holidays,
+        closed=tuple((date.fromisoformat(a), date.fromisoformat(b)) for a, b in closed),
+        opened=tuple((date.fromisoformat(day), hours) for day, hours in opened),
+        elapsed=elapsed,
+        name=name,
+    )
+
+
+def _calendar_values(calendar: Calendar) -> dict[str, Any]:
+    return {
+        "name": calendar.name,
+        "elapsed": calendar.elapsed,
+        "day_hours": calendar.day_hours,
+        "week_hours": list(calendar.week_hours),
+        "holidays": calendar.holidays,
+        "closed": [[a.isoformat(), b.isoformat()] for a, b in calendar.closed],
+        "opened": [[day.isoformat(), hours] for day, hours in calendar.opened],
+    }
+
+
+def _calendar_from(document: dict[str, Any]) -> Calendar:
+    return calendar_from(CalendarDocument.model_validate_json(json.dumps(document)))
+
+
+def _crew(key: str, trade: str, people: int, calendar: str | None, label: str) -> Crew:  # noqa: ARG001
+    return Crew(trade, people, calendar, label)
+
+
+def _crew_values(crew: Crew) -> dict[str, Any]:
+    return {
+        "trade": crew.trade,
+        "people": crew.people,
+        "calendar": crew.calendar,
+        "label": crew.label,
+    }
+
+
+def _crew_from(document: dict[str, Any]) -> Crew:
+    return crew_from(CrewDocument.model_validate(document))
+
+
+def _place(key: str, capacity: int, name: str) -> Place:
+    return Place(key, capacity, name)
+
+
+def _place_values(place: Place) -> dict[str, Any]:
+    return {"capacity": place.capacity, "name": place.name}
+
+
+def _place_from(document: dict[str, Any]) -> Place:
+    part = PlaceDocument.model_validate(document)
+    return Place(part.id, part.capacity, part.name)
+
+
+CALENDAR = Kind(
+    name="calendar",
+    plan_field="calendars",
+    row=CalendarRow,
+    key_of=lambda calendar: calendar.id,
+    build=_calendar,
+    values=_calendar_values,
+    to_document=calendar_document,
+    from_document=_calendar_from,
+)
+CREW = Kind(
+    name="crew",
+    plan_field="crew",
+    row=CrewRow,
+    key_of=lambda crew: crew.trade,
+    build=_crew,
+    values=_crew_values,
+    to_document=crew_document,
+    from_document=_crew_from,
+)
+PLACE = Kind(
+    name="place",
+    plan_field="places",
+    row=PlaceRow,
+    key_of=lambda place: place.id,
+    build=_place,
+    values=_place_values,
+    to_document=lambda place: PlaceDocument(id=place.id, name=place.name, capacity=place.capacity),
+    from_document=_place_from,
+)

@@ -1,0 +1,194 @@
+"""Vendors and send-outs."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from typing import Any
+
+from ribstitch.planfile.convert import (
+    send_out_document,
+    send_out_from,
+    vendor_document,
+    vendor_from,
+)
+from ribstitch.planfile.document import SendOutDocument, VendorDocument
+from ribstitch.planning.model import (
+    Contact,
+    PastJob,
+    SendOut,
+    SendOutStatus,
+    Source,
+    Vendor,
+)
+from ribstitch.store.kinds.kind import Kind
+from ribstitch.store.tables import SendOutRow, VendorRow
+
+
+def _vendor(
+    key: str,
+    name: str,
+    calendar: str | None,
+    currency: str | None,
+    country: str,
+    history: list[tuple[str, float, float, str | None]],
+) -> Vendor:
+    jobs = tuple(
+        PastJob(kind, quoted, actual, date.fromisoformat(ordered) if ordered else None)
+        for kind, quoted, actual, ordered in history
+    )
+    return Vendor(key, name, calendar, currency, country, jobs)
+
+
+def _vendor_values(vendor: Vendor) -> dict[str, Any]:
+    return {
+        "name": vendor.name,
+        "calendar": vendor.calendar,
+        "currency": vendor.currency,
+        "country": vendor.country,
+        "history": [
+            [
+                job.kind,
+                job.quoted_days,
+                job.actual_days,
+                job.ordered.isoformat() if job.ordered else None,
+            ]
+            for job in vendor.history
+        ],
+    }
+
+
+def _vendor_from(document: dict[str, Any]) -> Vendor:
+    return vendor_from(VendorDocument.model_validate_json(json.dumps(document)))
+
+
+def _send_out(
+    key: str,
+    vendor: str,
+    name: str,
+    kind: str,
+    source: str,
+    after: list[str],
+    before: list[str],
+    trip_of: str | None,
+    prepare: int,
+    ship_out: int,
+    customs_out: int,
+    intake: int,
+    approval: int,
+    lead: int,
+    ship_back: int,
+    customs_back: int,
+    accept: int,
+    return_leg: int,
+    shipped: date | None,
+    arrived: date | None,
+    quoted: date | None,
+    approved: date | None,
+    promised: date | None,
+    left_vendor: date | None,
+    received: date | None,
+    accepted: date | None,
+    rejected: date | None,
+    returned: date | None,
+    contacts: list[tuple[str, str]],
+    dropped: bool,
+    notes: str,
+) -> SendOut:
+    return SendOut(
+        id=key,
+        vendor=vendor,
+        name=name,
+        kind=kind,
+        source=Source(source),
+        after=tuple(after),
+        before=tuple(before),
+        trip_of=trip_of,
+        prepare=prepare,
+        ship_out=ship_out,
+        customs_out=customs_out,
+        intake=intake,
+        approval=approval,
+        lead=lead,
+        ship_back=ship_back,
+        customs_back=customs_back,
+        accept=accept,
+        return_leg=return_leg,
+        status=SendOutStatus(
+            shipped,
+            arrived,
+            quoted,
+            approved,
+            promised,
+            left_vendor,
+            received,
+            accepted,
+            rejected,
+            returned,
+        ),
+        contacts=tuple(Contact(date.fromisoformat(on), note) for on, note in contacts),
+        dropped=dropped,
+        notes=notes,
+    )
+
+
+def _send_out_values(item: SendOut) -> dict[str, Any]:
+    status = item.status
+    return {
+        "vendor": item.vendor,
+        "name": item.name,
+        "kind": item.kind,
+        "source": item.source.value,
+        "after": list(item.after),
+        "before": list(item.before),
+        "trip_of": item.trip_of,
+        "prepare": item.prepare,
+        "ship_out": item.ship_out,
+        "customs_out": item.customs_out,
+        "intake": item.intake,
+        "approval": item.approval,
+        "lead": item.lead,
+        "ship_back": item.ship_back,
+        "customs_back": item.customs_back,
+        "accept": item.accept,
+        "return_leg": item.return_leg,
+        "shipped": status.shipped,
+        "arrived": status.arrived,
+        "quoted": status.quoted,
+        "approved": status.approved,
+        "promised": status.promised,
+        "left_vendor": status.left_vendor,
+        "received": status.received,
+        "accepted": status.accepted,
+        "rejected": status.rejected,
+        "returned": status.returned,
+        "contacts": [[contact.on.isoformat(), contact.note] for contact in item.contacts],
+        "dropped": item.dropped,
+        "notes": item.notes,
+    }
+
+
+def _send_out_from(document: dict[str, Any]) -> SendOut:
+    return send_out_from(SendOutDocument.model_validate_json(json.dumps(document)))
+
+
+VENDOR = Kind(
+    name="vendor",
+    plan_field="vendors",
+    row=VendorRow,
+    key_of=lambda vendor: vendor.id,
+    build=_vendor,
+    values=_vendor_values,
+    to_document=vendor_document,
+    from_document=_vendor_from,
+)
+SEND_OUT = Kind(
+    name="send_out",
+    plan_field="send_outs",
+    row=SendOutRow,
+    key_of=lambda item: item.id,
+    build=_send_out,
+    values=_send_out_values,
+    to_document=send_out_document,
+    from_document=_send_out_from,
+)

@@ -1,0 +1,176 @@
+"""Zones, tasks, links."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from typing import Any
+
+from ribstitch.planfile.convert import link_document, link_from, task_document, task_from
+from ribstitch.planfile.document import LinkDocument, TaskDocument, ZoneDocument
+from ribstitch.planning.model import (
+    LagOn,
+    Link,
+    Milestone,
+    Relation,
+    State,
+    Task,
+    TaskStatus,
+    Zone,
+)
+from ribstitch.store.kinds.kind import Kind
+from ribstitch.store.tables import LinkRow, TaskRow, ZoneRow
+
+_STATES = {state.value: state for state in State}
+_RELATIONS = {relation.value: relation for relation in Relation}
+_LAGS = {lag.value: lag for lag in LagOn}
+_AS_PLANNED = TaskStatus()
+
+
+def _zone(key: str, name: str) -> Zone:
+    return Zone(key, name)
+
+
+def _zone_values(zone: Zone) -> dict[str, Any]:
+    return {"name": zone.name}
+
+
+def _zone_from(document: dict[str, Any]) -> Zone:
+    part = ZoneDocument.model_validate(document)
+    return Zone(part.id, part.name)
+
+
+def _task(
+    key: str,
+    duration: int,
+    name: str,
+    zone: str | None,
+    chapter: str | None,
+    calendar: str | None,
+    low: int | None,
+    likely: int | None,
+    high: int | None,
+    trade: str | None,
+    people: int,
+    not_before: date | None,
+    deadline: date | None,
+    milestone: str | None,
+    state: str,
+    started: date | None,
+    finished: date | None,
+    remaining: int | None,
+    held_reason: str,
+    held_until: date | None,
+    why: str,
+    hazards: list[str] | None,
+    notes: str,
+) -> Task:
+    span = None if low is None or likely is None or high is None else (low, likely, high)
+    status = _AS_PLANNED
+    if state != "not_started" or held_reason or held_until or remaining is not None:
+        status = TaskStatus(_STATES[state], started, finished, remaining, held_reason, held_until)
+    return Task(
+        key,
+        duration,
+        name,
+        zone,
+        chapter,
+        calendar,
+        span,
+        trade,
+        people,
+        not_before,
+        deadline,
+        None if milestone is None else Milestone(milestone),
+        status,
+        why,
+        tuple(hazards) if hazards else (),
+        notes,
+    )
+
+
+def _task_values(task: Task) -> dict[str, Any]:
+    low, likely, high = task.duration_range or (None, None, None)
+    return {
+        "duration": task.duration,
+        "name": task.name,
+        "zone": task.zone,
+        "chapter": task.chapter,
+        "calendar": task.calendar,
+        "low": low,
+        "likely": likely,
+        "high": high,
+        "trade": task.trade,
+        "people": task.people,
+        "not_before": task.not_before,
+        "deadline": task.deadline,
+        "milestone": None if task.milestone is None else task.milestone.value,
+        "state": task.status.state.value,
+        "started": task.status.started,
+        "finished": task.status.finished,
+        "remaining": task.status.remaining,
+        "held_reason": task.status.held_reason,
+        "held_until": task.status.held_until,
+        "why": task.why,
+        "hazards": list(task.hazards) or None,
+        "notes": task.notes,
+    }
+
+
+def _task_from(document: dict[str, Any]) -> Task:
+    return task_from(TaskDocument.model_validate_json(json.dumps(document)))
+
+
+def _link(key: str, before: str, after: str, relation: str, lag: int, lag_on: str) -> Link:  # noqa: ARG001
+    return Link(before, after, _RELATIONS[relation], lag, _LAGS[lag_on])
+
+
+def _link_values(link: Link) -> dict[str, Any]:
+    return {
+        "before": link.before,
+        "after": link.after,
+        "relation": link.relation.value,
+        "lag": link.lag,
+        "lag_on": link.lag_on.value,
+    }
+
+
+def _link_from(document: dict[str, Any]) -> Link:
+    return link_from(LinkDocument.model_validate_json(json.dumps(document)))
+
+
+def link_key(before: str, after: str, relation: Relation) -> str:
+    """Return the key of a link, such as ``T010 > T020 FS``."""
+    return f"{before} > {after} {relation.value}"
+
+
+ZONE = Kind(
+    name="zone",
+    plan_field="zones",
+    row=ZoneRow,
+    key_of=lambda zone: zone.id,
+    build=_zone,
+    values=_zone_values,
+    to_document=lambda zone: ZoneDocument(id=zone.id, name=zone.name),
+    from_document=_zone_from,
+)
+TASK = Kind(
+    name="task",
+    plan_field="tasks",
+    row=TaskRow,
+    key_of=lambda task: task.id,
+    build=_task,
+    values=_task_values,
+    to_document=task_document,
+    from_document=_task_from,
+)
+LINK = Kind(
+    name="link",
+    plan_field="links",
+    row=LinkRow,
+    key_of=lambda link: link_key(link.before, link.after, link.relation),
+    build=_link,
+    values=_link_values,
+    to_document=link_document,
+    from_document=_link_from,
+)

@@ -1,0 +1,1 @@
+"""Steps from each release's tables to the next."""

@@ -1,0 +1,1 @@
+"""One module a step; the first makes the tables of release 0.1."""

@@ -1,0 +1,193 @@
+"""Reading the store: plans, projects, the two logs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import Connection, Select, bindparam, select
+
+from ribstitch.planning.model import Plan, Project
+from ribstitch.store.change_record import ChangeRecord
+from ribstitch.store.errors import UnknownProjectError
+from ribstitch.store.kinds import PLAN_KINDS, PROJECT, Kind
+from ribstitch.store.tables import ChangeRow, ForecastLogRow, table_of
+
+_CHANGE = table_of(ChangeRow)
+_UNDO = _CHANGE.alias("undo")
+_FORECAST_LOG = table_of(ForecastLogRow)
+
+
+def _select_things(kind: Kind[Any]) -> Select[Any]:
+    """Return the statement that reads a project's things of one kind, in order of entry."""
+    table = kind.table
+    return (
+        select(table.c.version, *kind.columns)
+        .where(table.c.project_id == bindparam("project_id"), ~table.c.withdrawn)
+        .order_by(table.c.position)
+    )
+
+
+_THINGS = {kind: _select_things(kind) for kind in PLAN_KINDS.values()}
+_PROJECT = select(
+    PROJECT.table.c.id,
+    PROJECT.table.c.version,
+    PROJECT.table.c.plan_version,
+    *(PROJECT.table.c[name] for name in PROJECT.columns),
+)
+_ONE_PROJECT = _PROJECT.where(PROJECT.table.c.id == bindparam("project_id"))
+_PLAN_VERSION = select(PROJECT.table.c.plan_version).where(
+    PROJECT.table.c.id == bindparam("project_id")
+)
+_CHANGES = select(_CHANGE, _UNDO.c.number.label("undone_by")).outerjoin(
+    _UNDO, _UNDO.c.undoes == _CHANGE.c.number
+)
+
+Versions = Mapping[str, Mapping[str, int]]
+"""Row versions by kind and key, in order of entry."""
+
+
+@dataclass(frozen=True, slots=True)
+class StoredProject:
+    """One project without its plan."""
+
+    id: int
+    version: int
+    plan_version: int
+    project: Project
+
+
+@dataclass(frozen=True, slots=True)
+class StoredPlan:
+    """A plan as it was at one plan version."""
+
+    project_id: int
+    plan_version: int
+    plan: Plan
+    versions: Versions
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedForecast:
+    """The forecast finish after one change."""
+
+    plan_version: int
+    at: datetime
+    as_of: date
+    finish: date
+    reason: str
+
+
+class Reading:
+    """One consistent look at the store."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def projects(self) -> list[StoredProject]:
+        """Return all projects, oldest first."""
+        rows = self._connection.execute(_PROJECT.order_by(PROJECT.table.c.id))
+        return [_stored_project(row) for row in rows]
+
+    def plan_version(self, project_id: int) -> int:
+        """
+        Return the plan version of a project.
+
+        Raises
+        ------
+        UnknownProjectError
+            If there is no such project.
+        """
+        found = self._connection.scalar(_PLAN_VERSION, {"project_id": project_id})
+        if found is None:
+            raise UnknownProjectError(project_id)
+        return int(found)
+
+    def plan(self, project_id: int) -> StoredPlan:
+        """
+        Return the plan of a project with the versions of its rows.
+
+        Raises
+        ------
+        UnknownProjectError
+            If there is no such project.
+        """
+        row = self._connection.execute(_ONE_PROJECT, {"project_id": project_id}).first()
+        if row is None:
+            raise UnknownProjectError(project_id)
+        stored = _stored_project(row)
+        versions: dict[str, dict[str, int]] = {PROJECT.name: {PROJECT.key: stored.version}}
+        parts: dict[str, tuple[Any, ...]] = {}
+        for kind, statement in _THINGS.items():
+            rows = self._connection.execute(statement, {"project_id": project_id}).all()
+            build = kind.build
+            versions[kind.name] = {row[1]: row[0] for row in rows}
+            parts[kind.plan_field] = tuple([build(*row[1:]) for row in rows])
+        plan = Plan(stored.project, **parts)
+        return StoredPlan(project_id, stored.plan_version, plan, versions)
+
+    def changes(
+        self,
+        project_id: int,
+        *,
+        kind: str | None = None,
+        key: str | None = None,
+        before: int | None = None,
+        since_version: int | None = None,
+        plan_version: int | None = None,
+        limit: int | None = None,
+    ) -> list[ChangeRecord]:
+        """
+        Return changes of a project, newest first.
+
+        Parameters
+        ----------
+        project_id
+            Whose changes.
+        kind, key
+            Only those of one kind, or of one thing.
+        before
+            Only those with a smaller number.
+        since_version
+            Only those that led to a greater version of the thing.
+        plan_version
+            Only those made together in the change to this plan version.
+        limit
+            At most so many.
+        """
+        statement = _CHANGES.where(_CHANGE.c.project_id == project_id)
+        if kind is not None:
+            statement = statement.where(_CHANGE.c.kind == kind)
+        if key is not None:
+            statement = statement.where(_CHANGE.c.key == key)
+        if before is not None:
+            statement = statement.where(_CHANGE.c.number < before)
+        if since_version is not None:
+            statement = statement.where(_CHANGE.c.version > since_version)
+        if plan_version is not None:
+            statement = statement.where(_CHANGE.c.plan_version == plan_version)
+        rows = self._connection.execute(statement.order_by(_CHANGE.c.number.desc()).limit(limit))
+        return [ChangeRecord(*row) for row in rows]
+
+    def forecasts(self, project_id: int) -> list[LoggedForecast]:
+        """Return the forecast log of a project, oldest first."""
+        log = _FORECAST_LOG.c
+        rows = self._connection.execute(
+            select(log.plan_version, log.at, log.as_of, log.finish, log.reason)
+            .where(log.project_id == project_id)
+            .order_by(log.plan_version)
+        )
+        return [LoggedForecast(*row) for row in rows]
+
+
+def _stored_project(row: tuple[Any, ...]) -> StoredProject:
+    """Build a project from its row."""
+    return StoredProject(row[0], row[1], row[2], PROJECT.build(*row[3:]))
+
+
+def rows_of(kind: Kind[Any], things: tuple[Any, ...]) -> Iterator[dict[str, Any]]:
+    """Yield the rows of a plan's things of one kind."""
+    for position, (key, thing) in enumerate(zip(kind.keys(things), things, strict=True)):
+        yield {"key": key, "position": position, **kind.values(thing)}

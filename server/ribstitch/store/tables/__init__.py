@@ -1,0 +1,29 @@
+"""Tables of the database, one row a thing."""
+
+from ribstitch.store.tables.base import Base, PlanRow, table_of
+from ribstitch.store.tables.log import ChangeRow, ForecastLogRow
+from ribstitch.store.tables.money import BudgetLineRow, CostRow, RiskRow
+from ribstitch.store.tables.project import ProjectRow
+from ribstitch.store.tables.resources import CalendarRow, CrewRow, PlaceRow
+from ribstitch.store.tables.vendors import SendOutRow, VendorRow
+from ribstitch.store.tables.work import LinkRow, TaskRow, ZoneRow
+
+__all__ = [
+    "Base",
+    "BudgetLineRow",
+    "CalendarRow",
+    "ChangeRow",
+    "CostRow",
+    "CrewRow",
+    "ForecastLogRow",
+    "LinkRow",
+    "PlaceRow",
+    "PlanRow",
+    "ProjectRow",
+    "RiskRow",
+    "SendOutRow",
+    "TaskRow",
+    "VendorRow",
+    "ZoneRow",
+    "table_of",
+]

@@ -1,0 +1,51 @@
+"""Risks, costs, budget."""
+
+from datetime import date
+from decimal import Decimal
+
+from sqlalchemy import BigInteger, Column, Double
+from sqlmodel import Field
+
+from ribstitch.store.column_types import ExactDecimal
+from ribstitch.store.tables.base import PlanRow, reference
+
+
+class RiskRow(PlanRow, table=True):
+    """Something that may happen; the impact in ticks."""
+
+    __tablename__ = "risk"
+    __table_args__ = (reference("task", "task"),)
+
+    name: str
+    task: str | None
+    probability: float = Field(sa_column=Column(Double, nullable=False))
+    impact: int = Field(sa_type=BigInteger)
+    impact_note: str
+
+
+class CostRow(PlanRow, table=True):
+    """One cost line."""
+
+    __tablename__ = "cost"
+    __table_args__ = (reference("task", "task"), reference("send_out", "send_out"))
+
+    amount: Decimal = Field(sa_column=Column(ExactDecimal, nullable=False))
+    currency: str
+    name: str
+    kind: str
+    state: str
+    on: date | None
+    chapter: str | None
+    task: str | None
+    send_out: str | None
+
+
+class BudgetLineRow(PlanRow, table=True):
+    """Approved money of one chapter; the key is the chapter, numbered where it comes again."""
+
+    __tablename__ = "budget_line"
+
+    chapter: str
+    amount: Decimal = Field(sa_column=Column(ExactDecimal, nullable=False))
+    currency: str
+    name: str

@@ -1,0 +1,34 @@
+"""The project: one aircraft in restoration."""
+
+from datetime import date, datetime
+
+from sqlalchemy import Column
+from sqlmodel import Field
+
+from ribstitch.store.column_types import UtcInstant
+from ribstitch.store.tables.base import Base
+
+
+class ProjectRow(Base, table=True):
+    """
+    One project.
+
+    `version` counts edits of these columns; `plan_version` counts changes to anything in
+    the project. The calendar is named without a reference: calendars refer to projects.
+    """
+
+    __tablename__ = "project"
+
+    id: int | None = Field(default=None, primary_key=True)
+    version: int = 1
+    plan_version: int = 1
+    created_at: datetime = Field(sa_column=Column(UtcInstant, nullable=False))
+    start: date
+    as_of: date
+    name: str
+    aircraft: str
+    serial: str
+    currency: str
+    calendar: str
+    target_finish: date | None
+    out_of_sequence: str

@@ -1,0 +1,69 @@
+"""Work on the airframe: zones, tasks, links."""
+
+from datetime import date
+
+from sqlalchemy import JSON, BigInteger, Column, Index
+from sqlmodel import Field
+
+from ribstitch.store.tables.base import PlanRow, reference
+
+
+class ZoneRow(PlanRow, table=True):
+    """A region of the airframe."""
+
+    __tablename__ = "zone"
+
+    name: str
+
+
+class TaskRow(PlanRow, table=True):
+    """One piece of work with its status; durations in ticks."""
+
+    __tablename__ = "task"
+    __table_args__ = (
+        reference("zone", "zone"),
+        reference("calendar", "calendar"),
+        Index(None, "project_id", "state"),
+        Index(None, "project_id", "zone"),
+    )
+
+    duration: int = Field(sa_type=BigInteger)
+    name: str
+    zone: str | None
+    chapter: str | None
+    calendar: str | None
+    low: int | None = Field(sa_type=BigInteger)
+    likely: int | None = Field(sa_type=BigInteger)
+    high: int | None = Field(sa_type=BigInteger)
+    trade: str | None
+    people: int = Field(sa_type=BigInteger)
+    not_before: date | None
+    deadline: date | None
+    milestone: str | None
+    state: str
+    started: date | None
+    finished: date | None
+    remaining: int | None = Field(sa_type=BigInteger)
+    held_reason: str
+    held_until: date | None
+    why: str
+    hazards: list[str] | None = Field(sa_column=Column(JSON(none_as_null=True)))
+    notes: str
+
+
+class LinkRow(PlanRow, table=True):
+    """A precedence relation between two tasks; the lag in ticks."""
+
+    __tablename__ = "link"
+    __table_args__ = (
+        reference("before", "task"),
+        reference("after", "task"),
+        Index(None, "project_id", "before"),
+        Index(None, "project_id", "after"),
+    )
+
+    before: str
+    after: str
+    relation: str
+    lag: int = Field(sa_type=BigInteger)
+    lag_on: str
