@@ -219,7 +219,7 @@ class WorkTables:
     def earliest(self, on: On, work: Ints) -> Ints:
         """Return the smallest t with W_c(t) >= `work`."""
         rank = work + on.apart
-        return rank + self._back_to.take(self._ranks.searchsorted(rank))
+        return rank + self._back_to.take(self._ranks.searchsorted(rank), mode="clip")
 
     def latest(self, on: On, work: Ints) -> Ints:
         """Return the largest t with W_c(t) <= `work`: where the next tick is worked."""

@@ -15,7 +15,15 @@ from ribstitch.planning.errors import (
     InvalidValueError,
     UnknownReferenceError,
 )
-from ribstitch.planning.model import ELAPSED, Plan, SendOut, State, Task
+from ribstitch.planning.model import (
+    ELAPSED,
+    Plan,
+    SendOut,
+    SendOutStatus,
+    Source,
+    State,
+    Task,
+)
 from ribstitch.planning.ticks import TICKS_PER_DAY, days_from_ticks
 
 LONGEST_YEARS = 20
@@ -216,22 +224,33 @@ def _check_send_out(item: SendOut, as_of: date, where: str) -> None:
         raise InvalidValueError(
             f"{where}.status.rejected", f'"{item.id}" is accepted already', status.rejected
         )
-    ended = "rejected" if status.rejected else "accepted"
-    last: tuple[str, date] | None = None
-    for key in (*_EVENTS, ended, "returned"):
+    for key in (*_EVENTS, "accepted", "rejected", "returned"):
         day: date | None = getattr(status, key)
         _check_date(day, f"{where}.status.{key}")
         _not_after(day, as_of, f"{where}.status.{key}")
-        if day is None or key == "returned":
+    ended = "rejected" if status.rejected else "accepted"
+    if item.source is Source.EXCHANGE:
+        _check_order(status, _EVENTS[:2], where)
+        _check_order(status, (*_EVENTS[2:], ended), where)
+    else:
+        _check_order(status, (*_EVENTS, ended), where)
+    _check_date(status.promised, f"{where}.status.promised")
+    for number, contact in enumerate(item.contacts):
+        _not_after(contact.on, as_of, f"{where}.contacts[{number}].on")
+
+
+def _check_order(status: SendOutStatus, events: Sequence[str], where: str) -> None:
+    """Refuse an actual date that is before the one of an earlier event."""
+    last: tuple[str, date] | None = None
+    for key in events:
+        day: date | None = getattr(status, key)
+        if day is None:
             continue
         if last is not None and day < last[1]:
             raise InvalidValueError(
                 f"{where}.status.{key}", f"{day} is before {last[0]} ({last[1]})", day
             )
         last = (key, day)
-    _check_date(status.promised, f"{where}.status.promised")
-    for number, contact in enumerate(item.contacts):
-        _not_after(contact.on, as_of, f"{where}.contacts[{number}].on")
 
 
 def _check_trips(send_outs: Sequence[SendOut]) -> None:
