@@ -1,0 +1,342 @@
+"""The demo restoration: what its plan must hold, counted from the scenario's own lists."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import date
+from fractions import Fraction
+from functools import cache
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from ribstitch.planfile import parse_plan
+from ribstitch.planning.model import Plan, Source, State, Task
+from ribstitch.planning.schedule import Schedule, schedule
+from ribstitch.seeding import build_plan, plan_text
+from ribstitch.seeding.__main__ import read_texts
+from ribstitch.seeding.figures import figures, into_page
+from ribstitch.seeding.jobs import Job, hours_by_trade, list_jobs
+from ribstitch.seeding.method_cards import read_cards, rows
+
+ROOT = Path(__file__).parents[2]
+SEED = ROOT / "seed_data"
+PLAN_FILE = SEED / "garganey.plan.json"
+AS_OF = date(2026, 10, 9)
+
+PUBLISHED_HOURS = {
+    "metal": 1340,
+    "engine": 442,
+    "fabric": 365,
+    "wood": 255,
+    "elec": 234,
+    "help": 233,
+    "insp": 116,
+    "paint": 108,
+    "pilot": 10,
+}
+"""Likely hours of the first plan by trade, as the scenario states them (whole hours)."""
+
+
+@cache
+def texts() -> dict[str, str]:
+    return read_texts(SEED, "garganey")
+
+
+@cache
+def jobs() -> tuple[Job, ...]:
+    cards = read_cards(texts()["method_cards"], texts()["method_steps"])
+    return list_jobs(texts(), cards)
+
+
+@cache
+def plan() -> Plan:
+    return parse_plan(PLAN_FILE.read_bytes(), PLAN_FILE.name)
+
+
+@cache
+def dates() -> Schedule:
+    return schedule(plan())
+
+
+def tasks() -> dict[str, Task]:
+    return {task.id: task for task in plan().tasks}
+
+
+def half_up(value: Fraction) -> int:
+    return int(value + Fraction(1, 2))
+
+
+def test_building_again_gives_the_same_bytes() -> None:
+    assert plan_text(build_plan(texts())).encode() == PLAN_FILE.read_bytes()
+
+
+def test_plan_is_the_size_of_a_real_restoration() -> None:
+    further = [item for item in plan().send_outs if item.trip_of]
+    assert len(plan().tasks) >= 150
+    assert len(plan().send_outs) - len(further) == 14
+    assert [(item.id, item.trip_of) for item in further] == [("S03/2", "S03")]
+    assert len(plan().vendors) == 12
+    assert sum(len(vendor.history) for vendor in plan().vendors) == 40
+    assert len(plan().places) == 3
+
+
+def test_crew_is_six_in_the_shop_and_two_who_come() -> None:
+    labels = Counter(one.label for one in plan().crew)
+    assert len(labels) == 8
+    assert labels["Metalworker 1"] == 2, "metal and paint are one person"
+    assert {one.calendar for one in plan().crew} == {
+        "c1", "c2", "c3", "c4", "c5", "c6", "x1", "shop",
+    }  # fmt: skip
+
+
+def test_first_plan_has_the_published_hours_by_trade() -> None:
+    totals = hours_by_trade(jobs())
+    assert {trade: half_up(hours) for trade, hours in totals.items()} == PUBLISHED_HOURS
+    assert half_up(sum(totals.values(), Fraction(0))) == 3103
+
+
+def test_first_plan_has_the_budgeted_hours_by_chapter() -> None:
+    totals: dict[str, Fraction] = {}
+    for job in jobs():
+        for work in () if job.extra else job.works:
+            if work.trade:
+                hours = totals.get(work.chapter, Fraction(0)) + work.hours.likely
+                totals[work.chapter] = hours
+    budget = {row["chapter"]: int(row["hours"]) for row in rows(texts()["budget"])}
+    assert set(totals) == {chapter for chapter, hours in budget.items() if hours}
+    for chapter, hours in totals.items():
+        assert abs(hours - budget[chapter]) <= Fraction(1, 2), chapter
+
+
+def test_budget_adds_up_to_what_the_owners_approved() -> None:
+    assert {line.currency for line in plan().budget} == {"EUR"}
+    assert sum(line.amount for line in plan().budget) == 305_000
+
+
+def test_every_finding_and_every_card_has_a_task() -> None:
+    reasons = " ".join(task.why for task in plan().tasks)
+    for row in rows(texts()["findings"]):
+        assert f"finding {row['finding']} (" in reasons
+    for row in rows(texts()["method_cards"]):
+        assert f"card {row['card']}" in reasons
+
+
+def test_only_the_first_task_waits_for_nothing_and_only_the_last_is_waited_for_by_nobody() -> None:
+    links = dates().prepared.expansion.links
+    ids = [one.id for one in dates().activities if one.leg != "return"]
+    after, before = {link.after for link in links}, {link.before for link in links}
+    assert [one for one in ids if one not in after] == ["M01.1"]
+    assert [one for one in ids if one not in before] == ["handed_over"]
+
+
+def test_every_finding_waits_for_the_dismantling_and_its_opened_zone() -> None:
+    followers: dict[str, set[str]] = {}
+    for link in plan().links:
+        followers.setdefault(link.before, set()).add(link.after)
+
+    def behind(task: str) -> set[str]:
+        found: set[str] = set()
+        todo = [task]
+        while todo:
+            new = followers.get(todo.pop(), set()) - found
+            found |= new
+            todo += new
+        return found
+
+    opened = {row["zone"] for row in rows(texts()["zones"]) if row["bays"] != "0"}
+    after_dismantling = behind("M03.4")
+    after_zone = {zone: behind(f"M05.{zone}.3") for zone in opened}
+    checked = 0
+    for job in jobs():
+        if job.finding is None:
+            continue
+        for work in job.works:
+            assert work.id in after_dismantling
+            if job.zone in opened:
+                assert work.id in after_zone[job.zone]
+                checked += 1
+    assert checked > 90
+
+
+@pytest.mark.parametrize(
+    ("send_out", "after", "before"),
+    [
+        ("S01", {"F53.1"}, {"F53.4"}),
+        ("S02", {"F56.1"}, {"F56.2"}),
+        ("S03", {"F07.1", "F08.1"}, {"F07.2", "F08.2"}),
+        ("S04", {"F09.1"}, {"F09.3", "F10"}),
+        ("S05", {"F11.1", "F12", "F13"}, {"F11.3"}),
+        ("S06", {"F53.1"}, {"F54.1"}),
+        ("S07", {"F59a.2"}, {"F59a.3", "F49"}),
+        ("S08", {"F58.1"}, {"F58.2"}),
+        ("S09", {"M03.2"}, {"F57.3", "F24", "F03", "M28.1"}),
+        ("S10", {"F11.2"}, {"F11.3", "F14.3"}),
+        ("S11", {"F21.2"}, {"F21.3", "F21.4"}),
+        ("S12", {"F39.1"}, {"F39.2"}),
+        ("S13", {"F51"}, {"F53.3", "F53.5"}),
+        ("S14", {"F55"}, {"F54.2"}),
+    ],
+)
+def test_send_outs_leave_and_come_back_between_the_right_tasks(
+    send_out: str, after: set[str], before: set[str]
+) -> None:
+    item = next(one for one in plan().send_outs if one.id == send_out)
+    assert set(item.after) == after
+    assert set(item.before) == before
+
+
+def test_seven_orders_are_open_and_three_not_sent_yet() -> None:
+    open_items = set(dates().prepared.expansion.open_legs)
+    sent = {item.id for item in plan().send_outs if item.status.approved}
+    assert open_items & sent == {"S01", "S02", "S03/2", "S09", "S11", "S12", "S14"}
+    assert open_items - sent == {"S04", "S10", "S13"}
+
+
+def test_chased_vendors_have_their_contacts() -> None:
+    contacts = {item.id: item.contacts for item in plan().send_outs}
+    assert {date(2026, 8, 17), date(2026, 8, 31)} <= {one.on for one in contacts["S09"]}
+    assert date(2026, 9, 2) in {one.on for one in contacts["S03/2"]}
+    for ref in ("S01", "S09", "S11", "S12", "S14", "S03/2"):
+        assert contacts[ref], ref
+
+
+def test_kinds_whose_pattern_comes_back_are_patterns() -> None:
+    lent = {item.id for item in plan().send_outs if item.source is Source.PATTERN}
+    assert lent == {"S03", "S03/2", "S04", "S09"}
+
+
+def test_actual_dates_contradict_the_links_only_where_the_shop_worked_out_of_order() -> None:
+    one_day = 1440
+    found = set()
+    for link in dates().prepared.expansion.links:
+        before, after = (
+            dates().activities[dates().number(one)] for one in (link.before, link.after)
+        )
+        if after.started is None:
+            continue
+        if before.finished is None or before.finished > after.started + one_day:
+            found.add((link.before, link.after))
+    assert found == {("M05.bow.3", "F04.1")}
+
+
+def test_work_was_done_on_days_when_its_person_was_there() -> None:
+    for task in plan().tasks:
+        if task.status.started is None or task.calendar not in {"c1", "c2", "c3", "x1"}:
+            continue
+        week = next(one for one in plan().calendars if one.id == task.calendar).week_hours
+        assert week[task.status.started.weekday()] > 0, task.id
+        if task.status.finished is not None:
+            assert week[task.status.finished.weekday()] > 0, task.id
+
+
+def test_status_rows_end_on_the_dates_the_shop_wrote_down() -> None:
+    """Spot values from the shop's summary: first start and last finish of a row."""
+    by_id = tasks()
+    assert by_id["F53.1"].status.started == date(2026, 3, 9)
+    assert by_id["F53.1"].status.finished == date(2026, 3, 13)
+    assert by_id["O02"].status.finished == date(2026, 7, 24)
+    assert by_id["O03"].status.finished == date(2026, 9, 11)
+    assert by_id["M05.tail.3"].status.finished == date(2026, 5, 22)
+    held = {task.id: task.status.held_reason for task in by_id.values() if task.status.held_reason}
+    assert held == {"F57.3": "castings away", "F39.2": "timber not here"}
+    in_work = {task.id for task in by_id.values() if task.status.state is State.IN_WORK}
+    assert in_work == {"F38.3", "F60.2", "F19.3", "F34.2", "F43.2", "F58.2", "F51"}
+
+
+@pytest.mark.parametrize(
+    ("task", "remaining_days"),
+    [
+        # 96 h used less 9 and 18 for two steps: 69 of likely 60, high 110: (110 - 69) / 2
+        # = 20.5 h at 6 h x 0.70 a day
+        ("F38.3", 5.0),
+        # 138 h less 36 and 30: 72 of 84, so 12 h at 8 h x 0.60
+        ("F19.3", 2.5),
+        # 71 h less 46: 25 of 92, so 67 h at 6 h x 0.65
+        ("F60.2", 17.25),
+        # 4 h of 14: 10 h at 8 h x 0.60
+        ("F51", 2.125),
+    ],
+)
+def test_remaining_work_follows_from_the_hours_used(task: str, remaining_days: float) -> None:
+    remaining = tasks()[task].status.remaining
+    assert remaining == remaining_days * 1440
+
+
+@pytest.mark.parametrize(
+    ("task", "days"),
+    [
+        ("F57.1", 4.5),  # two legs of 9 h, 8 h x 0.50
+        ("F37.2", 5.5),  # 32 h, one fabric worker of the two asked for, 7 h x 0.85
+        ("F62.2", 11.75),  # 35 m2 of 1.2 h, 6 h x 0.60, rounded up from 11.67
+        ("F37.6", 5),  # 120 h on the clock
+        ("M33.2", 1.25),  # 10 h of the pilot, 8 h a day
+    ],
+)
+def test_durations_come_from_hours_people_and_share(task: str, days: float) -> None:
+    assert tasks()[task].duration == days * 1440
+
+
+def test_single_pairs_of_hands_do_one_thing_at_a_time() -> None:
+    """Open work of one person does not overlap, but for what is under way already."""
+    person = {"paint": "metal"}
+    for trade in ("metal", "engine", "fabric", "wood", "elec"):
+        spans = sorted(
+            (int(dates().begin[number]), int(dates().finish[number]), task.id)
+            for task in plan().tasks
+            if task.trade is not None and person.get(task.trade, task.trade) == trade
+            if task.status.state in {State.NOT_STARTED, State.HELD}
+            for number in (dates().number(task.id),)
+        )
+        assert len(spans) > 5
+        for one, other in pairwise(spans):
+            assert other[0] >= one[1], f"{one[2]} overlaps {other[2]}"
+
+
+def test_build_coats_of_dope_wait_for_the_dry_half_of_the_year() -> None:
+    coats = [tasks()[one] for one in ("F37.5", "F42.5", "F40.3", "F45.3")]
+    for task in coats:
+        number = dates().number(task.id)
+        assert 4 <= dates().start_on(number).month <= 10
+        assert 4 <= dates().finish_on_of(number).month <= 10
+
+
+def test_hold_points_and_buy_offs_name_their_evidence() -> None:
+    checks = [work for job in jobs() for work in job.works if work.step and work.step.check]
+    assert len(checks) > 80
+    for work in checks:
+        notes = tasks()[work.id].notes
+        assert notes.partition(": ")[0] in {"Hold point", "Buy-off", "Witnessed test"}
+        assert notes.partition(": ")[2].strip(".")
+
+
+def test_every_hazard_tag_has_a_caution() -> None:
+    cautions = {row["tag"]: row["caution"] for row in rows(texts()["hazards"])}
+    used = {tag for task in plan().tasks for tag in task.hazards}
+    assert len(used) > 15
+    assert all(cautions[tag] for tag in used)
+
+
+def test_what_was_paid_is_kept_to_the_cent() -> None:
+    paid = [line for line in plan().costs if line.state == "paid"]
+    assert len(paid) == 13
+    engine = [line.amount for line in plan().costs if line.send_out == "S01"]
+    assert sum(engine) == 46_900, "paid and still to pay make the price agreed last"
+
+
+def test_the_guide_shows_the_figures_the_program_computes() -> None:
+    page = (ROOT / "docs" / "guide" / "demo.md").read_text(encoding="utf-8")
+    assert into_page(page, figures(plan())) == page
+
+
+def test_status_of_an_unknown_job_is_refused_by_name() -> None:
+    wrong = texts() | {"task_status": texts()["task_status"] + "F99,done,2026-02-01,2026-02-02,1\n"}
+    with pytest.raises(KeyError, match="F99"):
+        build_plan(wrong)
+
+
+def test_order_of_work_with_an_unknown_task_is_refused_by_name() -> None:
+    wrong = texts() | {"order_of_work": texts()["order_of_work"] + "paint,F61.1 F61.9,none\n"}
+    with pytest.raises(KeyError, match=r"F61\.9"):
+        build_plan(wrong)
