@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from ribstitch.services.forecast import Forecasts
-from ribstitch.store import ChangeRecord
+from ribstitch.store import ChangeRecord, Store
 
 
 def changes(
-    forecasts: Forecasts,
+    store: Store,
     project_id: int,
     kind: str | None = None,
     key: str | None = None,
@@ -19,8 +18,8 @@ def changes(
 
     Parameters
     ----------
-    forecasts
-        The forecasts of the store.
+    store
+        Where the plan is.
     project_id
         Whose changes.
     kind, key
@@ -36,6 +35,6 @@ def changes(
     UnknownProjectError
         If there is no such project.
     """
-    with forecasts.store.reading() as reading:
+    with store.reading() as reading:
         reading.plan_version(project_id)
         return reading.changes(project_id, kind=kind, key=key, before=before, limit=limit)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from ribstitch.planning.model import Plan
-from ribstitch.services.forecast import Forecasts
+from ribstitch.store import Store
 
 
-def export_plan(forecasts: Forecasts, project_id: int) -> Plan:
+def export_plan(store: Store, project_id: int) -> Plan:
     """
     Return the plan of a project as it is now.
 
@@ -15,5 +15,5 @@ def export_plan(forecasts: Forecasts, project_id: int) -> Plan:
     UnknownProjectError
         If there is no such project.
     """
-    with forecasts.store.reading() as reading:
+    with store.reading() as reading:
         return reading.plan(project_id).plan

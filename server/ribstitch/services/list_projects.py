@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from ribstitch.services.forecast import Forecasts
-from ribstitch.store import StoredProject
+from ribstitch.store import Store, StoredProject
 
 
-def list_projects(forecasts: Forecasts) -> list[StoredProject]:
+def list_projects(store: Store) -> list[StoredProject]:
     """Return all projects, oldest first."""
-    with forecasts.store.reading() as reading:
+    with store.reading() as reading:
         return reading.projects()

@@ -1,0 +1,120 @@
+"""Put another version of one thing into the plan, or add one."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from ribstitch.planning.errors import DuplicateIdError, InvalidValueError
+from ribstitch.services.change_plan import (
+    Author,
+    Change,
+    Recorded,
+    change_plan,
+    thing_of,
+)
+from ribstitch.services.forecast import CurrentPlan, Forecasts
+from ribstitch.store import Edit, Person, UnitOfWork
+from ribstitch.store.kinds import PLAN_KINDS, PROJECT
+from ribstitch.store.kinds.kind import free_key
+
+_NUMBERED = ("crew", "budget_line")
+"""Kinds without an id of their own: their keys are numbered instead of refused."""
+
+
+def edit_thing(
+    forecasts: Forecasts,
+    project_id: int,
+    kind: str,
+    key: str,
+    thing: Any,
+    expected_version: int,
+    person: Person,
+    at: datetime,
+    reason: str = "",
+) -> Recorded:
+    """
+    Put another version of a thing into the plan.
+
+    Parameters
+    ----------
+    forecasts
+        The forecasts of the store.
+    project_id
+        Whose plan.
+    kind, key
+        Which thing, as in the change log; the key of the project is empty.
+    thing
+        The whole thing (`Task`, `Vendor`, `Calendar`, `Project`, ...) as it shall be.
+    expected_version
+        Its version as it was read.
+    person, at, reason
+        Who changes it, when, and why.
+
+    Raises
+    ------
+    UnknownProjectError, UnknownThingError, StaleEditError, PlanError
+        Nothing is stored.
+    """
+
+    def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
+        before = thing_of(current.plan, current.versions, kind, key)
+        _keeps_its_id(kind, before, thing)
+        edit = Edit(kind, key, before, thing)
+        return Change(f"{kind}.edit", [edit], f"{_call(kind, key, thing)} changed")
+
+    return change_plan(
+        forecasts,
+        project_id,
+        Author(person, at, reason),
+        decide,
+        expected=(kind, key, expected_version),
+    )
+
+
+def add_thing(
+    forecasts: Forecasts,
+    project_id: int,
+    kind: str,
+    thing: Any,
+    person: Person,
+    at: datetime,
+    reason: str = "",
+) -> Recorded:
+    """
+    Add a thing at the end of the plan's things of its kind.
+
+    Raises
+    ------
+    UnknownProjectError, PlanError
+        Nothing is stored; `DuplicateIdError` if the id is taken.
+    """
+
+    def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
+        key = PLAN_KINDS[kind].key_of(thing)
+        taken = current.versions[kind]
+        if kind in _NUMBERED:
+            key = free_key(key, taken)
+        elif key in taken:
+            raise DuplicateIdError("id", kind.replace("_", "-"), key)
+        edit = Edit(kind, key, None, thing)
+        return Change(f"{kind}.add", [edit], f"{_call(kind, key, thing)} added")
+
+    return change_plan(forecasts, project_id, Author(person, at, reason), decide)
+
+
+def _keeps_its_id(kind: str, before: Any, after: Any) -> None:
+    """Refuse to turn a thing into another one."""
+    if kind == PROJECT.name or kind in _NUMBERED:
+        return
+    old, new = PLAN_KINDS[kind].key_of(before), PLAN_KINDS[kind].key_of(after)
+    if old != new:
+        raise InvalidValueError("id", f'"{old}" cannot become "{new}": it names the thing', new)
+
+
+def _call(kind: str, key: str, thing: Any) -> str:
+    """Return what a thing is called in the forecast log."""
+    if kind == PROJECT.name:
+        return "Project"
+    name = getattr(thing, "name", "") or getattr(thing, "label", "") or key
+    return f"{kind.replace('_', '-').capitalize()} {name}"

@@ -1,0 +1,140 @@
+"""Take back the last change of a thing, and bring it back again.
+
+Changes of one thing form a stack. Taking back is itself a change in the log, and so is
+bringing back. What was changed together (an item rejected and its further trip added)
+is taken back together, or not at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from typing import Any
+
+from ribstitch.services.change_plan import (
+    Author,
+    Change,
+    Recorded,
+    change_plan,
+    thing_of,
+)
+from ribstitch.services.forecast import CurrentPlan, Forecasts
+from ribstitch.store import ChangeRecord, Edit, Person, UnitOfWork
+from ribstitch.store.kinds import PLAN_KINDS, PROJECT
+
+_Choice = Callable[[Sequence[ChangeRecord]], ChangeRecord | None]
+
+
+class UndoError(Exception):
+    """What cannot be taken back or brought back; `str()` is one sentence for a person."""
+
+
+class NothingToUndoError(UndoError):
+    """No change of this thing is left to take back, or none to bring back."""
+
+
+class UndoRefusedError(UndoError):
+    """Something that was changed together with it was changed again since."""
+
+
+def undo_last(
+    forecasts: Forecasts, project_id: int, kind: str, key: str, person: Person, at: datetime
+) -> Recorded:
+    """
+    Take back the last change of a thing that still stands.
+
+    Raises
+    ------
+    UnknownProjectError
+        If there is no such project.
+    NothingToUndoError, UndoRefusedError, PlanError
+        Nothing is changed.
+    """
+    return _take_back(forecasts, project_id, kind, key, Author(person, at), _last_done, "undo")
+
+
+def redo_last(
+    forecasts: Forecasts, project_id: int, kind: str, key: str, person: Person, at: datetime
+) -> Recorded:
+    """
+    Bring back what was last taken back, if the thing was not changed since.
+
+    Raises
+    ------
+    UnknownProjectError
+        If there is no such project.
+    NothingToUndoError, UndoRefusedError, PlanError
+        Nothing is changed.
+    """
+    return _take_back(forecasts, project_id, kind, key, Author(person, at), _last_undone, "redo")
+
+
+def _take_back(
+    forecasts: Forecasts,
+    project_id: int,
+    kind: str,
+    key: str,
+    author: Author,
+    choose: _Choice,
+    action: str,
+) -> Recorded:
+    """Put back what stood before the chosen change of a thing."""
+    name = f"{kind.replace('_', '-')} {key}".strip()
+
+    def decide(current: CurrentPlan, work: UnitOfWork) -> Change:
+        target = choose(work.changes(project_id, kind=kind, key=key))
+        if target is None:
+            raise NothingToUndoError(f"There is nothing to {action} for {name}.")
+        together = work.changes(project_id, plan_version=target.plan_version)
+        together.sort(key=lambda change: change.number != target.number)
+        for change in together:
+            own = work.changes(project_id, kind=change.kind, key=change.key)
+            last = choose(own)
+            if last is None or last.number != change.number:
+                raise UndoRefusedError(
+                    f"{change.kind.replace('_', '-').capitalize()} {change.key} was changed "
+                    f"since, together with {name}: {action} that first."
+                )
+        edits = [_reversal(current, change) for change in together]
+        return Change(action, edits, f"{name.capitalize()}: {action} of {target.action}")
+
+    return change_plan(forecasts, project_id, author, decide)
+
+
+def _last_done(changes: Sequence[ChangeRecord]) -> ChangeRecord | None:
+    """Return the last change (or return of one) that still stands."""
+    depths = _depths(changes)
+    for change in changes:
+        if depths[change.number] % 2 == 0 and change.undone_by is None:
+            imported = change.kind == PROJECT.name and change.before is None
+            return None if imported else change
+    return None
+
+
+def _last_undone(changes: Sequence[ChangeRecord]) -> ChangeRecord | None:
+    """Return the last taking-back that still stands, unless a fresh change followed it."""
+    depths = _depths(changes)
+    for change in changes:
+        if change.undoes is None:
+            return None
+        if depths[change.number] % 2 == 1 and change.undone_by is None:
+            return change
+    return None
+
+
+def _depths(changes: Sequence[ChangeRecord]) -> dict[int, int]:
+    """Return for each change how many takings-back lie under it: odd takes back."""
+    depths: dict[int, int] = {}
+    for change in reversed(changes):
+        depths[change.number] = 0 if change.undoes is None else depths[change.undoes] + 1
+    return depths
+
+
+def _reversal(current: CurrentPlan, change: ChangeRecord) -> Edit:
+    """Return the edit that puts back what stood before a change."""
+    kind = PROJECT if change.kind == PROJECT.name else PLAN_KINDS[change.kind]
+    now: Any = None
+    if change.key in current.versions[change.kind]:
+        now = thing_of(current.plan, current.versions, change.kind, change.key)
+    back = None if change.before is None else kind.from_document(change.before)
+    return Edit(change.kind, change.key, now, back, undoes=change.number)
