@@ -13,7 +13,7 @@ from functools import cached_property
 
 import numpy as np
 
-from ribstitch.planning.activities import Activity, Expansion, expand
+from ribstitch.planning.activities import Activity, Expansion, expand, floor_of
 from ribstitch.planning.calendars import Ints, ticks_per_date
 from ribstitch.planning.checks import check_plan
 from ribstitch.planning.errors import EmptyCalendarError, HorizonError
@@ -271,7 +271,8 @@ class Schedule:
             return self._shown_start(number, instant)
         ordinal = (instant - 1) // TICKS_PER_DAY
         if not one.is_done:
-            ordinal = max(ordinal, one.floor // TICKS_PER_DAY)
+            floor = floor_of(self.prepared.plan) if one.task is None else one.floor
+            ordinal = max(ordinal, floor // TICKS_PER_DAY)
         return date.fromordinal(ordinal)
 
 
