@@ -1,0 +1,295 @@
+/**
+ * The airframe map: a line drawing whose zones show how far the work is.
+ *
+ * A zone fills with hatch as work is accomplished, carries a second hatch where work is held,
+ * stands empty with a broken outline where an item is away, and is drawn with a heavy pen where
+ * it sets the finish. Each zone is one button (arrow keys move between them), and the same facts
+ * stand in a table behind.
+ */
+
+import { get } from "../lib/api.js";
+import { el, fill, svg } from "../lib/dom.js";
+import { formatDate, formatShare } from "../lib/format.js";
+import { hatchDefs } from "../lib/hatch.js";
+import { table } from "../lib/table.js";
+import { amphibian } from "./amphibian.js";
+
+const LONGEST_LABEL = 17;
+const HATCH_SCALE = 3;
+
+/**
+ * Draw the map and keep it true.
+ *
+ * @param {HTMLElement} place
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {object} [options]
+ * @param {string | null} [options.selected] Zone that is chosen.
+ * @param {(zone: string | null) => void} [options.onSelect] Default: open Today for that zone.
+ * @returns {Promise<{refresh: () => Promise<void>, select: (zone: string | null) => void}>}
+ */
+export async function mountAirframe(place, sheet, { selected = null, onSelect } = {}) {
+  const state = { zones: [], selected };
+  const choose = (zone) => {
+    if (!onSelect) {
+      location.href = sheet.link("today", { zone });
+      return;
+    }
+    state.selected = state.selected === zone ? null : zone;
+    markSelected(place, state.selected);
+    onSelect(state.selected);
+  };
+  const refresh = async () => {
+    const { zones } = await get(sheet.path("/airframe"));
+    state.zones = zones;
+    const wasOpen = place.querySelector("details")?.open;
+    fill(place, drawMap(zones, choose, wasOpen));
+    markSelected(place, state.selected);
+  };
+  await refresh();
+  return {
+    refresh,
+    select(zone) {
+      state.selected = zone;
+      markSelected(place, zone);
+    },
+  };
+}
+
+function drawMap(zones, choose, tableOpen) {
+  const { side, plan } = amphibian.views;
+  const focusable = new Set();
+  const map = el(
+    "div.airframe",
+    {},
+    drawView(side, "side", zones, choose, focusable),
+    drawView(plan, "plan", zones, choose, focusable),
+  );
+  const planFigure = map.querySelector(".view-plan");
+  const planButton = el(
+    "button.button.plan-toggle",
+    { type: "button", "aria-expanded": "false" },
+    "Show the view from above",
+  );
+  planButton.addEventListener("click", () => {
+    const shown = planFigure.classList.toggle("unfolded");
+    planButton.setAttribute("aria-expanded", String(shown));
+    planButton.textContent = shown ? "Hide the view from above" : "Show the view from above";
+  });
+  map.addEventListener("keydown", (event) => moveBetween(map, event));
+  const behind = el(
+    "details.behind",
+    { open: tableOpen },
+    el("summary", {}, "Zones as a table"),
+    zoneTable(zones, choose),
+  );
+  return el("div.sticky", {}, map, legend(), planButton, behind);
+}
+
+function drawView(view, name, zones, choose, focusable) {
+  const [x, y, width, height] = view.viewBox;
+  const defs = hatchDefs(HATCH_SCALE);
+  const root = svg(
+    "svg",
+    {
+      viewBox: view.viewBox.join(" "),
+      width,
+      height,
+      role: "group",
+      "aria-label": `${amphibian.name}, ${view.title.toLowerCase()}`,
+    },
+    defs,
+  );
+  const labels = svg("g", { class: "labels", "aria-hidden": "true" });
+  for (const [id, shape] of Object.entries(view.zones)) {
+    const zone = zones.find((one) => one.id === id);
+    const isFirst = Boolean(zone) && !focusable.has(id);
+    if (isFirst) focusable.add(id);
+    defs.append(...clips(name, id, shape, zone));
+    root.append(drawZone(name, id, shape, zone, isFirst, focusable.size === 1, choose));
+    if (zone && shape.label) labels.append(drawLabel(zone, shape.label));
+  }
+  root.append(drawLines(view, name), labels);
+  root.append(viewTitle(view.title, x + width / 2, y + height));
+  return el(`figure.view.view-${name}`, {}, root);
+}
+
+function clips(view, id, shape, zone) {
+  const outline = svg("clipPath", { id: `clip-${view}-${id}` }, svg("path", { d: shape.d }));
+  const [x, y, width, height] = shape.fill.box;
+  const share = zone?.share_done ?? 0;
+  const part = {
+    bottom: [x, y + height * (1 - share), width, height * share],
+    top: [x, y, width, height * share],
+    left: [x, y, width * share, height],
+  }[shape.fill.from];
+  const [px, py, w, h] = part;
+  const level = svg("clipPath", { id: `level-${view}-${id}` }, svg("rect", { x: px, y: py, width: w, height: h }));
+  return [outline, level];
+}
+
+function drawZone(view, id, shape, zone, isFirst, isVeryFirst, choose) {
+  const { d } = shape;
+  const level = `url(#level-${view}-${id})`;
+  const classes = ["zone"];
+  if (zone?.critical) classes.push("critical");
+  if (zone?.away.length) classes.push("away");
+  if (zone?.held) classes.push("held");
+  const group = svg(
+    "g",
+    { class: classes.join(" "), "data-zone": zone && id, ...(isFirst ? buttonRole(zone, isVeryFirst) : { "aria-hidden": "true" }) },
+    zone && svg("title", {}, sentence(zone)),
+    svg("path", { class: "hit", d }),
+    svg("path", { class: "paper", d }),
+    zone?.held ? svg("path", { d, fill: "url(#hatch-held)" }) : null,
+    zone && svg("path", { class: "wash", d, "clip-path": level }),
+    zone && svg("path", { d, fill: "url(#hatch-accomplished)", "clip-path": level }),
+    svg("path", { class: "outline", d }),
+    svg("path", { class: "choice", d }),
+  );
+  if (zone) {
+    group.addEventListener("click", () => choose(id));
+    group.addEventListener("pointerenter", () => point(group, id, true));
+    group.addEventListener("pointerleave", () => point(group, id, false));
+  }
+  return group;
+}
+
+function buttonRole(zone, isVeryFirst) {
+  return {
+    role: "button",
+    tabindex: isVeryFirst ? "0" : "-1",
+    "aria-pressed": "false",
+    "aria-label": sentence(zone),
+  };
+}
+
+function drawLines(view, name) {
+  const { contour, fine, datum, ribs = [] } = view.lines;
+  return svg(
+    "g",
+    { class: "drafting", "aria-hidden": "true" },
+    ribs.map(({ clip, d }) => svg("path", { class: "rib", d, "clip-path": `url(#clip-${name}-${clip})` })),
+    svg("path", { class: "fine", d: fine.join(" ") }),
+    svg("path", { class: "contour", d: contour.join(" ") }),
+    svg("path", { class: "datum", d: datum.join(" ") }),
+    svg("path", { class: "contour", d: view.marks.join(" ") }),
+  );
+}
+
+function drawLabel(zone, { at: [x, y], to, anchor = "start" }) {
+  const name = shortened(zone.name || zone.id);
+  const share = formatShare(zone.share_done);
+  const width = (name.length + share.length + 1) * 18;
+  const startX = anchor === "end" ? x - width : x;
+  const leader = to && `M${to[0]} ${to[1]} L${nearest(to[0], startX, width)} ${to[1] > y ? y + 12 : y - 36}`;
+  return svg(
+    "g",
+    { class: "label", "data-label": zone.id },
+    to && svg("path", { class: "leader", d: leader }),
+    to && svg("circle", { class: "leader-end", cx: to[0], cy: to[1], r: 6 }),
+    svg("text", { x, y, "text-anchor": anchor }, name, " ", svg("tspan", { class: "share" }, share)),
+  );
+}
+
+function nearest(x, start, width) {
+  return Math.min(Math.max(x, start + 20), start + Math.min(width, 120));
+}
+
+function shortened(name) {
+  return name.length > LONGEST_LABEL ? `${name.slice(0, LONGEST_LABEL - 1).trimEnd()}…` : name;
+}
+
+function viewTitle(text, x, y) {
+  return svg(
+    "text",
+    { class: "view-title", x, y: y - 6, "text-anchor": "middle", "aria-hidden": "true" },
+    text,
+  );
+}
+
+/** What the zone shows, in one sentence. */
+function sentence(zone) {
+  const parts = [`${zone.name || zone.id}: ${formatShare(zone.share_done)} accomplished`];
+  if (zone.in_work) parts.push(`${zone.in_work} in work`);
+  if (zone.held) parts.push(`${zone.held} held`);
+  for (const item of zone.away) parts.push(`${item.name} away at ${item.vendor}`);
+  if (zone.critical) parts.push("sets the finish");
+  return parts.join(", ");
+}
+
+function legend() {
+  const entry = (name, text) => el("li", {}, el(`span.swatch.${name}`, { "aria-hidden": "true" }), text);
+  return el(
+    "ul.legend",
+    { role: "list", "aria-label": "How the map is drawn" },
+    entry("accomplished", "Accomplished"),
+    entry("held", "Held"),
+    entry("away", "Item away"),
+    entry("critical", "Sets the finish"),
+  );
+}
+
+function zoneTable(zones, choose) {
+  const name = (zone) =>
+    el(
+      "button.zone-name",
+      { type: "button", "data-zone-row": zone.id, "aria-pressed": "false", onclick: () => choose(zone.id) },
+      zone.name || zone.id,
+    );
+  const away = (zone) =>
+    zone.away.map((item) =>
+      el("div", {}, item.name, item.need_by && el("small", {}, `, need by ${formatDate(item.need_by)}`)),
+    );
+  return table({
+    caption: "Zones of the airframe",
+    hideCaption: true,
+    rows: zones,
+    empty: "This project has no zones yet.",
+    columns: [
+      { label: "Zone", cell: name, heading: true },
+      { label: "Done", cell: (zone) => `${zone.done} of ${zone.tasks}`, numeric: true },
+      { label: "Held", cell: (zone) => zone.held || "", numeric: true },
+      { label: "Away", cell: away },
+    ],
+  });
+}
+
+function markSelected(place, selected) {
+  for (const node of place.querySelectorAll("[data-zone], [data-zone-row]")) {
+    const isChosen = (node.dataset.zone ?? node.dataset.zoneRow) === selected;
+    node.classList.toggle("selected", isChosen);
+    if (node.hasAttribute("aria-pressed")) node.setAttribute("aria-pressed", String(isChosen));
+  }
+}
+
+function point(group, id, isOver) {
+  const map = group.closest(".airframe");
+  for (const node of map.querySelectorAll(`[data-zone="${CSS.escape(id)}"]`)) {
+    node.classList.toggle("pointed", isOver);
+  }
+}
+
+function moveBetween(map, event) {
+  const current = event.target.closest('[role="button"]');
+  if (!current) return;
+  if (event.key === "Enter" || event.key === " ") {
+    event.preventDefault();
+    current.dispatchEvent(new MouseEvent("click", { bubbles: true }));
+    return;
+  }
+  const all = [...map.querySelectorAll('[role="button"]')].filter((node) => node.getClientRects().length);
+  const at = all.indexOf(current);
+  const next = {
+    ArrowRight: all[(at + 1) % all.length],
+    ArrowDown: all[(at + 1) % all.length],
+    ArrowLeft: all[(at - 1 + all.length) % all.length],
+    ArrowUp: all[(at - 1 + all.length) % all.length],
+    Home: all[0],
+    End: all.at(-1),
+  }[event.key];
+  if (!next) return;
+  event.preventDefault();
+  current.setAttribute("tabindex", "-1");
+  next.setAttribute("tabindex", "0");
+  next.focus();
+}

@@ -1,0 +1,50 @@
+/** A chain of work in order, drawn as one line with a stop for each piece. */
+
+import { el, when } from "../lib/dom.js";
+import { formatNumber } from "../lib/format.js";
+
+const SHOWN = 8;
+
+/**
+ * @param {object[]} stops In order: {id, name, start, finish, zone?, sentence?}.
+ * @param {object} options
+ * @param {(stop: any) => any} options.name How a stop is named: text or a link or button.
+ * @param {string} options.more What the rest is called: "steps".
+ * @returns {HTMLElement}
+ */
+export function chain(stops, { name, more }) {
+  if (stops.length <= SHOWN + 3) return el("div", {}, list(stops, name));
+  const first = stops.slice(0, SHOWN - 2);
+  const rest = stops.slice(SHOWN - 2, -2);
+  const last = stops.slice(-2);
+  return el(
+    "div",
+    {},
+    list(first, name),
+    el(
+      "details.chain-rest",
+      {},
+      el("summary", {}, `${formatNumber(rest.length)} ${more} between`),
+      list(rest, name),
+    ),
+    list(last, name),
+  );
+}
+
+function list(stops, name) {
+  return el("ol.chain", { role: "list" }, stops.map((stop) => item(stop, name(stop))));
+}
+
+function item(stop, name) {
+  return el(
+    "li",
+    {},
+    el("span.chain-name", {}, name),
+    stop.sentence ? el("span.chain-why", {}, stop.sentence) : null,
+    el("span.chain-dates", {}, dates(stop), stop.zone ? `, ${stop.zone}` : null),
+  );
+}
+
+function dates({ start, finish }) {
+  return start === finish ? when(finish) : [when(start), " to ", when(finish)];
+}

@@ -1,0 +1,58 @@
+/** What the hatches and lines of the figures mean, drawn as the figures draw them. */
+
+import { el, svg } from "../lib/dom.js";
+
+const MARKS = {
+  done: { title: "Done", draw: () => box("mark-done", hatch("M-4 12 L8 0 M2 16 L18 0 M12 16 L28 0 M22 16 L34 4")) },
+  in_work: { title: "In work", draw: () => box("mark-work", dots()) },
+  held: {
+    title: "Held",
+    draw: () => box("mark-held", hatch("M0 0 L16 16 M12 0 L28 16 M24 0 L32 8 M8 0 L-8 16 M20 0 L4 16 M32 2 L18 16")),
+  },
+  not_started: { title: "Not started", draw: () => box("mark-open") },
+  path: { title: "Sets the finish", draw: () => line("mark-path") },
+  away: { title: "Leaves its zone and comes back", draw: () => line("mark-join") },
+  road: { title: "On the road", draw: () => [svg("rect", { class: "mark-open", x: 0.5, y: 6, width: 29, height: 4 })] },
+  now: { title: "As-of date", draw: () => [svg("line", { class: "mark-now", x1: 15, y1: 0, x2: 15, y2: 16 })] },
+  milestone: { title: "Milestone", draw: () => [svg("path", { class: "mark-flag", d: "M9 3 H21 L15 13 Z" })] },
+  quoted: { title: "As quoted", draw: () => [svg("path", { class: "mark-quoted", d: "M1 8 H29 M1 4 V12 M12 4 V12 M29 4 V12" })] },
+  promised: { title: "Promised", draw: () => [svg("path", { class: "mark-promise", d: "M9 13 H21 L15 3 Z" })] },
+  need_by: { title: "Needed by", draw: () => [svg("line", { class: "mark-need", x1: 15, y1: 0, x2: 15, y2: 16 })] },
+};
+
+/**
+ * @param {(keyof MARKS)[]} names
+ * @returns {HTMLElement}
+ */
+export function chartKey(names) {
+  return el(
+    "ul.key-list",
+    { role: "list", "aria-label": "Key" },
+    names.map((name) =>
+      el(
+        "li",
+        {},
+        svg("svg", { viewBox: "0 0 30 16", class: "key-mark", "aria-hidden": "true" }, MARKS[name].draw()),
+        MARKS[name].title,
+      ),
+    ),
+  );
+}
+
+function box(kind, ...inside) {
+  return [svg("rect", { class: kind, x: 0.5, y: 1.5, width: 29, height: 13 }), ...inside.flat()];
+}
+
+function hatch(path) {
+  return svg("path", { class: "mark-hatch", d: path, "clip-path": "inset(1.5px 0.5px 1.5px 0.5px)" });
+}
+
+function dots() {
+  return [5, 11, 17, 23].flatMap((x, place) =>
+    [place % 2 ? 6 : 4, place % 2 ? 12 : 10].map((y) => svg("circle", { class: "mark-dot", cx: x + 1, cy: y, r: 1.1 })),
+  );
+}
+
+function line(kind) {
+  return [svg("path", { class: kind, d: "M0 12 H12 V4 H30" })];
+}

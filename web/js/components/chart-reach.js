@@ -1,0 +1,68 @@
+/**
+ * How much of a sheet of dates is in sight: from the whole job down to weeks, earlier and later.
+ *
+ * Buttons do all of it, so that a finger that scrolls the page never moves the drawing.
+ */
+
+import { el } from "../lib/dom.js";
+import { addDays, daysBetween } from "../lib/format.js";
+
+const SPANS = [
+  { id: "all", title: "Whole job" },
+  { id: "year", title: "A year", days: 365 },
+  { id: "quarter", title: "A quarter", days: 91 },
+  { id: "weeks", title: "Six weeks", days: 42 },
+];
+/** Share of the span that lies before the as-of date when a span is chosen. */
+const BEFORE = 0.15;
+
+/**
+ * @param {() => any} canvas The drawn element, once there is one.
+ * @param {(range: [string, string]) => void} [onChange] Called with the first and last date.
+ * @returns {HTMLElement} A labelled row of buttons.
+ */
+export function reachButtons(canvas, onChange) {
+  const show = (first, last) => {
+    window.Plotly.relayout(canvas(), { "xaxis.range": [first, last] });
+    onChange?.([first, last]);
+  };
+  const press = (chosen) => {
+    for (const button of spans.querySelectorAll("button")) {
+      button.setAttribute("aria-pressed", String(button.value === chosen));
+    }
+  };
+  const choose = ({ id, days }) => {
+    const { first, last, as_of: asOf } = canvas().layout.meta;
+    const from = days ? addDays(asOf, -Math.round(days * BEFORE)) : first;
+    show(from, days ? addDays(from, days) : last);
+    press(id);
+  };
+  const step = (way) => {
+    const [first, last] = canvas().layout.xaxis.range.map((at) => String(at).slice(0, 10));
+    const by = way * Math.max(7, Math.round(daysBetween(first, last) / 2));
+    show(addDays(first, by), addDays(last, by));
+  };
+  const button = (title, onclick, attributes = {}) =>
+    el("button.button", { type: "button", onclick, ...attributes }, title);
+  const spans = el(
+    "div.button-row",
+    {},
+    SPANS.map((span) =>
+      button(span.title, () => choose(span), {
+        value: span.id,
+        "aria-pressed": String(span.id === "all"),
+      }),
+    ),
+  );
+  return el(
+    "div.reach",
+    { role: "group", "aria-label": "How much is in sight" },
+    spans,
+    el(
+      "div.button-row",
+      {},
+      button("← Earlier", () => step(-1)),
+      button("Later →", () => step(1)),
+    ),
+  );
+}

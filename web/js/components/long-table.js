@@ -1,0 +1,97 @@
+/** A table for thousands of rows: searched, sorted as a whole, shown a page at a time. */
+
+import { el, fill, freshId } from "../lib/dom.js";
+import { formatNumber } from "../lib/format.js";
+import { table } from "../lib/table.js";
+
+const PAGE = 50;
+
+/**
+ * @param {object} parts
+ * @param {string} parts.caption
+ * @param {import("../lib/table.js").Column[]} parts.columns As for `table`; `sort` sorts all rows.
+ * @param {any[]} parts.rows
+ * @param {(row: any) => string} parts.text What a search looks through.
+ * @returns {HTMLElement}
+ */
+export function longTable({ caption, columns, rows, text }) {
+  const state = { query: "", column: null, down: false, page: 0 };
+  const place = el("div");
+  const status = el("p.soft", { role: "status" });
+  const searchId = freshId("search");
+  const search = el("input", { id: searchId, type: "search", autocomplete: "off" });
+  const back = el("button.button", { type: "button" }, "← Page before");
+  const next = el("button.button", { type: "button" }, "Next page →");
+
+  const show = () => {
+    const found = sorted(rows.filter((row) => matches(text(row), state.query)), columns, state);
+    const pages = Math.max(1, Math.ceil(found.length / PAGE));
+    state.page = Math.min(state.page, pages - 1);
+    const from = state.page * PAGE;
+    fill(place, drawn(found.slice(from, from + PAGE)));
+    status.textContent = found.length
+      ? `${formatNumber(from + 1)} to ${formatNumber(Math.min(from + PAGE, found.length))} of ${formatNumber(found.length)}`
+      : "Nothing found.";
+    back.disabled = state.page === 0;
+    next.disabled = state.page >= pages - 1;
+  };
+  const drawn = (shown) => {
+    const heads = columns.map((column, at) => ({ ...column, sort: undefined, label: head(column, at) }));
+    const node = table({ caption, columns: heads, rows: shown, empty: "Nothing found." });
+    if (state.column !== null) {
+      const th = node.querySelectorAll("thead th")[state.column];
+      th.setAttribute("aria-sort", state.down ? "descending" : "ascending");
+    }
+    return node;
+  };
+  const head = (column, at) => {
+    if (!column.sort) return column.label;
+    const onclick = () => {
+      state.down = state.column === at && !state.down;
+      Object.assign(state, { column: at, page: 0 });
+      show();
+      place.querySelectorAll("thead th")[at].querySelector("button").focus();
+    };
+    return el("button.sort", { type: "button", onclick }, column.label);
+  };
+
+  search.addEventListener("input", () => {
+    Object.assign(state, { query: search.value, page: 0 });
+    show();
+  });
+  const turn = (by) => () => {
+    state.page += by;
+    show();
+  };
+  back.addEventListener("click", turn(-1));
+  next.addEventListener("click", turn(1));
+  show();
+  return el(
+    "div.long-table",
+    {},
+    el("div.field.search.no-print", {}, el("label", { for: searchId }, "Search"), search),
+    place,
+    el("div.button-row.turn.no-print", {}, back, next, status),
+  );
+}
+
+function matches(text, query) {
+  const known = text.toLocaleLowerCase();
+  return query.toLocaleLowerCase().split(/\s+/).every((word) => known.includes(word));
+}
+
+function sorted(rows, columns, { column, down }) {
+  if (column === null) return rows;
+  const key = columns[column].sort;
+  const order = rows.map((row) => ({ row, at: key(row) }));
+  order.sort((a, b) => compare(a.at, b.at) * (down ? -1 : 1));
+  return order.map(({ row }) => row);
+}
+
+function compare(a, b) {
+  if (a === b) return 0;
+  if (a === null || a === undefined) return 1;
+  if (b === null || b === undefined) return -1;
+  if (typeof a === "number" && typeof b === "number") return a - b;
+  return String(a).localeCompare(String(b), undefined, { numeric: true });
+}
