@@ -279,7 +279,7 @@ def _legs(item: SendOut, chain: _Chain, floor: int) -> Iterator[Activity]:
         started, finished = since, None
         if ended is not None:
             finished = end_of(ended)
-            started = start_of(ended) if since is None else min(since, finished)
+            started = start_of(ended) if since is None or since >= finished else since
         elif stage.ends_unseen and since is not None and since + stage.work <= floor:
             finished = since + stage.work
         promised = stage.promised is not None and finished is None
