@@ -36,7 +36,7 @@ Database = Annotated[
     typer.Option(
         "--database",
         metavar="URL",
-        help="Where projects are kept, such as sqlite:///ribstitch.db (default: RIBSTITCH_DATABASE_URL).",
+        help="Where projects are kept (default: RIBSTITCH_DATABASE_URL or sqlite:///ribstitch.db).",
     ),
 ]
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
@@ -143,10 +143,10 @@ def version_command() -> None:
 
 def main() -> None:
     """Run the command; bad input is one sentence on standard error and exit status 2."""
-    from ribstitch.cli.refusal import Refusal
+    from ribstitch.cli.refusal import RefusedError
 
     try:
         app()
-    except Refusal as refused:
+    except RefusedError as refused:
         sys.stderr.write(f"{refused}\n")
         raise SystemExit(2) from None

@@ -11,7 +11,7 @@ from typing import Any
 
 import typer
 
-from ribstitch.cli.refusal import Refusal
+from ribstitch.cli.refusal import RefusedError
 from ribstitch.planfile import PlanFileError, read_plan_file
 from ribstitch.planning.errors import PlanError
 from ribstitch.planning.grace import send_out_grace, vendor_grace
@@ -36,17 +36,17 @@ def load(file: Path | None, project: int | None, database: str | None) -> Loaded
 
     Raises
     ------
-    Refusal
+    RefusedError
         If there is neither or both, or the plan is refused.
     """
     if (file is None) == (project is None):
-        raise Refusal("give either a plan FILE or --project N")
+        raise RefusedError("give either a plan FILE or --project N")
     if file is not None:
         name = str(file)
         try:
             plan = read_plan_file(file)
         except PlanFileError as refused:
-            raise Refusal(str(refused)) from refused
+            raise RefusedError(str(refused)) from refused
     else:
         from ribstitch.cli.keeping import load_project
 
@@ -55,7 +55,7 @@ def load(file: Path | None, project: int | None, database: str | None) -> Loaded
     try:
         return Loaded(name, plan, schedule(plan))
     except PlanError as refused:
-        raise Refusal(f"{name}: {refused}") from refused
+        raise RefusedError(f"{name}: {refused}") from refused
 
 
 def show_schedule(loaded: Loaded, *, as_json: bool) -> None:
@@ -125,8 +125,9 @@ def show_grace(loaded: Loaded, *, as_json: bool) -> None:
     names |= {vendor.id: vendor.name for vendor in loaded.plan.vendors}
     typer.echo(f"{'grace':>8}  {'need by':<11} {'last ship':<11} item")
     for item in items:
+        ship = item["last_safe_ship"] or "-"
         typer.echo(
-            f"{item['grace_days']:>8.6g}  {item['need_by']:<11} {item['last_safe_ship'] or '-':<11} "
+            f"{item['grace_days']:>8.6g}  {item['need_by']:<11} {ship:<11} "
             f"{item['id']}  {names[item['id']]}"
         )
     typer.echo(f"{'grace':>8}  vendor, with everything it still has late together")
@@ -140,7 +141,7 @@ def show_whatif(loaded: Loaded, late: Sequence[str], *, as_json: bool) -> None:
     try:
         case = apply_changes(loaded.plan, changes).schedule()
     except PlanError as refused:
-        raise Refusal(f"--late: {refused.reason} ({loaded.name})") from refused
+        raise RefusedError(f"--late: {refused.reason} ({loaded.name})") from refused
     plan_finish, case_finish = loaded.schedule.finish_on, case.finish_on
     moved = (case_finish - plan_finish).days
     if as_json:
@@ -163,7 +164,7 @@ def _late(text: str) -> VendorLate:
     try:
         return VendorLate(vendor, float(days))
     except ValueError:
-        raise Refusal(f'--late "{text}": write VENDOR=DAYS, such as V1=30') from None
+        raise RefusedError(f'--late "{text}": write VENDOR=DAYS, such as V1=30') from None
 
 
 def _names(loaded: Loaded) -> dict[str, str]:

@@ -3,5 +3,5 @@
 from __future__ import annotations
 
 
-class Refusal(Exception):
+class RefusedError(Exception):
     """Bad input; `str()` is one sentence for the person at the keyboard."""

@@ -5,13 +5,12 @@ from __future__ import annotations
 import errno
 import socket
 import tempfile
-from datetime import UTC
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
-from ribstitch.cli.refusal import Refusal
+from ribstitch.cli.refusal import RefusedError
 from ribstitch.clock import Clock
 from ribstitch.settings import Settings, SettingsError, check_reach, load_settings
 
@@ -29,14 +28,14 @@ def demo(*, folder: Path | None, host: str, port: int) -> None:
 
     Raises
     ------
-    Refusal
+    RefusedError
         If the folder cannot be used, or no port is free.
     """
     kept = folder or Path(tempfile.mkdtemp(prefix="ribstitch-demo-"))
     try:
         kept.mkdir(parents=True, exist_ok=True)
     except OSError as failed:
-        raise Refusal(f"--folder {kept}: cannot be used ({failed.strerror})") from failed
+        raise RefusedError(f"--folder {kept}: cannot be used ({failed.strerror})") from failed
     file = kept.resolve() / "ribstitch.db"
     settings = _settings(database_url=f"sqlite:///{file}", host=host, port=port)
     listening = _listen(settings, tries=_TRIED_PORTS)
@@ -57,7 +56,7 @@ def serve(*, database: str | None, host: str | None, port: int | None) -> None:
 
     Raises
     ------
-    Refusal
+    RefusedError
         If a setting is refused, the database cannot be reached, or the port is taken.
     """
     settings = _settings(database_url=database, host=host, port=port)
@@ -73,7 +72,7 @@ def _settings(**given: object) -> Settings:
         settings = load_settings(**given)
         check_reach(settings)
     except SettingsError as refused:
-        raise Refusal(str(refused)) from refused
+        raise RefusedError(str(refused)) from refused
     return settings
 
 
@@ -88,12 +87,12 @@ def _listen(settings: Settings, *, tries: int) -> socket.socket:
         except OSError as failed:
             listening.close()
             if failed.errno != errno.EADDRINUSE:
-                raise Refusal(
+                raise RefusedError(
                     f"{settings.host}:{port} cannot be served on ({failed.strerror})"
                 ) from failed
         else:
             return listening
-    raise Refusal(
+    raise RefusedError(
         f"--port {settings.port}: is in use by another program; give another port, or 0 for any"
     )
 
@@ -107,34 +106,23 @@ def _address(host: str, listening: socket.socket) -> str:
 
 def _upgrade(settings: Settings) -> None:
     """Bring the database up to date."""
-    from sqlalchemy.exc import OperationalError
+    from ribstitch.cli.database import opened
 
-    from ribstitch.store import make_engine, upgrade
-
-    engine = make_engine(settings.database_url)
-    try:
-        upgrade(engine)
-    except OperationalError as failed:
-        reason = str(failed.orig).strip().splitlines()[0]
-        raise Refusal(f"the database cannot be reached: {reason}") from failed
-    finally:
-        engine.dispose()
+    with opened(settings):
+        pass
 
 
 def _load_demo(settings: Settings) -> None:
     """Put the demo project into its database, unless it is there already."""
+    from ribstitch.cli.database import opened
     from ribstitch.services.load_demo import load_demo
-    from ribstitch.store import Person, Store, make_engine
+    from ribstitch.store import Person
 
-    _upgrade(settings)
-    store = Store(make_engine(settings.database_url))
-    try:
+    with opened(settings) as store:
         with store.reading() as look:
             there = bool(look.projects())
         if not there:
-            load_demo(store, Person("Shop lead", "lead"), Clock().now_utc().astimezone(UTC))
-    finally:
-        store.close()
+            load_demo(store, Person("Shop lead", "lead"), Clock().now_utc())
 
 
 def _run(settings: Settings, listening: socket.socket, ready: Callable[[], None]) -> None:

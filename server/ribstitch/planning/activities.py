@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.model import (
@@ -123,7 +124,7 @@ def expand(plan: Plan) -> Expansion:
             if not legs:
                 continue
             activities += legs
-            links += [Link(a.id, b.id) for a, b in zip(legs, legs[1:], strict=False)]
+            links += [Link(a.id, b.id) for a, b in pairwise(legs)]
             if chain.waits:
                 starts[item.id].append(legs[0].id)
             if chain.follows in gates:

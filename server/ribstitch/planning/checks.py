@@ -155,10 +155,9 @@ def _check_task(task: Task, as_of: date, where: str) -> None:
     for key in ("not_before", "deadline"):
         _check_date(getattr(task, key), f"{where}.{key}")
     if task.milestone is not None and task.duration:
+        days = days_from_ticks(task.duration)
         raise InvalidValueError(
-            f"{where}.days",
-            f'"{task.id}" is a milestone, so it cannot take {days_from_ticks(task.duration):g} days',
-            task.duration,
+            f"{where}.days", f'"{task.id}" is a milestone, so it cannot take {days:g} days', days
         )
     if task.duration_range is not None:
         low, likely, high = task.duration_range

@@ -7,6 +7,7 @@ calendar is 1,440 ticks of work, so that days and ticks convert exactly.
 from __future__ import annotations
 
 from datetime import date
+from math import isfinite
 
 TICKS_PER_DAY = 1440
 EIGHTH = TICKS_PER_DAY // 8
@@ -43,7 +44,7 @@ def ticks_from_days(days: float) -> int:
         If `days` is no whole number of eighths of a day.
     """
     ticks = days * TICKS_PER_DAY
-    if ticks != ticks or ticks in (float("inf"), float("-inf")) or ticks % EIGHTH:
+    if not isfinite(ticks) or ticks % EIGHTH:
         raise ValueError(f"{days} is not a whole number of eighths of a day")
     return int(ticks)
 

@@ -1,0 +1,42 @@
+"""A command's way to the database: settings, migrations, one sentence if it fails."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy.exc import OperationalError
+
+from ribstitch.cli.refusal import RefusedError
+from ribstitch.settings import Settings, SettingsError, load_settings
+from ribstitch.store import Store, make_engine, upgrade
+
+
+@contextmanager
+def opened(settings: Settings) -> Iterator[Store]:
+    """
+    Open the store, brought up to date, and close it when the block ends.
+
+    Raises
+    ------
+    RefusedError
+        If the database cannot be reached.
+    """
+    engine = make_engine(settings.database_url)
+    store = Store(engine)
+    try:
+        upgrade(engine)
+        yield store
+    except OperationalError as failed:
+        reason = str(failed.orig).strip().splitlines()[0]
+        raise RefusedError(f"the database cannot be reached: {reason}") from failed
+    finally:
+        store.close()
+
+
+def settings_for(database: str | None) -> Settings:
+    """Read the settings, with another database where one is given."""
+    try:
+        return load_settings(database_url=database)
+    except SettingsError as refused:
+        raise RefusedError(str(refused)) from refused

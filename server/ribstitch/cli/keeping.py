@@ -1,0 +1,79 @@
+"""Commands that move plans in and out of the database: import, export."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import typer
+
+from ribstitch.cli.database import opened, settings_for
+from ribstitch.cli.refusal import RefusedError
+from ribstitch.clock import Clock
+from ribstitch.planfile import PlanFileError, dump_plan, read_plan_file
+from ribstitch.planning.errors import PlanError
+from ribstitch.planning.model import Plan
+from ribstitch.services.export_plan import export_plan
+from ribstitch.services.import_plan import import_plan
+from ribstitch.store import Person, UnknownProjectError
+
+_PERSON = Person("Command line", "planner")
+
+
+def import_file(file: Path, database: str | None, *, as_json: bool) -> None:
+    """
+    Put a plan file into the database.
+
+    Raises
+    ------
+    RefusedError
+        If the file is refused; nothing is stored.
+    """
+    try:
+        plan = read_plan_file(file)
+        with opened(settings_for(database)) as store:
+            project = import_plan(store, plan, _PERSON, Clock().now_utc())
+    except PlanFileError as refused:
+        raise RefusedError(str(refused)) from refused
+    except PlanError as refused:
+        raise RefusedError(f"{file}: {refused}") from refused
+    if as_json:
+        typer.echo(json.dumps({"project": project}))
+    else:
+        typer.echo(f"{plan.project.name or file.name} is project {project}.")
+
+
+def export_project(project: int, output: Path | None, database: str | None) -> None:
+    """
+    Write a project as a plan file.
+
+    Raises
+    ------
+    RefusedError
+        If there is no such project, or the file cannot be written.
+    """
+    data = dump_plan(load_project(project, database))
+    if output is None:
+        sys.stdout.buffer.write(data)
+        return
+    try:
+        output.write_bytes(data)
+    except OSError as failed:
+        raise RefusedError(f"{output}: cannot be written ({failed.strerror})") from failed
+
+
+def load_project(project: int, database: str | None) -> Plan:
+    """
+    Return a project of the database.
+
+    Raises
+    ------
+    RefusedError
+        If there is no such project.
+    """
+    with opened(settings_for(database)) as store:
+        try:
+            return export_plan(store, project)
+        except UnknownProjectError as unknown:
+            raise RefusedError(str(unknown)) from unknown
