@@ -7,7 +7,7 @@ once for each version of the plan and question, and served as bytes from then on
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Callable
 from dataclasses import dataclass
 from hashlib import sha256
 from threading import Lock
@@ -18,10 +18,14 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from ribstitch.api.conditional import matches
+from ribstitch.services.forecast import CurrentPlan
 
 _MOST_BYTES = 24_000_000
 """How much is kept at most; the answers that were not asked for longest go first."""
-_HEADERS = {"Cache-Control": "no-cache", "Vary": "Cookie"}
+_HEADERS = {"Cache-Control": "no-cache"}
+
+Question = tuple[int, int, str, str]
+"""Project, plan version, path, query."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,13 +53,15 @@ class Answers:
     def __init__(self, most_bytes: int = _MOST_BYTES) -> None:
         self._most_bytes = most_bytes
         self._bytes = 0
-        self._kept: OrderedDict[Hashable, Encoded] = OrderedDict()
+        self._kept: OrderedDict[Question, Encoded] = OrderedDict()
         self._lock = Lock()
 
     def serve(
-        self, request: Request, question: Hashable, build: Callable[[], Any]
+        self, request: Request, current: CurrentPlan, build: Callable[[], Any]
     ) -> Response:
-        """Answer a question, building the content only if it is not kept."""
+        """Answer a question about a plan, building the content only if it is not kept."""
+        question = (current.project_id, current.plan_version, str(request.url.path),
+                    request.url.query)  # fmt: skip
         with self._lock:
             encoded = self._kept.get(question)
             if encoded is not None:
@@ -65,7 +71,7 @@ class Answers:
             self._keep(question, encoded)
         return respond(request, encoded)
 
-    def _keep(self, question: Hashable, encoded: Encoded) -> None:
+    def _keep(self, question: Question, encoded: Encoded) -> None:
         """Keep an answer, making room for it."""
         with self._lock:
             if question in self._kept or len(encoded.body) > self._most_bytes // 4:

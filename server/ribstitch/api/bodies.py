@@ -14,7 +14,7 @@ from pydantic import BaseModel
 from starlette.requests import ClientDisconnect, Request
 
 from ribstitch.api.problems import MALFORMED, TOO_LARGE, UNSUPPORTED, ProblemError
-from ribstitch.planfile.reading import parse_part
+from ribstitch.planfile.reading import LARGEST_BYTES, parse_part
 
 SMALL = 256 * 1024
 """Most bytes of an ordinary body."""
@@ -71,6 +71,11 @@ def _too_large(most: int) -> ProblemError:
     """Return the refusal of a body that is too large."""
     limit = f"{most // 1024} KB" if most < 1_000_000 else f"{most / 1e6:.0f} MB"
     return ProblemError(TOO_LARGE, f"The body is larger than {limit}, the most that is taken here.")
+
+
+async def read_plan_file(request: Request) -> bytes:
+    """Read a body that is a whole plan file."""
+    return await read_json(request, LARGEST_BYTES)
 
 
 def takes(kind: type[BaseModel], **examples: Any) -> dict[str, Any]:

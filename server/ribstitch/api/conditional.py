@@ -24,7 +24,7 @@ def matches(header: str | None, tag: str) -> bool:
     )
 
 
-def expected_version(
+async def expected_version(
     if_match: Annotated[
         str | None,
         Header(description='The version that was read, as its ETag: `"3"`', examples=['"3"']),

@@ -1,4 +1,4 @@
-"""What endpoints are given: the service's parts, the project, its current plan."""
+"""What endpoints are given: the service's parts, and the current plan of a project."""
 
 from __future__ import annotations
 
@@ -6,11 +6,13 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Annotated, cast
 
-from fastapi import Depends, Path
+from fastapi import Depends, Path, Query
 from starlette.requests import Request
 
 from ribstitch.api.answers import Answers
+from ribstitch.api.conditional import expected_version
 from ribstitch.clock import Clock
+from ribstitch.services.forecast import CurrentPlan, Forecasts
 from ribstitch.settings import Settings
 from ribstitch.store import Store
 
@@ -23,6 +25,10 @@ class Service:
     clock: Clock
     settings: Settings
     answers: Answers = field(default_factory=Answers)
+    forecasts: Forecasts = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.forecasts = Forecasts(self.store)
 
     def now(self) -> datetime:
         """Return this instant in UTC."""
@@ -38,10 +44,22 @@ class Service:
         self.store.close()
 
 
-def _service(request: Request) -> Service:
+async def _service(request: Request) -> Service:
     """Return the application's service."""
     return cast("Service", request.app.state.service)
 
 
 ServiceDep = Annotated[Service, Depends(_service)]
 ProjectId = Annotated[int, Path(ge=1, le=2**31 - 1, description="Number of the project")]
+
+
+def _current(project_id: ProjectId, service: ServiceDep) -> CurrentPlan:
+    """Return the project's plan as it is now, calculated once for each change."""
+    return service.forecasts.current(project_id)
+
+
+Current = Annotated[CurrentPlan, Depends(_current)]
+Reason = Annotated[
+    str, Query(max_length=500, description="Why: kept with the change in the change log")
+]
+Expected = Annotated[int, Depends(expected_version)]

@@ -22,11 +22,8 @@ from ribstitch.api.problems import ProblemError, answer
 from ribstitch.api.schemas.changes import change_document
 from ribstitch.planfile import PlanFileError
 from ribstitch.planning.errors import PlanError
-from ribstitch.store.errors import (
-    StaleEditError,
-    UnknownProjectError,
-    UnknownThingError,
-)
+from ribstitch.services.undo import UndoError
+from ribstitch.store import StaleEditError, UnknownProjectError, UnknownThingError
 
 _BY_STATUS = {problem.status: problem for problem in problems.PROBLEMS}
 
@@ -40,6 +37,7 @@ def install(app: FastAPI) -> None:
         (StaleEditError, _stale),
         (UnknownProjectError, _unknown),
         (UnknownThingError, _unknown),
+        (UndoError, _conflict),
         (RequestValidationError, _parameters),
         (HTTPException, _http),
         (Exception, _mistake),
@@ -73,6 +71,10 @@ def _stale(request: Request, error: StaleEditError) -> Response:
 
 def _unknown(request: Request, error: UnknownProjectError | UnknownThingError) -> Response:
     return answer(request, problems.NOT_FOUND, str(error))
+
+
+def _conflict(request: Request, error: UndoError) -> Response:
+    return answer(request, problems.CONFLICT, str(error))
 
 
 def _parameters(request: Request, error: RequestValidationError) -> Response:

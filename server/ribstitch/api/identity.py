@@ -22,8 +22,8 @@ _DEFAULT: Final = "lead"
 _ONE_YEAR: Final = 365 * 24 * 3600
 
 
-def current_person(request: Request) -> Person:
-    """Return who is asking; without a (known) cookie, the shop lead."""
+def person_of(request: Request) -> Person:
+    """Return who sent a request; without a (known) cookie, the shop lead."""
     role = request.cookies.get(COOKIE, _DEFAULT)
     if role not in NAMES:
         role = _DEFAULT
@@ -35,7 +35,12 @@ def remember(response: Response, role: Role) -> None:
     response.set_cookie(COOKIE, role, max_age=_ONE_YEAR, httponly=True, samesite="lax", path="/")
 
 
-def current_editor(request: Request) -> Person:
+async def current_person(request: Request) -> Person:
+    """Return who is asking."""
+    return person_of(request)
+
+
+async def current_editor(request: Request) -> Person:
     """
     Return who is asking, if they may change the plan.
 
@@ -44,7 +49,7 @@ def current_editor(request: Request) -> Person:
     ProblemError
         403 for the owner, who reads.
     """
-    person = current_person(request)
+    person = person_of(request)
     if person.role == "owner":
         raise ProblemError(
             FORBIDDEN, "The owner reads the plan; the shop lead and the planner change it."

@@ -11,7 +11,18 @@ from pydantic.json_schema import models_json_schema
 
 from ribstitch import __version__
 from ribstitch.api.patches import Patch
-from ribstitch.api.problems import MEDIA_TYPE, Problem
+from ribstitch.api.problems import (
+    FORBIDDEN,
+    INVALID,
+    MALFORMED,
+    MEDIA_TYPE,
+    NOT_FOUND,
+    STALE,
+    TOO_LARGE,
+    UNCONDITIONAL,
+    UNSUPPORTED,
+    Problem,
+)
 from ribstitch.api.schemas.base import ProblemDetails
 from ribstitch.api.schemas.bodies import (
     CasesAsked,
@@ -71,6 +82,12 @@ def refusals(*problems: Problem) -> dict[int | str, dict[str, Any]]:
         }
         for problem in problems
     }
+
+
+EDIT_REFUSALS = refusals(
+    MALFORMED, FORBIDDEN, NOT_FOUND, STALE, TOO_LARGE, UNSUPPORTED, INVALID, UNCONDITIONAL
+)
+"""What every edit of a thing can be refused with."""
 
 
 def install(app: FastAPI) -> None:

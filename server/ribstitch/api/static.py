@@ -19,7 +19,7 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
 from ribstitch.api.conditional import matches
-from ribstitch.api.identity import current_person
+from ribstitch.api.identity import person_of
 
 PAGES: Final = ("today", "schedule", "away", "what-if", "forecast", "settings")
 _FIRST_PAGE: Final = {"lead": "/today", "owner": "/forecast", "planner": "/what-if"}
@@ -48,7 +48,7 @@ def install(app: FastAPI, web: Path) -> None:
 def _first_page(request: Request) -> Response:
     """Lead to the page that the role looks at first."""
     query = f"?{request.url.query}" if request.url.query else ""
-    page = _FIRST_PAGE[current_person(request).role]
+    page = _FIRST_PAGE[person_of(request).role]
     return RedirectResponse(page + query, 303, headers={"Cache-Control": "no-store"})
 
 

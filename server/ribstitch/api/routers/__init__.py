@@ -2,7 +2,14 @@
 
 from fastapi import APIRouter
 
-from ribstitch.api.routers import service
+from ribstitch.api.routers import changes, charts, projects, resources, service, what_if
 
-ROUTERS: tuple[APIRouter, ...] = (service.router,)
+ROUTERS: tuple[APIRouter, ...] = (
+    service.router,
+    projects.router,
+    what_if.router,
+    charts.router,
+    *resources.ROUTERS,
+    changes.router,
+)
 """All routers, in the order of the description."""

@@ -1,0 +1,85 @@
+"""The change log, and taking back the last change of a thing."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Query
+from starlette.responses import Response
+
+from ribstitch.api.answers import json_response
+from ribstitch.api.bodies import body_of, takes
+from ribstitch.api.deps import ProjectId, ServiceDep
+from ribstitch.api.identity import Editor
+from ribstitch.api.openapi import refusals
+from ribstitch.api.problems import (
+    CONFLICT,
+    FORBIDDEN,
+    INVALID,
+    MALFORMED,
+    NOT_FOUND,
+    UNSUPPORTED,
+)
+from ribstitch.api.recorded import recorded
+from ribstitch.api.schemas.bodies import UndoAsked
+from ribstitch.api.schemas.changes import ChangeList, Undone, change_document
+from ribstitch.services.change_log import changes
+from ribstitch.services.undo import redo_last, undo_last
+
+router = APIRouter(
+    prefix="/projects/{project_id}", tags=["Change log"], responses=refusals(INVALID, NOT_FOUND)
+)
+
+_UNDO_REFUSALS = refusals(MALFORMED, FORBIDDEN, CONFLICT, UNSUPPORTED)
+_ASKED = Annotated[UndoAsked, Depends(body_of(UndoAsked))]
+_TAKES = takes(UndoAsked, a_task={"kind": "task", "key": "T010"})
+
+
+@router.get("/changes", summary="What was changed", response_model=ChangeList)
+def change_log(
+    project_id: ProjectId,
+    service: ServiceDep,
+    kind: Annotated[
+        str | None, Query(max_length=40, description="Only of one kind of thing, such as `task`")
+    ] = None,
+    key: Annotated[str | None, Query(max_length=200, description="Only of one thing")] = None,
+    before: Annotated[
+        int | None, Query(ge=1, le=2**62, description="Only older ones: `next_before` of a page")
+    ] = None,
+    limit: Annotated[int, Query(ge=1, le=500, description="How many at most")] = 50,
+) -> Response:
+    """Return changes, the newest first, with who, when, before and after."""
+    found = changes(service.store, project_id, kind, key, before, limit + 1)
+    page = [change_document(one) for one in found[:limit]]
+    more = len(found) > limit
+    return json_response({"changes": page, "next_before": page[-1]["number"] if more else None})
+
+
+@router.post(
+    "/undo",
+    summary="Take back the last change of a thing",
+    response_model=Undone,
+    responses=_UNDO_REFUSALS,
+    openapi_extra=_TAKES,
+)
+def undo(project_id: ProjectId, asked: _ASKED, service: ServiceDep, person: Editor) -> Response:
+    """Put back what stood before; the log keeps both. Asked again, the change before that."""
+    done = undo_last(
+        service.forecasts, project_id, asked.kind, asked.key, person, service.now()
+    )
+    return recorded(done, kind=asked.kind, key=asked.key)
+
+
+@router.post(
+    "/redo",
+    summary="Bring back what was taken back",
+    response_model=Undone,
+    responses=_UNDO_REFUSALS,
+    openapi_extra=_TAKES,
+)
+def redo(project_id: ProjectId, asked: _ASKED, service: ServiceDep, person: Editor) -> Response:
+    """Bring back the last change that was taken back, if the thing was not changed since."""
+    done = redo_last(
+        service.forecasts, project_id, asked.kind, asked.key, person, service.now()
+    )
+    return recorded(done, kind=asked.kind, key=asked.key)

@@ -1,0 +1,108 @@
+"""Late curves and cases: computed beside the plan, never stored."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Query
+from starlette.requests import Request
+from starlette.responses import Response
+
+from ribstitch.api.answers import json_response
+from ribstitch.api.bodies import body_of, takes
+from ribstitch.api.deps import Current, ServiceDep
+from ribstitch.api.openapi import refusals
+from ribstitch.api.problems import INVALID, MALFORMED, NOT_FOUND, UNSUPPORTED, ProblemError
+from ribstitch.api.schemas.bodies import CasesAsked, ChangeAsked
+from ribstitch.api.schemas.forecast import CasesAnswer, LateCurveAnswer
+from ribstitch.planning import whatif
+from ribstitch.services.compare_cases import AskedCase, compare
+from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.late_curves import Lateness, curve_of_send_out, curve_of_vendor
+
+router = APIRouter(
+    prefix="/projects/{project_id}", tags=["What-if"], responses=refusals(INVALID, NOT_FOUND)
+)
+
+Vendor = Annotated[
+    str | None, Query(max_length=80, description="All open items of this vendor late together")
+]
+SendOut = Annotated[str | None, Query(max_length=80, description="This one item late")]
+LateDays = Annotated[
+    int, Query(ge=0, le=730, description="The largest delay, in days of the late leg's calendar")
+]
+
+_EXAMPLE = {
+    "cases": [
+        {"name": "Engine late", "changes": [{"kind": "vendor_late", "vendor": "V01", "days": 30}]}
+    ]
+}
+
+
+def lateness(
+    current: CurrentPlan, vendor: str | None, send_out: str | None, days: int
+) -> Lateness:
+    """
+    Return the late curve of a vendor or of a send-out.
+
+    Raises
+    ------
+    ProblemError
+        If neither or both are named.
+    """
+    if vendor is not None and send_out is None:
+        return curve_of_vendor(current, vendor, days)
+    if send_out is not None and vendor is None:
+        return curve_of_send_out(current, send_out, days)
+    raise ProblemError(INVALID, "vendor: name either a vendor or a send_out.", field="vendor")
+
+
+@router.get("/late-curve", summary="The finish against days late", response_model=LateCurveAnswer)
+def late_curve(
+    request: Request,
+    service: ServiceDep,
+    current: Current,
+    vendor: Vendor = None,
+    send_out: SendOut = None,
+    days: LateDays = 120,
+) -> Response:
+    """Return the project finish for 0 to `days` days late, and the grace before it moves."""
+    return service.answers.serve(
+        request, current, lambda: lateness(current, vendor, send_out, days)
+    )
+
+
+@router.post(
+    "/cases",
+    summary="Compare cases with the plan",
+    response_model=CasesAnswer,
+    responses=refusals(MALFORMED, UNSUPPORTED),
+    openapi_extra=takes(CasesAsked, a_late_vendor=_EXAMPLE),
+)
+def cases(
+    asked: Annotated[CasesAsked, Depends(body_of(CasesAsked))], current: Current
+) -> Response:
+    """Apply each case's changes in order and hold finish, path and milestones side by side."""
+    wanted = [
+        AskedCase(case.name, [change_of(change) for change in case.changes])
+        for case in asked.cases
+    ]
+    return json_response(compare(current, wanted))
+
+
+def change_of(asked: ChangeAsked) -> whatif.Change:
+    """Return a change as the planning core knows it."""
+    given = dict(asked)
+    kind: str = given.pop("kind")
+    change: whatif.Change = _CHANGES[kind](**given)
+    return change
+
+
+_CHANGES: dict[str, type[whatif.Change]] = {
+    "vendor_late": whatif.VendorLate,
+    "send_out_late": whatif.SendOutLate,
+    "vendor_swapped": whatif.VendorSwapped,
+    "task_dropped": whatif.TaskDropped,
+    "bought_as_exchange": whatif.BoughtAsExchange,
+    "extra_days": whatif.ExtraDays,
+}

@@ -1,0 +1,86 @@
+"""Calendars, vendors, crew, zones, places."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.api.asking import Api, assert_problem, small_plan, take_in
+
+EDITS = [
+    ("calendars", "calendar", "shop", {"closed": [["2026-03-02", "2026-03-06"]]}),
+    ("vendors", "vendor", "V1", {"country": "IE", "currency": "EUR"}),
+    ("crew", "crew", "metal", {"people": 2}),
+    ("zones", "zone", "tail", {"name": "Tail and rudder"}),
+    ("places", "place", "booth", {"capacity": 2}),
+]
+
+
+@pytest.mark.parametrize(("plural", "kind", "key", "edit"), EDITS)
+def test_thing_is_listed_looked_at_and_edited(
+    api: Api, plural: str, kind: str, key: str, edit: dict[str, object]
+) -> None:
+    lines = {line["key"]: line for line in api.read(f"/{plural}")[plural]}
+    one = api.get(f"/{plural}/{key}")
+    assert one.json() == lines[key]
+    assert one.headers["etag"] == '"1"'
+    done = api.patch(f"/{plural}/{key}", edit)
+    assert done.status_code == 200, done.text
+    after = {**lines[key], **edit, "version": 2}
+    assert done.json()[kind] == after
+    assert done.headers["etag"] == '"2"'
+    assert api.read(f"/{plural}/{key}") == after
+
+
+@pytest.mark.parametrize(("plural", "kind", "key", "edit"), EDITS)
+def test_unknown_thing_is_one_sentence(
+    api: Api, plural: str, kind: str, key: str, edit: dict[str, object]
+) -> None:
+    assert_problem(api.get(f"/{plural}/none"), 404, f'no {kind} "none"')
+    assert_problem(api.patch(f"/{plural}/none", edit), 404, f'no {kind} "none"')
+    assert api.plan_version == 1
+
+
+def test_a_closed_week_moves_the_finish(api: Api) -> None:
+    closed = {"closed": [["2026-02-02", "2026-05-29"]]}
+    finish = api.patch("/calendars/shop", closed).json()["finish"]
+    assert finish["moved_days"] > 50
+    assert finish["after"] == api.read("/schedule")["finish"]
+
+
+def test_the_id_of_a_thing_stays(api: Api) -> None:
+    assert_problem(api.patch("/vendors/V1", {"id": "V9"}), 422, "id", "stays as it is")
+    assert api.patch("/vendors/V1", {"id": "V1", "name": "Same"}).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("path", "edit", "parts"),
+    [
+        ("/calendars/shop", {"week": [0, 0, 0, 0, 0, 0, 0]}, ("shop", "no working day")),
+        ("/calendars/shop", {"closed": [["2026-03-06", "2026-03-02"]]}, ("closed", "before")),
+        ("/calendars/shop", {"holidays": "XX"}, ("holidays", '"XX"')),
+        ("/calendars/shop", {"open": [{"date": "2026-02-30", "hours": 4}]}, ("2026-02-30",)),
+        ("/vendors/V1", {"calendar": "none"}, ("calendar", '"none"')),
+        ("/vendors/V1", {"currency": "euro"}, ("currency", "euro")),
+        ("/crew/metal", {"people": -1}, ("people", "-1")),
+        ("/crew/metal", {"hourly": 4}, ("hourly",)),
+        ("/places/booth", {"capacity": -2}, ("capacity", "-2")),
+        ("/zones/tail", {"name": 5}, ("name", "5")),
+    ],
+)
+def test_an_edit_that_makes_no_sense_names_field_and_value(
+    api: Api, path: str, edit: dict[str, object], parts: tuple[str, ...]
+) -> None:
+    before = api.read("/plan-file")
+    assert_problem(api.patch(path, edit), 422, *parts)
+    assert api.plan_version == 1
+    assert api.read("/plan-file") == before
+
+
+def test_two_crew_entries_of_one_trade_are_told_apart(api: Api) -> None:
+    crew = [{"trade": "metal", "label": "Metalworker 1"}, {"trade": "metal", "label": "Metalworker 2"}]
+    api.root = f"/api/v1/projects/{take_in(api.client, small_plan(crew=crew))}"
+    first, second = api.read("/crew")["crew"]
+    assert first["key"] != second["key"]
+    path = f"/crew/{second['key'].replace('#', '%23')}"
+    assert api.patch(path, {"people": 3}).json()["crew"]["label"] == "Metalworker 2"
+    assert [one["people"] for one in api.read("/crew")["crew"]] == [1, 3]

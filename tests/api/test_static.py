@@ -1,0 +1,106 @@
+"""Pages, scripts, and the headers of every answer."""
+
+from __future__ import annotations
+
+import gzip
+from pathlib import Path
+
+import plotly
+import pytest
+from starlette.testclient import TestClient
+
+from ribstitch.api.static import PAGES
+from tests.api.asking import Api, assert_problem
+
+POLICY = (
+    "default-src 'self'; style-src 'self'; img-src 'self' data:; object-src 'none'; "
+    "base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+)
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_page_is_served_and_asked_for_again_after_an_upgrade(
+    lone_client: TestClient, page: str
+) -> None:
+    answer = lone_client.get(f"/{page}")
+    assert answer.status_code == 200
+    assert answer.headers["content-type"] == "text/html; charset=utf-8"
+    assert answer.headers["cache-control"] == "no-cache"
+    assert answer.headers["etag"]
+
+
+@pytest.mark.parametrize(
+    ("role", "page"), [("lead", "/today"), ("owner", "/forecast"), ("planner", "/what-if")]
+)
+def test_front_door_leads_to_the_page_of_the_role(
+    lone_client: TestClient, role: str, page: str
+) -> None:
+    lone_client.put("/api/v1/session", json={"role": role})
+    answer = lone_client.get("/?project=2", follow_redirects=False)
+    assert answer.status_code == 303
+    assert answer.headers["location"] == f"{page}?project=2"
+
+
+def test_plotly_comes_out_of_the_installed_package(lone_client: TestClient) -> None:
+    plain = (Path(plotly.__file__).parent / "package_data" / "plotly.min.js").read_bytes()
+    packed = lone_client.get("/assets/plotly.min.js", headers={"Accept-Encoding": "gzip"})
+    assert packed.headers["content-encoding"] == "gzip"
+    assert int(packed.headers["content-length"]) < len(plain) / 3
+    assert packed.content == plain
+    unpacked = lone_client.get("/assets/plotly.min.js", headers={"Accept-Encoding": "identity"})
+    assert "content-encoding" not in unpacked.headers
+    assert unpacked.content == plain
+
+
+def test_plotly_is_not_sent_twice(lone_client: TestClient) -> None:
+    tag = lone_client.get("/assets/plotly.min.js").headers["etag"]
+    again = lone_client.get("/assets/plotly.min.js", headers={"If-None-Match": tag})
+    assert again.status_code == 304
+    assert again.content == b""
+
+
+def test_assets_stay_inside_their_folder(lone_client: TestClient) -> None:
+    for path in ("/assets/../pyproject.toml", "/assets/%2e%2e/pyproject.toml", "/assets/"):
+        assert_problem(lone_client.get(path), 404)
+
+
+@pytest.mark.parametrize(
+    ("method", "path"),
+    [
+        ("GET", "/today"),
+        ("GET", "/"),
+        ("GET", "/assets/css/base.css"),
+        ("GET", "/assets/plotly.min.js"),
+        ("GET", "/api/v1/health"),
+        ("GET", "/api/v1/projects/1/schedule"),
+        ("GET", "/api/v1/projects/99"),
+        ("GET", "/nowhere"),
+        ("DELETE", "/api/v1/health"),
+        ("PATCH", "/api/v1/projects/1"),
+    ],
+)
+def test_strict_policy_is_on_every_answer(lone_api: Api, method: str, path: str) -> None:
+    answer = lone_api.client.request(method, path, follow_redirects=False)
+    assert answer.headers["content-security-policy"] == POLICY
+    assert answer.headers["x-content-type-options"] == "nosniff"
+    assert answer.headers["referrer-policy"] == "same-origin"
+
+
+def test_strict_policy_is_on_the_answer_to_a_mistake(
+    lone_client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(_: object) -> None:
+        raise RuntimeError("planted")
+
+    monkeypatch.setattr("ribstitch.api.deps.Service.check_database", fail)
+    answer = lone_client.get("/api/v1/health")
+    problem = assert_problem(answer, 500)
+    assert "planted" not in str(problem)
+    assert answer.headers["content-security-policy"] == POLICY
+
+
+def test_long_answers_travel_compressed(lone_api: Api) -> None:
+    answer = lone_api.get("/schedule", headers={"Accept-Encoding": "gzip"})
+    assert answer.headers["content-encoding"] == "gzip"
+    assert gzip.compress(b"") != answer.content
+    assert answer.json()["finish"]
