@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -52,6 +53,13 @@ def test_figure_is_json_that_the_plotting_library_accepts(number: int) -> None:
     """plotly's own classes refuse what its published schema does not know."""
     figure = every_figure()[number]
     go.Figure(json.loads(json.dumps(figure, allow_nan=False)))
+
+
+@pytest.mark.parametrize("number", range(8))
+def test_texts_carry_no_markup_that_the_content_policy_refuses(number: int) -> None:
+    """Bold and italic become inline styles in the browser; line breaks do not."""
+    text = json.dumps(every_figure()[number])
+    assert set(re.findall(r"<(/?\w+)", text)) <= {"br", "extra", "/extra"}
 
 
 def test_every_activity_is_drawn_once_under_its_state() -> None:

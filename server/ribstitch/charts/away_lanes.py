@@ -12,7 +12,6 @@ from ribstitch.charts.bars import bars
 from ribstitch.charts.lanes import Block
 from ribstitch.charts.now import now_line, now_name
 from ribstitch.charts.paper import (
-    DANGER,
     HATCHES,
     INK,
     INK_SOFT,
@@ -58,7 +57,7 @@ def away_figure(schedule: Schedule, graces: Sequence[SendOutGrace]) -> Figure:
     data += [bars(schedule, blocks, state) for state in HATCHES]
     data += [
         _marks("Promised", _promises(open_items), "triangle-up", INK, "promised"),
-        _marks("Need by", _needs(ordered), "line-ns", DANGER, "needed by"),
+        _marks("Need by", _needs(ordered), "line-ns", INK, "needed by"),
     ]
     first, last = _extent(schedule, blocks, ordered)
     height = _LANE * max(len(open_items), 1)
@@ -176,11 +175,11 @@ def _names(items: Sequence[SendOut], vendors: Mapping[str, str]) -> list[dict[st
             "xanchor": "left",
             "y": _LANE * place,
             "yanchor": "top",
-            "text": f"<b>{letters(item.name or item.id)}</b> {letters(vendors[item.vendor])}",
+            "text": f"{letters(item.name or item.id)}, {letters(vendors[item.vendor])}",
             "showarrow": False,
             "bgcolor": PAPER,
             "borderpad": 1,
-            "font": {"size": 12, "color": INK},
+            "font": {"size": 13, "weight": 600, "color": INK},
         }
         for place, item in enumerate(items)
     ]

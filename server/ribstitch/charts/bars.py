@@ -37,7 +37,7 @@ LEG_WORDS = {
 }
 
 HOVER = (
-    "<b>%{customdata[1]}</b><br>%{customdata[2]}<br>%{customdata[3]}<extra></extra>"
+    "%{customdata[1]}<br>%{customdata[2]}<br>%{customdata[3]}<extra></extra>"
 )  # fmt: skip
 """What a hover label shows of `facts`."""
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
-from ribstitch.charts.paper import DANGER, INK, PAPER, Figure, date_axis, sheet, words
+from ribstitch.charts.paper import INK, INK_SOFT, PAPER, Figure, date_axis, sheet, words
 
 
 def forecast_log_figure(
@@ -39,7 +39,7 @@ def forecast_log_figure(
             tickformat="%-d %b %Y", tickformatstops=[],
         ),
         shapes=[_target_line(target)] if target else [],
-        annotations=[_label(target, f"wanted {words(target)}", DANGER, 0.0)] if target else [],
+        annotations=[_label(target, f"wanted {words(target)}", INK_SOFT, 0.0)] if target else [],
     )  # fmt: skip
     if finish:
         layout["annotations"].append(_label(finish[-1], f"now {words(finish[-1])}", INK, 1.0))
@@ -59,7 +59,7 @@ def _walk(made: Sequence[date], finish: Sequence[date]) -> dict[str, Any]:
             "symbol": "circle", "size": 8, "color": PAPER, "line": {"color": INK, "width": 2},
         },
         "customdata": [[words(a), words(b)] for a, b in zip(made, finish, strict=True)],
-        "hovertemplate": "on %{customdata[0]}<br><b>finish %{customdata[1]}</b><extra></extra>",
+        "hovertemplate": "on %{customdata[0]}<br>finish %{customdata[1]}<extra></extra>",
     }  # fmt: skip
 
 
@@ -74,7 +74,7 @@ def _padded(days: Sequence[date], least: int) -> list[str] | None:
 
 def _target_line(target: date) -> dict[str, Any]:
     """Draw the wanted finish across the sheet."""
-    line = {"color": DANGER, "width": 1.2, "dash": "8px,4px"}
+    line = {"color": INK_SOFT, "width": 1.2, "dash": "8px,4px"}
     at = target.isoformat()
     return {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": at, "y1": at, "line": line}
 

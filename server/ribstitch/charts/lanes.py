@@ -16,7 +16,7 @@ from typing import Literal
 from ribstitch.planning.activities import Activity
 from ribstitch.planning.model import Plan, Task
 from ribstitch.planning.schedule import Schedule
-from ribstitch.planning.ticks import TICKS_PER_DAY
+from ribstitch.planning.ticks import TICKS_PER_DAY, start_of
 
 SHOP_LEGS = frozenset({"prepare", "accept"})
 ROAD_LEGS = frozenset({"ship_out", "customs_out", "ship_back", "customs_back", "return"})
@@ -29,8 +29,10 @@ _FOOT = 0.35
 """Room under a lane's last row. [rows]"""
 _SHORTEST = TICKS_PER_DAY // 2
 """Room that even the shortest work takes on its row. [ticks]"""
-_NAME = 75 * TICKS_PER_DAY
-"""Room that a milestone takes on its row, for its name. [ticks]"""
+_LETTERS = 110
+"""How many letters of a milestone's name would reach across the sheet."""
+_NAME_TURNS = 0.72
+"""Beyond this share of the sheet a milestone's name stands to its left."""
 
 Kind = Literal["milestones", "zone", "vendor"]
 
@@ -66,11 +68,19 @@ class Lanes:
     lanes: tuple[Lane, ...]
     blocks: tuple[Block, ...]
     by_number: Mapping[int, Block] = field(repr=False)
+    first: int
+    """The first instant of all work. [ticks]"""
+    last: int
+    """The last instant of all work. [ticks]"""
 
     @property
     def height(self) -> float:
         """Return the height of the sheet. [rows]"""
         return self.lanes[-1].bottom if self.lanes else 0.0
+
+    def name_is_left(self, block: Block) -> bool:
+        """Return whether a milestone's name stands to its left, there being room only there."""
+        return _is_late(block.finish, self.first, self.last)
 
 
 def pack(spans: Sequence[tuple[int, int]]) -> list[int]:
@@ -165,33 +175,59 @@ def _stack(schedule: Schedule, groups: Mapping[tuple[Kind, str], Sequence[int]])
     names = {("zone", one.id): one.name or one.id for one in plan.zones}
     names |= {("vendor", one.id): one.name or one.id for one in plan.vendors}
     names |= {("zone", NO_ZONE): "No zone", ("milestones", ""): "Milestones"}
+    first, last = _extent(schedule, [one for members in groups.values() for one in members])
     lanes: list[Lane] = []
     blocks: list[Block] = []
     top = 0.0
     for (kind, key), members in groups.items():
         if not members:
             continue
-        rows = _rows(schedule, kind, members)
-        for number, row in zip(members, rows, strict=True):
+        room = _rooms(schedule, kind, members, first, last)
+        rows = dict(zip(room, pack(list(room.values())), strict=True))
+        for number in members:
+            row = rows[_sharing(schedule, kind, number)]
             start, finish = int(schedule.start[number]), int(schedule.finish[number])
             blocks.append(Block(number, top + _HEADER + row + 0.5, start, max(start, finish)))
-        bottom = top + _HEADER + max(rows) + 1 + _FOOT
+        bottom = top + _HEADER + max(rows.values()) + 1 + _FOOT
         lanes.append(Lane(key, names[kind, key], kind, top, bottom))
         top = bottom
-    return Lanes(tuple(lanes), tuple(blocks), {one.number: one for one in blocks})
+    by_number = {one.number: one for one in blocks}
+    return Lanes(tuple(lanes), tuple(blocks), by_number, first, last)
 
 
-def _rows(schedule: Schedule, kind: Kind, members: Sequence[int]) -> list[int]:
-    """Pack one lane. All legs of an item share one row of its vendor's lane."""
-    room = _NAME if kind == "milestones" else _SHORTEST
-    spans: dict[object, tuple[int, int]] = {}
-    keys: list[object] = []
+def _extent(schedule: Schedule, members: Sequence[int]) -> tuple[int, int]:
+    """Return the first and last instant of some work, or the as-of date. [ticks]"""
+    as_of = start_of(schedule.prepared.plan.project.as_of)
+    first = min((int(schedule.start[one]) for one in members), default=as_of)
+    last = max((int(schedule.finish[one]) for one in members), default=as_of)
+    return first, max(last, as_of)
+
+
+def _sharing(schedule: Schedule, kind: Kind, number: int) -> object:
+    """Return what shares a row: all legs of an item in its vendor's lane, else the work alone."""
+    return schedule.activities[number].send_out if kind == "vendor" else number
+
+
+def _rooms(
+    schedule: Schedule, kind: Kind, members: Sequence[int], first: int, last: int
+) -> dict[object, tuple[int, int]]:
+    """Return the room that each thing takes on its row; a milestone's name needs some too."""
+    rooms: dict[object, tuple[int, int]] = {}
     for number in members:
         start = int(schedule.start[number])
-        finish = max(int(schedule.finish[number]), start + room)
-        key = schedule.activities[number].send_out if kind == "vendor" else number
-        keys.append(key)
-        known = spans.get(key, (start, finish))
-        spans[key] = (min(known[0], start), max(known[1], finish))
-    row = dict(zip(spans, pack(list(spans.values())), strict=True))
-    return [row[key] for key in keys]
+        finish = max(int(schedule.finish[number]), start + _SHORTEST)
+        if kind == "milestones":
+            letters = len(schedule.prepared.plan.tasks[number].name) + 3
+            name = (last - first) * letters // _LETTERS
+            start, finish = (
+                (start - name, finish) if _is_late(start, first, last) else (start, start + name)
+            )
+        key = _sharing(schedule, kind, number)
+        known = rooms.get(key, (start, finish))
+        rooms[key] = (min(known[0], start), max(known[1], finish))
+    return rooms
+
+
+def _is_late(instant: int, first: int, last: int) -> bool:
+    """Return whether an instant lies near the end of the sheet."""
+    return instant - first > _NAME_TURNS * (last - first)

@@ -9,7 +9,6 @@ from typing import Any
 from ribstitch.charts.paper import (
     ACCOMPLISHED,
     ACCOMPLISHED_WASH,
-    DANGER,
     INK,
     INK_SOFT,
     PAPER,
@@ -129,7 +128,7 @@ def _stair(days: list[int], finish: list[date]) -> dict[str, Any]:
             [plural(late, "day"), words(day), "does not move" if by == 0 else f"{by:+d} days"]
             for late, day, by in zip(days, finish, moved, strict=True)
         ],
-        "hovertemplate": "<b>%{customdata[0]} late</b><br>finish %{customdata[1]}<br>"
+        "hovertemplate": "%{customdata[0]} late<br>finish %{customdata[1]}<br>"
         "%{customdata[2]}<extra></extra>",
     }
 
@@ -172,7 +171,7 @@ def _tread_words(free: int, most: int) -> dict[str, Any]:
 
 def _target_line(target: date) -> dict[str, Any]:
     """Draw the wanted finish across the sheet."""
-    line = {"color": DANGER, "width": 1.2, "dash": "8px,4px"}
+    line = {"color": INK_SOFT, "width": 1.2, "dash": "8px,4px"}
     at = target.isoformat()
     return {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": at, "y1": at, "line": line}
 
@@ -188,5 +187,5 @@ def _target_words(target: date) -> dict[str, Any]:
         "text": f"wanted {words(target)}",
         "showarrow": False,
         "bgcolor": PAPER,
-        "font": {"size": 12, "color": DANGER},
+        "font": {"size": 12, "color": INK_SOFT},
     }

@@ -24,13 +24,11 @@ ACCOMPLISHED = "#8a9a3f"
 ACCOMPLISHED_WASH = "#e6ead0"
 HELD = "#c78a1e"
 HELD_WASH = "#fbedcf"
-AWAY = "#9ba3a9"
-DANGER = "#8f3826"
 
 HATCHES: Mapping[str, tuple[str, str, str]] = {
     "done": ("/", ACCOMPLISHED, PAPER),
-    "in_work": ("", ACCOMPLISHED, ACCOMPLISHED),
-    "held": ("x", HELD, HELD_WASH),
+    "in_work": (".", ACCOMPLISHED, ACCOMPLISHED_WASH),
+    "held": ("\\", HELD, HELD_WASH),
     "not_started": ("", PAPER, PAPER),
 }
 """Pattern, its colour and the ground behind it, by state."""

@@ -67,8 +67,8 @@ def schedule_figure(
     data = [_joins(schedule, lanes)]
     data += [bars(schedule, work, state) for state in HATCHES]
     data += _inked_line(schedule, lanes)
-    data.append(_milestones(schedule, marks))
-    first, last = _extent(schedule, lanes)
+    data.append(_milestones(schedule, lanes, marks))
+    first, last = _reach(lanes)
     reach = [start_of(since) if since else first, end_of(until) if until else last]
     return {
         "data": data,
@@ -133,7 +133,7 @@ def _joins(schedule: Schedule, lanes: Lanes) -> dict[str, Any]:
     }
 
 
-def _milestones(schedule: Schedule, blocks: Sequence[Block]) -> dict[str, Any]:
+def _milestones(schedule: Schedule, lanes: Lanes, blocks: Sequence[Block]) -> dict[str, Any]:
     """Draw the milestones as flags with their names; a filled one has been reached."""
     reached = [schedule.activities[one.number].is_done for one in blocks]
     return {
@@ -143,7 +143,9 @@ def _milestones(schedule: Schedule, blocks: Sequence[Block]) -> dict[str, Any]:
         "x": [moment(one.finish) for one in blocks],
         "y": [one.row for one in blocks],
         "text": [letters(name_of(schedule, one.number)) for one in blocks],
-        "textposition": "middle right",
+        "textposition": [
+            "middle left" if lanes.name_is_left(one) else "middle right" for one in blocks
+        ],
         "textfont": {"size": 12, "color": INK},
         "marker": {
             "symbol": ["triangle-down" if done else "triangle-down-open" for done in reached],
@@ -156,13 +158,10 @@ def _milestones(schedule: Schedule, blocks: Sequence[Block]) -> dict[str, Any]:
     }
 
 
-def _extent(schedule: Schedule, lanes: Lanes) -> tuple[int, int]:
-    """Return the first and last instant of the sheet, with room for a name at the end. [ticks]"""
-    as_of = start_of(schedule.prepared.plan.project.as_of)
-    first = min([one.start for one in lanes.blocks] + [as_of])
-    last = max([one.finish for one in lanes.blocks] + [as_of])
-    margin = _MARGIN_DAYS * TICKS_PER_DAY
-    return first - margin, last + 5 * margin
+def _reach(lanes: Lanes) -> tuple[int, int]:
+    """Return the first and last instant in sight: all work, with a margin. [ticks]"""
+    margin = max(_MARGIN_DAYS * TICKS_PER_DAY, (lanes.last - lanes.first) // 50)
+    return lanes.first - margin, lanes.last + margin
 
 
 def _rules(lanes: Sequence[Lane]) -> list[dict[str, Any]]:
@@ -192,7 +191,7 @@ def _names(lanes: Sequence[Lane], plan: Plan) -> list[dict[str, Any]]:
             "showarrow": False,
             "bgcolor": PAPER,
             "borderpad": 1,
-            "font": {"size": 12, "color": INK},
+            "font": {"size": 13, "weight": 600, "color": INK},
         }
         for lane in lanes
     ]
@@ -200,7 +199,7 @@ def _names(lanes: Sequence[Lane], plan: Plan) -> list[dict[str, Any]]:
 
 def _lane_words(lane: Lane, country: str) -> str:
     """Return a lane's name: a zone's own, a vendor's with where it is."""
-    name = f"<b>{letters(lane.name)}</b>"
+    name = letters(lane.name)
     if lane.kind != "vendor":
         return name
-    return f"away at {name}, {letters(country)}" if country else f"away at {name}"
+    return f"Away at {name}, {letters(country)}" if country else f"Away at {name}"

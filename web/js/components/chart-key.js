@@ -2,13 +2,13 @@
 
 import { el, svg } from "../lib/dom.js";
 
+const UPWARD = "M2 14.5 L15 1.5 M8 14.5 L21 1.5 M14 14.5 L27 1.5";
+const DOWNWARD = "M2 1.5 L15 14.5 M8 1.5 L21 14.5 M14 1.5 L27 14.5";
+
 const MARKS = {
-  done: { title: "Done", draw: () => box("mark-done", hatch("M-4 12 L8 0 M2 16 L18 0 M12 16 L28 0 M22 16 L34 4")) },
+  done: { title: "Done", draw: () => box("mark-done", hatch(UPWARD)) },
   in_work: { title: "In work", draw: () => box("mark-work", dots()) },
-  held: {
-    title: "Held",
-    draw: () => box("mark-held", hatch("M0 0 L16 16 M12 0 L28 16 M24 0 L32 8 M8 0 L-8 16 M20 0 L4 16 M32 2 L18 16")),
-  },
+  held: { title: "Held", draw: () => box("mark-held", hatch(DOWNWARD)) },
   not_started: { title: "Not started", draw: () => box("mark-open") },
   path: { title: "Sets the finish", draw: () => line("mark-path") },
   away: { title: "Leaves its zone and comes back", draw: () => line("mark-join") },
@@ -44,7 +44,7 @@ function box(kind, ...inside) {
 }
 
 function hatch(path) {
-  return svg("path", { class: "mark-hatch", d: path, "clip-path": "inset(1.5px 0.5px 1.5px 0.5px)" });
+  return svg("path", { class: "mark-hatch", d: path });
 }
 
 function dots() {

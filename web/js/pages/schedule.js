@@ -1,0 +1,212 @@
+/** Schedule: lanes by zone with the away lanes, what sets the finish, and a table behind. */
+
+import { mountAirframe } from "../components/airframe.js";
+import { chain } from "../components/chain.js";
+import { chartKey } from "../components/chart-key.js";
+import { reachButtons } from "../components/chart-reach.js";
+import { longTable } from "../components/long-table.js";
+import { openPlanSheet } from "../components/plan-sheet.js";
+import { get } from "../lib/api.js";
+import { drawChart } from "../lib/chart.js";
+import { byId, el, fill, when } from "../lib/dom.js";
+import { formatDays, formatNumber } from "../lib/format.js";
+import { sayProblem } from "../lib/notice.js";
+import { runPage } from "../lib/sheet.js";
+
+const STATE_WORDS = { not_started: "Not started", in_work: "In work", held: "Held", done: "Done" };
+
+runPage(async (sheet) => {
+  const asked = new URLSearchParams(location.search);
+  const page = {
+    sheet,
+    schedule: null,
+    zone: asked.get("zone") ?? "",
+    trade: asked.get("trade") ?? "",
+    canvas: null,
+    airframe: null,
+  };
+  const [airframe] = await Promise.all([
+    mountAirframe(byId("airframe"), sheet, {
+      selected: page.zone || null,
+      onSelect: (zone) => choose(page, { zone: zone ?? "" }),
+    }),
+    load(page),
+  ]);
+  page.airframe = airframe;
+  drawTools(page);
+  fill(byId("key"), chartKey(["done", "in_work", "held", "not_started", "path", "away", "road", "milestone", "now"]));
+  await draw(page);
+});
+
+async function load(page) {
+  page.schedule = await get(page.sheet.path("/schedule"));
+  page.byId = new Map(page.schedule.activities.map((one) => [one.id, one]));
+  page.zoneNames = new Map(page.schedule.zones.map((zone) => [zone.id, zone.name || zone.id]));
+}
+
+async function choose(page, chosen) {
+  Object.assign(page, chosen);
+  const address = new URL(location.href);
+  for (const name of ["zone", "trade"]) {
+    if (page[name]) address.searchParams.set(name, page[name]);
+    else address.searchParams.delete(name);
+  }
+  history.replaceState(null, "", address);
+  byId("zone").value = page.zone;
+  byId("trade").value = page.trade;
+  page.airframe.select(page.zone || null);
+  try {
+    await draw(page);
+  } catch (error) {
+    sayProblem(error);
+  }
+}
+
+async function refresh(page) {
+  await Promise.all([load(page), page.sheet.refreshTitleBlock(), page.airframe.refresh()]);
+  await draw(page);
+}
+
+async function draw(page) {
+  drawSummary(page);
+  drawPath(page);
+  drawNear(page);
+  const { sheet, zone, trade } = page;
+  page.canvas = await drawChart(byId("lanes"), {
+    path: sheet.path("/charts/schedule"),
+    query: { zone, trade },
+    label: "The schedule by zone, with the items that are away. The table below says the same.",
+    table: workTable(page),
+    tableTitle: "All work as a table",
+  });
+  page.canvas.removeAllListeners("plotly_click");
+  page.canvas.on("plotly_click", ({ points }) => open(page, points[0]?.customdata?.[0]));
+  for (const button of byId("tools").querySelectorAll("[aria-pressed]")) {
+    button.setAttribute("aria-pressed", String(button.value === "all"));
+  }
+}
+
+/** Open the sheet of a task; a leg leads to its item on the Away sheet. */
+function open(page, id) {
+  const one = page.byId.get(id);
+  if (!one) return;
+  if (one.kind === "leg") location.href = `${page.sheet.link("away")}#${one.send_out}`;
+  else openPlanSheet(page.sheet, id, { onChange: () => refresh(page), onOpen: (other) => open(page, other) });
+}
+
+function named(page) {
+  return (one) => {
+    if (one.kind === "leg") {
+      return el("a", { href: `${page.sheet.link("away")}#${one.send_out}` }, one.name);
+    }
+    return el("button.link", { type: "button", onclick: () => open(page, one.id) }, one.name || one.id);
+  };
+}
+
+function drawTools(page) {
+  const trades = [...new Set(page.schedule.activities.map((one) => one.trade).filter(Boolean))].sort();
+  const zones = page.schedule.zones.map(({ id, name }) => [id, name || id]);
+  const picker = (id, label, entries, all) => {
+    const options = [["", all], ...entries].map(([value, title]) =>
+      el("option", { value, selected: value === page[id] }, title),
+    );
+    const onchange = (event) => choose(page, { [id]: event.target.value });
+    return el("div.field", {}, el("label", { for: id }, label), el("select", { id, onchange }, options));
+  };
+  fill(
+    byId("tools"),
+    picker("zone", "Zone", zones, "All zones"),
+    picker("trade", "Trade", trades.map((trade) => [trade, trade]), "All trades"),
+    reachButtons(() => page.canvas),
+  );
+}
+
+function drawSummary({ schedule }) {
+  const open = schedule.activities.filter((one) => one.state !== "done").length;
+  const steps = schedule.critical_path.length;
+  if (!schedule.activities.length) {
+    fill(byId("summary"), "There is no work in this plan yet. Bring in a plan file on the Settings sheet.");
+    return;
+  }
+  fill(
+    byId("summary"),
+    `${formatNumber(open)} of ${formatNumber(schedule.activities.length)} pieces of work are still to be finished. `,
+    `The inked line runs through the ${formatNumber(steps)} that set the finish, `,
+    when(schedule.finish, "long"),
+    ".",
+  );
+}
+
+function stops(page, ids) {
+  return ids.map((id) => {
+    const one = page.byId.get(id);
+    return { ...one, zone: page.zoneNames.get(one.zone) };
+  });
+}
+
+function drawPath(page) {
+  const path = stops(page, page.schedule.critical_path);
+  fill(
+    byId("path"),
+    path.length
+      ? [
+          el("p.soft", {}, "Each starts when the one before lets it. A day lost here is a day lost at the end."),
+          chain(path, { name: named(page), more: "steps" }),
+        ]
+      : el("p.empty-state", {}, "Nothing is left to do, so nothing sets the finish."),
+  );
+}
+
+function drawNear(page) {
+  const chains = page.schedule.near_critical;
+  if (!chains.length) {
+    fill(byId("near"), el("p.empty-state", {}, "Nothing else is close to setting the finish."));
+    return;
+  }
+  fill(
+    byId("near"),
+    el("p.soft", {}, "These set the finish once they slip by more than the days they can spare."),
+    chains.map(({ float_days: days, activities }) => {
+      const line = stops(page, activities);
+      const names = line.length > 1 ? `${line[0].name} … ${line.at(-1).name}` : line[0].name;
+      return el(
+        "details.near",
+        {},
+        el("summary", {}, el("strong", {}, `${formatDays(days)} to spare`), `: ${names}`),
+        chain(line, { name: named(page), more: "steps" }),
+      );
+    }),
+  );
+}
+
+function workTable(page) {
+  const rows = page.schedule.activities.filter(
+    (one) => (!page.zone || one.zone === page.zone) && (!page.trade || one.trade === page.trade),
+  );
+  const zone = (one) => page.zoneNames.get(one.zone) ?? "";
+  return longTable({
+    caption: "Work with dates and float",
+    rows,
+    text: (one) => `${one.id} ${one.name} ${zone(one)} ${one.trade ?? ""} ${STATE_WORDS[one.state] ?? ""}`,
+    columns: [
+      { label: "Work", cell: named(page), sort: (one) => one.name, heading: true },
+      { label: "Zone", cell: zone, sort: zone },
+      { label: "Trade", cell: (one) => one.trade ?? (one.kind === "leg" ? "away" : ""), sort: (one) => one.trade },
+      { label: "State", cell: (one) => stamp(one), sort: (one) => one.state },
+      { label: "Start", cell: (one) => when(one.start), sort: (one) => one.start },
+      { label: "Finish", cell: (one) => when(one.finish), sort: (one) => one.finish },
+      { label: "Float", cell: float, sort: (one) => (one.state === "done" ? null : one.total_float_days), numeric: true },
+    ],
+  });
+}
+
+function stamp(one) {
+  return el(`span.stamp.${one.state}`, {}, STATE_WORDS[one.state] ?? one.state);
+}
+
+function float(one) {
+  if (one.state === "done") return "";
+  if (one.total_float_days < 0) return `${formatDays(-one.total_float_days)} too late`;
+  return one.critical ? "none" : formatDays(one.total_float_days);
+}
+
