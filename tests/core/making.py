@@ -31,7 +31,7 @@ def ticks(days: float) -> int:
     return round(days * TICKS_PER_DAY)
 
 
-def task(name: str, days: float = 1, **fields: Any) -> Task:  # noqa: ANN401 - as Task takes them
+def task(name: str, days: float = 1, **fields: Any) -> Task:
     """Return a task that takes `days`."""
     return Task(id=name, duration=ticks(days), **fields)
 
@@ -46,7 +46,7 @@ def link(
 def status(
     state: str,
     remaining: float | None = None,
-    **fields: Any,  # noqa: ANN401 - as TaskStatus takes them
+    **fields: Any,
 ) -> TaskStatus:
     """Return a task's status, what remains in days."""
     left = None if remaining is None else ticks(remaining)
@@ -63,7 +63,7 @@ def plan(
     calendars: Sequence[Calendar] = (SHOP,),
     vendors: Sequence[Vendor] = (),
     project: Mapping[str, Any] | None = None,
-    **fields: Any,  # noqa: ANN401 - as Plan takes them
+    **fields: Any,
 ) -> Plan:
     """Return a plan that starts on Monday 5 January 2026 on a Monday-to-Friday calendar."""
     return Plan(

@@ -9,27 +9,17 @@ from __future__ import annotations
 
 from datetime import date
 
-from hypothesis import HealthCheck, event, given, settings
+from hypothesis import event, given
 
 from ribstitch.planning.grace import late_curve, send_out_grace, vendor_grace
 from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import Schedule, schedule
 from tests.core.making import link, plan, task
 from tests.property.oracle import BEYOND, Oracle
+from tests.property.settings import examples
 from tests.property.strategies import LARGEST, plans
 
 DAY = 1440
-
-
-def examples(count: int) -> settings:
-    """Return settings for a fixed set of random plans."""
-    return settings(
-        max_examples=count,
-        deadline=None,
-        derandomize=True,
-        database=None,
-        suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-    )
 
 
 def check_dates(result: Schedule, oracle: Oracle) -> None:
