@@ -1,0 +1,212 @@
+"""Bad input: one sentence with file, place and value; status 2; nothing on standard output."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.cli.conftest import Ran, small_plan
+
+Run = Callable[..., Ran]
+Write = Callable[..., Path]
+Change = Callable[[dict[str, Any]], object]
+
+
+def task(**fields: object) -> Change:
+    """Return a change of the first task."""
+    return lambda plan: plan["tasks"][0].update(fields)
+
+
+def status(**fields: object) -> Change:
+    """Return a change of the first task's status."""
+    return task(status=fields)
+
+
+def shop(**fields: object) -> Change:
+    """Return a change of the shop's calendar."""
+    return lambda plan: plan["calendars"][0].update(fields)
+
+
+def link(before: str, after: str) -> Change:
+    """Return a further link."""
+    return lambda plan: plan["links"].append({"from": before, "to": after})
+
+
+CASES: dict[str, tuple[Change, str]] = {
+    "cycle": (
+        link("T090", "T010"),
+        "links: these wait for each other in a circle: ",
+    ),
+    "unknown task": (link("T010", "T999"), 'links[2].to: there is no task "T999" in the plan'),
+    "self link": (link("T010", "T010"), 'links[2]: "T010" is linked to itself'),
+    "duplicate id": (
+        lambda plan: plan["tasks"].append({"id": "T010", "days": 1}),
+        'tasks[3].id: the task id "T010" is used twice',
+    ),
+    "negative duration": (task(days=-1), "tasks[0].days: -1 days is less than nothing"),
+    "NaN duration": (task(days=float("nan")), "tasks[0].days: NaN is not a number"),
+    "absurd duration": (task(days=7321), "tasks[0].days: 7321 days is more than 20 years"),
+    "fine duration": (
+        task(days=0.3),
+        "tasks[0].days: 0.3 is not a whole number of eighths of a day",
+    ),
+    "31 February": (
+        task(not_before="2026-02-31"),
+        'tasks[0].not_before: "2026-02-31" is not a date (year-month-day, such as 2026-10-09)',
+    ),
+    "no working day": (
+        shop(week=[0, 0, 0, 0, 0, 0, 0]),
+        'calendars[0].week: the calendar "shop" has no working day',
+    ),
+    "backward range": (
+        shop(closed=[["2026-08-14", "2026-08-03"]]),
+        "calendars[0].closed[0]: the closed range ends (2026-08-03) before it begins (2026-08-14)",
+    ),
+    "unknown country": (
+        shop(holidays="Atlantis"),
+        'calendars[0].holidays: "Atlantis" is not a country whose holidays are known',
+    ),
+    "actual in the future": (
+        status(state="in_work", started="2026-01-08"),
+        "tasks[0].status.started: 2026-01-08 is after the as-of date 2026-01-07",
+    ),
+    "finish before start": (
+        status(state="done", started="2026-01-07", finished="2026-01-06"),
+        'tasks[0].status.finished: "T010" finished (2026-01-06) before it started (2026-01-07)',
+    ),
+    "unknown vendor": (
+        lambda plan: plan["send_outs"][0].update(vendor="V9"),
+        'send_outs[0].vendor: there is no vendor "V9" in the plan',
+    ),
+    "unknown key": (task(colour="red"), 'tasks[0]: unknown key "colour"'),
+    "wrong format": (
+        lambda plan: plan.update(format="ribstitch-plan/2"),
+        "format: \"ribstitch-plan/2\": input should be 'ribstitch-plan/1'",
+    ),
+}
+
+
+@pytest.mark.parametrize(("change", "sentence"), CASES.values(), ids=CASES)
+def test_bad_plan_is_refused_in_one_sentence(
+    ribstitch: Run, plan_file: Write, change: Change, sentence: str
+) -> None:
+    """File, key path and value, on one line."""
+    path = plan_file(change)
+    ran = ribstitch("schedule", path, "--json")
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith(f"{path}: {sentence}")
+    assert ran.err.count("\n") == 1
+
+
+def test_cycle_lists_its_members_in_order(ribstitch: Run, plan_file: Write) -> None:
+    """Legs of a send-out are members too."""
+    ran = ribstitch("schedule", plan_file(link("T090", "T010")))
+    around = ran.err.rpartition(": ")[2].strip().split(" -> ")
+    assert around[0] == around[-1]
+    ways = [
+        ["T010", "T020", "T090"],
+        ["T010", "S1/prepare", "S1/ship_out", "S1/vendor_work", "S1/ship_back", "S1/accept",
+         "T090"],
+    ]  # fmt: skip
+    turned = around[:-1][around.index("T010") :] + around[:-1][: around.index("T010")]
+    assert turned in ways
+
+
+NOT_A_PLAN: dict[str, tuple[bytes, str]] = {
+    "not JSON": (b"{", "is not JSON"),
+    "empty": (b"", "is not JSON"),
+    "not text": (b"\xff\xfe\x00", "is not JSON"),
+    "deeply nested": (b"[" * 100_000, "is nested too deeply to be a plan"),
+    "a number": (b"3", "3: input should be an object"),
+}
+
+
+@pytest.mark.parametrize(("data", "sentence"), NOT_A_PLAN.values(), ids=NOT_A_PLAN)
+def test_what_is_no_plan_is_refused(
+    ribstitch: Run, tmp_path: Path, data: bytes, sentence: str
+) -> None:
+    """Whatever the bytes are, one sentence."""
+    path = tmp_path / "plan.json"
+    path.write_bytes(data)
+    ran = ribstitch("schedule", path, "--json")
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith(f"{path}: {sentence}")
+
+
+def test_50_mb_are_refused_unread(ribstitch: Run, tmp_path: Path) -> None:
+    """The size alone is enough to say no."""
+    path = tmp_path / "plan.json"
+    with path.open("wb") as file:
+        file.truncate(50_000_000)
+    ran = ribstitch("schedule", path)
+    assert ran.status == 2
+    assert ran.err == f"{path}: has 50.0 MB; a plan file may have at most 20 MB\n"
+
+
+def test_missing_file_is_named(ribstitch: Run, tmp_path: Path) -> None:
+    """The operating system's reason, in the same kind of sentence."""
+    ran = ribstitch("schedule", tmp_path / "none.json")
+    assert (ran.status, ran.err) == (
+        2,
+        f"{tmp_path / 'none.json'}: cannot be read (No such file or directory)\n",
+    )
+
+
+@pytest.mark.parametrize(
+    ("late", "sentence"),
+    [
+        ("V9=30", '--late: there is no vendor "V9" in the plan'),
+        ("V1", '--late "V1": write VENDOR=DAYS, such as V1=30'),
+        ("V1=soon", '--late "V1=soon": write VENDOR=DAYS, such as V1=30'),
+        ("V1=-3", "--late: -3 is not between 0 and 3660 days"),
+        ("V1=nan", "--late: nan is not between 0 and 3660 days"),
+    ],
+)
+def test_bad_lateness_is_refused(
+    ribstitch: Run, plan_file: Write, late: str, sentence: str
+) -> None:
+    """A vendor that is there, and a number of days."""
+    ran = ribstitch("whatif", plan_file(), "--late", late)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith(sentence)
+
+
+def test_file_or_project_but_not_both(ribstitch: Run, plan_file: Write) -> None:
+    """Neither is as wrong as both."""
+    for arguments in ([], [plan_file(), "--project", 1]):
+        ran = ribstitch("schedule", *arguments)
+        assert (ran.status, ran.err) == (2, "give either a plan FILE or --project N\n")
+
+
+def test_refused_plan_is_not_stored(ribstitch: Run, plan_file: Write, tmp_path: Path) -> None:
+    """After a refused import the next project is still the first."""
+    database = f"sqlite:///{tmp_path / 'kept.db'}"
+    refused = ribstitch("import", plan_file(link("T090", "T010")), "--database", database)
+    assert refused.status == 2
+    assert "in a circle" in refused.err
+    taken = ribstitch("import", plan_file(), "--database", database, "--json")
+    assert taken.json == {"project": 1}
+
+
+def test_export_gives_the_imported_plan_back(
+    ribstitch: Run, plan_file: Write, tmp_path: Path
+) -> None:
+    """Out of the database and in again: the same bytes."""
+    database = f"sqlite:///{tmp_path / 'kept.db'}"
+    out = [tmp_path / "first.json", tmp_path / "second.json"]
+    ribstitch("import", plan_file(), "--database", database)
+    ribstitch("export", 1, "--output", out[0], "--database", database)
+    ribstitch("import", out[0], "--database", database)
+    ribstitch("export", 2, "--output", out[1], "--database", database)
+    assert out[0].read_bytes() == out[1].read_bytes()
+    assert json.loads(out[0].read_text())["tasks"] == small_plan()["tasks"]
+
+
+def test_unknown_project_is_named(ribstitch: Run, tmp_path: Path) -> None:
+    """There is nothing in a new database."""
+    ran = ribstitch("export", 7, "--database", f"sqlite:///{tmp_path / 'kept.db'}")
+    assert (ran.status, ran.err) == (2, "There is no project 7.\n")
