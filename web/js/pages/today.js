@@ -1,2 +1,215 @@
-import { runPage } from "../lib/sheet.js"; import { byId } from "../lib/dom.js"; import { mountAirframe } from "../components/airframe.js";
-runPage(async (sheet) => { await mountAirframe(byId("airframe"), sheet, { onSelect(z) { console.log(z); } }); });
+/** Today: what the shop can work on now, in the order that protects the finish. */
+
+import { mountAirframe } from "../components/airframe.js";
+import { chaseList, movementList, waitingList } from "../components/floor-lists.js";
+import { askDaysLeft, askHeld, doneOn, record, startedOn, undoTask } from "../components/status.js";
+import { taskCard, tellOnCard } from "../components/task-card.js";
+import { openTaskSheet } from "../components/task-sheet.js";
+import { ApiError, get } from "../lib/api.js";
+import { whatChanged } from "../lib/changes.js";
+import { byId, el, fill, when } from "../lib/dom.js";
+import { sayProblem } from "../lib/notice.js";
+import { runPage } from "../lib/sheet.js";
+import { hazardName, tradeName } from "../lib/words.js";
+
+runPage(async (sheet) => {
+  const page = new TodayPage(sheet);
+  await page.open();
+});
+
+class TodayPage {
+  /** @param {import("../lib/sheet.js").Sheet} sheet */
+  constructor(sheet) {
+    this.sheet = sheet;
+    const search = new URLSearchParams(location.search);
+    this.filter = { trade: search.get("trade"), zone: search.get("zone") };
+    this.today = null;
+    this.actions = sheet.readOnly ? null : this.#cardActions();
+    this.openTask = (card) => openTaskSheet(sheet, card.id, { onChange: () => this.refresh() });
+  }
+
+  async open() {
+    byId("print").addEventListener("click", () => window.print());
+    this.map = mountAirframe(byId("airframe"), this.sheet, {
+      selected: this.filter.zone,
+      onSelect: (zone) => this.#choose({ zone }),
+    });
+    await this.#load();
+    this.#fillFilters((await get(this.sheet.path("/airframe"))).zones);
+    await this.map;
+  }
+
+  /** Read everything again after a change; the reader's place on the page is kept. */
+  async refresh() {
+    const map = await this.map;
+    const place = rememberPlace();
+    await Promise.all([this.#load(), map.refresh(), this.sheet.refreshTitleBlock()]);
+    returnTo(place);
+  }
+
+  async #load() {
+    this.today = await get(this.sheet.path("/today"), { query: this.filter });
+    this.#draw();
+  }
+
+  async #choose(change) {
+    Object.assign(this.filter, change);
+    const { trade, zone } = this.filter;
+    history.replaceState(null, "", this.sheet.link("today", { trade, zone }));
+    byId("trade").value = trade ?? "";
+    byId("zone").value = zone ?? "";
+    (await this.map).select(zone);
+    try {
+      await this.#load();
+    } catch (error) {
+      sayProblem(error);
+    }
+  }
+
+  #fillFilters(zones) {
+    const trades = this.today.trades.map((code) => [code, tradeName(code)]);
+    const names = zones.map(({ id, name }) => [id, name || id]);
+    this.#fillPicker("trade", "All trades", trades);
+    this.#fillPicker("zone", "Whole airframe", names);
+  }
+
+  #fillPicker(name, all, choices) {
+    const picker = byId(name);
+    const option = ([value, text]) =>
+      el("option", { value, selected: value === (this.filter[name] ?? "") }, text);
+    fill(picker, [["", all], ...choices].map(option));
+    picker.addEventListener("change", () => this.#choose({ [name]: picker.value || null }));
+  }
+
+  #draw() {
+    const { today } = this;
+    fill(byId("as-of"), "The plan is true as of ", when(today.as_of, "long"), ".");
+    byId("looking").hidden = !this.sheet.readOnly;
+    const cards = (list) => list.map((card) => taskCard(card, today, this.actions, this.openTask));
+    show("in-work", today.in_work, cards(today.in_work), this.#nothing("Nobody has begun anything", "Start a task from the list below."));
+    show("ready", today.ready, byTrade(today.ready, cards), this.#nothing("Nothing can be started now", "See below what waits, and for whom."));
+    show("held", today.held, cards(today.held), this.#nothing("Nothing is held", ""));
+    show("done", today.done_recently, cards(today.done_recently), this.#nothing("Nothing was finished in the last seven days", ""));
+    show("waiting", today.waiting_soon, waitingList(today.waiting_soon, this.openTask));
+    const moves = [...today.arriving, ...today.leaving];
+    show("moving", moves, [movementList(today.arriving, "in"), movementList(today.leaving, "out")]);
+    show("chase", today.chase, chaseList(today.chase));
+    drawCautions(today);
+  }
+
+  #nothing(what, advice) {
+    const { trade, zone } = this.filter;
+    const all = el("button.button.plain", { type: "button" }, "Show all trades and zones");
+    all.addEventListener("click", () => this.#choose({ trade: null, zone: null }));
+    const narrowed = trade || zone;
+    const text = narrowed ? `${what} for this trade and zone.` : `${what}. ${advice}`;
+    return el("p.empty-state", {}, text, narrowed && all);
+  }
+
+  #cardActions() {
+    const { sheet } = this;
+    const refresh = () => this.refresh();
+    const send = (statusOf) => async (card, node) => {
+      sleep(node, true);
+      try {
+        await record(sheet, card, statusOf(card, this.today.as_of), refresh);
+      } catch (error) {
+        sleep(node, false);
+        await this.#tell(error, card, node);
+      }
+    };
+    const asking = (ask) => (card) => {
+      const current = () => this.#cardNow(card);
+      ask(card, (status) => record(sheet, current(), status, refresh), refresh);
+    };
+    return {
+      start: send(startedOn),
+      done: send(doneOn),
+      held: asking(askHeld),
+      daysLeft: asking(askDaysLeft),
+      undo: async (card, node) => {
+        sleep(node, true);
+        try {
+          await undoTask(sheet, card, refresh);
+        } catch (error) {
+          sleep(node, false);
+          await this.#tell(error, card, node);
+        }
+      },
+      open: this.openTask,
+    };
+  }
+
+  /** The card as it was last read: its version may be newer than the one a dialog began with. */
+  #cardNow(card) {
+    const { ready, in_work: inWork, held, done_recently: done } = this.today;
+    return [...ready, ...inWork, ...held, ...done].find(({ id }) => id === card.id) ?? card;
+  }
+
+  /** Say on the card itself what went wrong; after a stale edit the card is drawn anew first. */
+  async #tell(error, card, node) {
+    if (!(error instanceof ApiError)) {
+      sayProblem(error);
+      return;
+    }
+    let place = node;
+    if (error.isStale) {
+      await this.refresh();
+      place = document.querySelector(`[data-task="${CSS.escape(card.id)}"]`);
+    }
+    const text = error.isStale ? `${whatChanged(error)} The card is up to date now.` : error.message;
+    if (place) tellOnCard(place, text);
+    else sayProblem(new ApiError(error.status, { detail: text }));
+  }
+}
+
+function show(id, list, content, nothing) {
+  const panel = byId(id);
+  fill(panel.querySelector(".count"), String(list.length));
+  fill(byId(`${id}-count`), String(list.length));
+  fill(panel.querySelector(".panel-body"), list.length || !nothing ? content : nothing);
+}
+
+/** Cards under the name of their trade; the trade with the most urgent card comes first. */
+function byTrade(list, cards) {
+  const groups = Map.groupBy(list, ({ trade }) => trade);
+  return [...groups].map(([trade, members]) =>
+    el(
+      "section.trade",
+      { "aria-label": tradeName(trade) },
+      el("h3", {}, tradeName(trade), el("span.count", {}, ` ${members.length}`)),
+      el("div.cards", {}, cards(members)),
+    ),
+  );
+}
+
+/** For the printed sheet: each caution once. */
+function drawCautions({ ready, in_work: inWork, hazards, standing_line: line }) {
+  const tags = [...new Set([...inWork, ...ready].flatMap((card) => card.hazards))];
+  const entries = tags.map((tag) => [el("dt", {}, hazardName(tag)), el("dd", {}, hazards[tag]?.caution ?? "")]);
+  fill(byId("cautions-list"), entries);
+  fill(byId("standing-line"), line);
+}
+
+function sleep(node, isAsleep) {
+  for (const button of node.querySelectorAll(".card-actions button")) button.disabled = isAsleep;
+}
+
+/** The panel and the place in it that had the focus, so that the next card can take it. */
+function rememberPlace() {
+  const card = document.activeElement?.closest("[data-task]");
+  const panel = card?.closest(".panel");
+  if (!card || !panel) return null;
+  const all = [...panel.querySelectorAll("[data-task]")];
+  return { panel: panel.id, index: all.indexOf(card), task: card.dataset.task };
+}
+
+function returnTo(place) {
+  if (!place) return;
+  const panel = byId(place.panel);
+  const all = [...panel.querySelectorAll("[data-task]")];
+  const same = all.find((card) => card.dataset.task === place.task);
+  const card = same ?? all[Math.min(place.index, all.length - 1)];
+  const target = card?.querySelector(".card-name button") ?? panel.querySelector("h2");
+  target?.focus({ preventScroll: true });
+}

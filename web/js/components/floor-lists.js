@@ -1,0 +1,61 @@
+/** The shorter lists beside the work: what waits, what comes and goes, whom to ask. */
+
+import { el, when } from "../lib/dom.js";
+import { formatDays } from "../lib/format.js";
+import { urgency } from "./task-card.js";
+
+/** Tasks that can begin soon, and what each waits for. */
+export function waitingList(lines, open) {
+  const line = ({ task, waits_for: waits }) =>
+    el(
+      "li.line",
+      {},
+      el("h4", {}, el("button.name", { type: "button", onclick: () => open(task) }, task.name || task.id)),
+      el("p", {}, urgency(task), " from ", when(task.start, "short")),
+      el(
+        "ul.waits",
+        { "aria-label": "Waits for" },
+        waits.map(({ name, who }) => el("li", {}, name, who && el("span.soft", {}, `, ${who}`))),
+      ),
+    );
+  return list(lines.map(line), "Nothing waits for somebody else in the coming days.");
+}
+
+/** Items on their way in or out. @param {"in"|"out"} way */
+export function movementList(items, way) {
+  const line = ({ send_out: id, name, vendor_name: vendor, on, overdue_days: overdue }) =>
+    el(
+      "li.line",
+      {},
+      el("h4", {}, name || id),
+      el(
+        "p",
+        {},
+        el("span.stamp.away", {}, way === "in" ? "Comes in" : "Goes out"),
+        " ",
+        when(on, "long"),
+        overdue > 0 && el("strong", {}, `, ${formatDays(overdue)} overdue`),
+      ),
+      el("p.soft", {}, way === "in" ? `from ${vendor}` : `to ${vendor}`),
+    );
+  const nothing = way === "in" ? "Nothing is expected in the coming days." : "Nothing has to leave in the coming days.";
+  return list(items.map(line), nothing);
+}
+
+/** Vendors to ask, the least grace first. */
+export function chaseList(lines) {
+  const line = ({ send_out: id, vendor_name: vendor, why, last_contact: last }) =>
+    el(
+      "li.line",
+      {},
+      el("h4", {}, vendor, el("span.card-id", {}, ` ${id}`)),
+      el("p", {}, why),
+      el("p.soft", {}, last ? ["Last word ", when(last, "day")] : "No word noted yet"),
+    );
+  return list(lines.map(line), "Nobody has to be chased today.");
+}
+
+function list(lines, nothing) {
+  if (!lines.length) return el("p.empty-state", {}, nothing);
+  return el("ul.lines", { role: "list" }, lines);
+}

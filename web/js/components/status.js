@@ -1,0 +1,149 @@
+/**
+ * Recording where a task stands: what is sent, and the two small dialogs that need a word more.
+ *
+ * Every record goes through `record`, which tells what became of the finish date and offers undo.
+ */
+
+import { patch, post } from "../lib/api.js";
+import { el } from "../lib/dom.js";
+import { field, form, readForm, showErrors } from "../lib/forms.js";
+import { finishSentence, formatDays } from "../lib/format.js";
+import { say } from "../lib/notice.js";
+import { openDialog } from "../lib/dialog.js";
+
+const DIDS = { in_work: "In work", held: "Held", done: "Done", not_started: "Not started" };
+
+const REASONS = [
+  "Waiting for a part",
+  "Waiting for an item that is away",
+  "Waiting for a decision",
+  "Found more work",
+  "No hands for it",
+  "Too cold or too damp",
+];
+
+/** Status that begins, or goes on with, a task. */
+export function startedOn(card, asOf) {
+  return { state: "in_work", started: card.started ?? asOf };
+}
+
+/** Status that finishes a task. */
+export function doneOn(card, asOf) {
+  return { state: "done", started: card.started ?? asOf, finished: asOf };
+}
+
+/**
+ * Store a status and tell what it did.
+ *
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {{id: string, name: string, version: number}} card
+ * @param {object} status Part of a task's status.
+ * @param {() => Promise<void>} afterwards Draw the page again; also called after an undo.
+ */
+export async function record(sheet, card, status, afterwards) {
+  const path = sheet.path(`/tasks/${encodeURIComponent(card.id)}`);
+  const { finish } = await patch(path, { status }, { version: card.version });
+  await afterwards();
+  const did = status.state ? DIDS[status.state] : "Days left";
+  say(`${did}: ${card.name}. ${finishSentence(finish)}`, {
+    undo: () => undoTask(sheet, card, afterwards),
+  });
+}
+
+/** Take back the last change of a task. Same arguments as `record`, without a status. */
+export async function undoTask(sheet, card, afterwards) {
+  const { finish } = await post(sheet.path("/undo"), { kind: "task", key: card.id });
+  await afterwards();
+  say(`Put back: ${card.name}. ${finishSentence(finish)}`);
+}
+
+/**
+ * Ask why a task is held.
+ * @param {object} card
+ * @param {(status: object) => Promise<void>} save
+ * @param {(error: any) => Promise<void>} onStale
+ */
+export function askHeld(card, save, onStale) {
+  const reason = field({
+    label: "Why is it held?",
+    name: "held_reason",
+    value: card.held_reason,
+    attributes: { required: true, maxlength: 200, autocomplete: "off" },
+  });
+  const input = /** @type {HTMLInputElement} */ (reason.querySelector("input"));
+  const choices = REASONS.map((text) => {
+    const choice = el("button.button", { type: "button" }, text);
+    choice.addEventListener("click", () => {
+      input.value = text;
+    });
+    return choice;
+  });
+  const until = field({ label: "Until, if known", name: "held_until", type: "date" });
+  const node = form(
+    [
+      el("div.button-row", { role: "group", "aria-label": "Usual reasons" }, choices),
+      reason,
+      until,
+      el("button.button.strong", {}, "Hold the task"),
+    ],
+    async () => {
+      const { held_reason, held_until } = readForm(node);
+      if (!held_reason) {
+        showErrors(node, [{ field: "held_reason", message: "Say in a few words why it is held" }]);
+        return;
+      }
+      await save({ state: "held", held_reason, held_until });
+      dialog.close();
+    },
+    onStale,
+  );
+  node.classList.add("stack");
+  const dialog = openDialog({ title: `Hold: ${card.name}`, content: node });
+}
+
+/** Ask how many days are left. Same promises as `askHeld`. */
+export function askDaysLeft(card, save, onStale) {
+  const left = card.remaining_days ?? card.days;
+  const days = field({
+    label: "Working days left",
+    name: "remaining_days",
+    type: "number",
+    value: left,
+    hint: `Planned: ${formatDays(card.days)}. Half days are fine.`,
+    attributes: { min: 0, max: 7300, step: 0.125, inputmode: "decimal", required: true },
+  });
+  const input = /** @type {HTMLInputElement} */ (days.querySelector("input"));
+  const step = (by, text, label) =>
+    el("button.button", { type: "button", "aria-label": label, onclick: () => change(by) }, text);
+  const change = (by) => {
+    input.value = String(Math.max(0, Number(input.value || 0) + by));
+  };
+  const node = form(
+    [
+      days,
+      el(
+        "div.button-row",
+        { role: "group", "aria-label": "Change by" },
+        step(-1, "− 1", "One day less"),
+        step(-0.5, "− ½", "Half a day less"),
+        step(0.5, "+ ½", "Half a day more"),
+        step(1, "+ 1", "One day more"),
+        step(5, "+ 5", "Five days more"),
+      ),
+      el("button.button.strong", {}, "Save the days left"),
+    ],
+    async () => {
+      const { remaining_days: typed } = readForm(node);
+      const value = Number(typed);
+      if (typed === null || !Number.isFinite(value) || value < 0) {
+        showErrors(node, [{ field: "remaining_days", message: "Give the days left as a number, 0 or more" }]);
+        return;
+      }
+      await save({ state: "in_work", remaining_days: value });
+      dialog.close();
+    },
+    onStale,
+  );
+  node.classList.add("stack");
+  const dialog = openDialog({ title: `Days left: ${card.name}`, content: node });
+}

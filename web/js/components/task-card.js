@@ -1,0 +1,107 @@
+/** A task as a card on the floor: what, where, how urgent, the cautions, and three big buttons. */
+
+import { el, fill, freshId, when } from "../lib/dom.js";
+import { formatDays } from "../lib/format.js";
+import { hazardName, tradeName } from "../lib/words.js";
+
+/**
+ * @typedef {object} CardActions What the page does when a button is pressed.
+ * @property {(card: any, node: HTMLElement) => void} start
+ * @property {(card: any, node: HTMLElement) => void} done
+ * @property {(card: any, node: HTMLElement) => void} held
+ * @property {(card: any, node: HTMLElement) => void} daysLeft
+ * @property {(card: any, node: HTMLElement) => void} undo
+ * @property {(card: any) => void} open
+ */
+
+/**
+ * @param {any} card From the daily sheet.
+ * @param {{hazards: Record<string, {caution: string, source: string}>, standing_line: string}} today
+ * @param {CardActions | null} actions null: look only.
+ * @param {(card: any) => void} open Opens the task's own sheet.
+ * @returns {HTMLElement}
+ */
+export function taskCard(card, today, actions, open) {
+  const nameId = freshId("card");
+  const node = el(
+    "article.card",
+    { "aria-labelledby": nameId, "data-task": card.id, "data-state": card.state },
+    el(
+      "p.card-head",
+      {},
+      el("span.card-id", {}, card.id),
+      el("span", {}, tradeName(card.trade)),
+      card.zone_name && el("span", {}, card.zone_name),
+    ),
+    el(
+      "h4.card-name",
+      {},
+      el("button", { type: "button", id: nameId, onclick: () => open(card) }, card.name || card.id),
+    ),
+    el("p.card-facts", {}, urgency(card), " ", facts(card)),
+    card.state === "held" && el("p.card-held", {}, card.held_reason || "No reason was given."),
+    cautions(card, today),
+    el("p.card-told", { role: "alert" }),
+    actions && buttons(card, actions, () => node),
+    el("span.tick-box.print-only", { "aria-hidden": "true" }),
+  );
+  return node;
+}
+
+/** Say something on a card itself. @param {HTMLElement} node @param {string} text */
+export function tellOnCard(node, text) {
+  fill(/** @type {Element} */ (node.querySelector(".card-told")), text);
+}
+
+/** How much room a task has before the finish moves, as a stamp. */
+export function urgency({ critical, total_float_days: spare, state }) {
+  if (state === "done") return null;
+  if (spare < 0) return el("span.stamp.danger", {}, `${formatDays(-spare)} too late`);
+  if (critical || spare === 0) return el("span.stamp.critical", {}, "Sets the finish");
+  return el("span.stamp", {}, `${formatDays(spare)} to spare`);
+}
+
+function facts(card) {
+  const { state, days, remaining_days: left } = card;
+  if (state === "done") return el("span", {}, "Finished ", when(card.finish, "long"));
+  if (state === "in_work") {
+    return el("span", {}, `${formatDays(left ?? days)} of ${formatDays(days)} left, done by `, when(card.finish, "short"));
+  }
+  return el("span", {}, `${formatDays(left ?? days)} of work`);
+}
+
+function cautions(card, { hazards, standing_line: line }) {
+  if (!card.hazards.length || card.state === "done") return null;
+  const names = card.hazards.map(hazardName).join(", ");
+  const entries = card.hazards.map((tag) => [
+    el("dt", {}, hazardName(tag)),
+    el("dd", {}, hazards[tag]?.caution ?? "No caution is on file for this tag.", source(hazards[tag])),
+  ]);
+  return el(
+    "details.card-cautions",
+    {},
+    el("summary", {}, `Cautions: ${names}`),
+    el("dl", {}, entries),
+    el("p.standing-line", {}, line),
+  );
+}
+
+function source(hazard) {
+  return hazard?.source ? el("small", {}, ` ${hazard.source}`) : null;
+}
+
+function buttons(card, actions, node) {
+  const button = (kind, text, act, label) =>
+    el(kind, { type: "button", "aria-label": `${label}: ${card.name}`, onclick: () => act(card, node()) }, text);
+  const start = (text) => button("button.button.strong", text, actions.start, text);
+  const done = (kind) => button(kind, "Done", actions.done, "Done");
+  const held = (text) => button("button.button", text, actions.held, text);
+  const left = () => button("button.button", "Days left", actions.daysLeft, "Days left");
+  const sets = {
+    not_started: () => [start("Start"), done("button.button"), held("Hold")],
+    in_work: () => [done("button.button.strong"), held("Hold"), left()],
+    held: () => [start("Go on"), done("button.button"), held("Reason")],
+    done: () => [button("button.button", "Undo", actions.undo, "Undo")],
+  };
+  return el("div.card-actions", {}, sets[card.state]?.() ?? []);
+}

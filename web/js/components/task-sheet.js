@@ -1,0 +1,179 @@
+/** The sheet of one task: why it exists, what drives it, what it drives, its status, its history. */
+
+import { get, patch } from "../lib/api.js";
+import { describeChange, whoAndWhen } from "../lib/changes.js";
+import { openDialog } from "../lib/dialog.js";
+import { el, fill, when } from "../lib/dom.js";
+import { field, form, readForm } from "../lib/forms.js";
+import { finishSentence, formatDays } from "../lib/format.js";
+import { say, sayProblem } from "../lib/notice.js";
+import { hazardName, relationName, stateName, tradeName } from "../lib/words.js";
+import { undoTask } from "./status.js";
+import { urgency } from "./task-card.js";
+
+const STATES = ["not_started", "in_work", "held", "done", "dropped"];
+
+/**
+ * Open the sheet of a task.
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {string} id
+ * @param {{onChange?: () => Promise<void>}} [options] `onChange` after a record or an undo.
+ */
+export async function openTaskSheet(sheet, id, { onChange = async () => {} } = {}) {
+  const path = sheet.path(`/tasks/${encodeURIComponent(id)}`);
+  const body = el("div.task-sheet");
+  try {
+    const [answer, log] = await Promise.all([
+      get(path),
+      get(sheet.path("/changes"), { query: { kind: "task", key: id, limit: 20 } }),
+    ]);
+    const dialog = openDialog({ title: answer.task.name || id, content: body, wide: true });
+    const draw = (now) => fill(body, facts(now, id), neighbours(now), cautions(now));
+    draw(answer);
+    if (!sheet.readOnly) body.after(statusForm(sheet, path, answer, dialog, onChange));
+    body.after(history(log.changes));
+  } catch (error) {
+    sayProblem(error);
+  }
+}
+
+function facts({ task, dates }, id) {
+  const line = (label, ...value) => [el("dt", {}, label), el("dd", {}, value)];
+  const state = task.status?.state ?? "not_started";
+  return el(
+    "dl.facts",
+    {},
+    line("Task", id),
+    line("State", el(`span.stamp.${state}`, {}, stateName(state))),
+    line("Room", urgency({ ...dates, state }) ?? "finished"),
+    line("Trade", tradeName(task.trade)),
+    line("Work", task.milestone ? "a milestone" : formatDays(task.days)),
+    line("Planned", when(dates.start), " to ", when(dates.finish)),
+    line("At the latest", when(dates.late_start), " to ", when(dates.late_finish)),
+    line("Free float", formatDays(dates.free_float_days)),
+    task.deadline ? line("Deadline", when(task.deadline)) : null,
+    task.why ? line("Why", task.why) : null,
+    task.notes ? line("Notes", task.notes) : null,
+  );
+}
+
+function neighbours({ predecessors, successors, driven_by: drivers }) {
+  const driving = new Set(drivers.map(({ id }) => id));
+  const item = (one) =>
+    el(
+      "li",
+      {},
+      one.name || one.id,
+      el("span.soft", {}, `, ${relationName(one.type)}${lag(one)}, `, when(one.finish, "day")),
+      (one.driving || driving.has(one.id)) && el("strong", {}, " sets the date"),
+    );
+  const list = (title, lines, nothing) =>
+    el(
+      "section",
+      {},
+      el("h3", {}, title),
+      lines.length ? el("ul", {}, lines.map(item)) : el("p.soft", {}, nothing),
+    );
+  return el(
+    "div.neighbours",
+    {},
+    list("Waits for", predecessors, "It waits for no other task."),
+    list("Others wait for it", successors, "No other task waits for it."),
+  );
+}
+
+function lag({ lag_days: days, lag_on: on }) {
+  if (!days) return "";
+  const kind = on === "elapsed" ? "elapsed " : "";
+  return days > 0 ? `, ${kind}wait of ${formatDays(days)}` : `, ${kind}lead of ${formatDays(-days)}`;
+}
+
+function cautions({ hazards = {} }) {
+  const entries = Object.entries(hazards);
+  if (!entries.length) return null;
+  return el(
+    "section",
+    {},
+    el("h3", {}, "Usual cautions"),
+    el("dl", {}, entries.map(([tag, { caution }]) => [el("dt", {}, hazardName(tag)), el("dd", {}, caution)])),
+    el(
+      "p.standing-line",
+      {},
+      "Usual cautions only. The maker's documents, local codes and licensed people decide.",
+    ),
+  );
+}
+
+function statusForm(sheet, path, answer, dialog, onChange) {
+  let { version } = answer;
+  const { task } = answer;
+  const status = task.status ?? {};
+  const date = (label, name, value, hint) =>
+    field({ label, name, type: "date", value, hint, attributes: { max: name === "held_until" ? undefined : sheet.project.as_of } });
+  const days = (label, name, value) =>
+    field({ label, name, type: "number", value, attributes: { min: 0, max: 7300, step: 0.125, inputmode: "decimal" } });
+  const node = form(
+    [
+      el("h3", {}, "Record"),
+      el(
+        "div.fields",
+        {},
+        field({
+          label: "State",
+          name: "state",
+          type: "select",
+          value: status.state ?? "not_started",
+          options: STATES.map((state) => [state, stateName(state)]),
+        }),
+        date("Started", "started", status.started),
+        date("Finished", "finished", status.finished, "Only for done"),
+        days("Days left", "remaining_days", status.remaining_days),
+        field({ label: "Held because", name: "held_reason", value: status.held_reason }),
+        date("Held until, if known", "held_until", status.held_until),
+        task.milestone ? null : days("Planned days", "days", task.days),
+      ),
+      el("button.button.strong", {}, "Save"),
+    ],
+    async () => {
+      const { finish } = await patch(path, typed(readForm(node), task), { version });
+      dialog.close();
+      await onChange();
+      say(`Saved: ${task.name || task.id}. ${finishSentence(finish)}`, {
+        undo: () => undoTask(sheet, { id: task.id, name: task.name, version }, onChange),
+      });
+    },
+    async () => {
+      ({ version } = await get(path));
+    },
+  );
+  node.classList.add("stack");
+  return node;
+}
+
+/** What the form says, without what does not belong to the state. */
+function typed({ days, ...status }, task) {
+  const belongs = {
+    not_started: [],
+    in_work: ["started", "remaining_days"],
+    held: ["started", "remaining_days", "held_reason", "held_until"],
+    done: ["started", "finished"],
+    dropped: [],
+  }[status.state];
+  const kept = belongs.map((key) => [key, key.endsWith("_days") ? number(status[key]) : status[key]]);
+  const body = { status: { state: status.state, ...Object.fromEntries(kept) } };
+  return task.milestone || number(days) === task.days ? body : { ...body, days: number(days) };
+}
+
+function number(text) {
+  return text === null || text === undefined ? null : Number(text);
+}
+
+function history(changes) {
+  const line = (change) => el("li", {}, describeChange(change), el("span.soft", {}, `, ${whoAndWhen(change)}`));
+  return el(
+    "details",
+    {},
+    el("summary", {}, "History"),
+    changes.length ? el("ol", {}, changes.map(line)) : el("p.soft", {}, "Nothing was changed since it was brought in."),
+  );
+}

@@ -1,0 +1,142 @@
+/** Forms: labelled fields, an error summary that takes the focus, nothing typed is ever lost. */
+
+import { ApiError } from "./api.js";
+import { whatChanged } from "./changes.js";
+import { el, freshId } from "./dom.js";
+
+/**
+ * A labelled field.
+ *
+ * @param {object} parts
+ * @param {string} parts.label
+ * @param {string} parts.name
+ * @param {string} [parts.type] Of the input; "select" with `options`, "textarea" for longer text.
+ * @param {any} [parts.value]
+ * @param {string} [parts.hint]
+ * @param {[string, string][]} [parts.options] Value and text.
+ * @param {Record<string, any>} [parts.attributes] More for the input: min, max, step, required.
+ * @returns {HTMLElement}
+ */
+export function field({ label, name, type = "text", value = "", hint, options = [], attributes = {} }) {
+  const id = freshId(`field-${name}`);
+  const hintId = hint && `${id}-hint`;
+  const shared = { id, name, "aria-describedby": hintId, ...attributes };
+  const input = control(type, value, options, shared);
+  return el(
+    "div.field",
+    { "data-field": name },
+    el("label", { for: id }, label),
+    hint && el("span.hint", { id: hintId }, hint),
+    input,
+  );
+}
+
+function control(type, value, options, attributes) {
+  if (type === "select") {
+    const choices = options.map(([key, text]) =>
+      el("option", { value: key, selected: key === String(value ?? "") }, text),
+    );
+    return el("select", attributes, choices);
+  }
+  if (type === "textarea") return el("textarea", { rows: 3, ...attributes }, value ?? "");
+  return el("input", { type, ...attributes, value: value ?? "" });
+}
+
+/** What a form holds, by name; empty fields are null. @param {HTMLFormElement} form */
+export function readForm(form) {
+  const data = new FormData(form);
+  return Object.fromEntries(
+    [...data.entries()].map(([key, value]) => [key, String(value).trim() || null]),
+  );
+}
+
+/**
+ * Name what is wrong, above the form and beside each field.
+ * @param {HTMLFormElement} form
+ * @param {{field?: string | null, message: string}[]} problems
+ */
+export function showErrors(form, problems) {
+  clearErrors(form);
+  const entries = problems.map(({ field: name, message }) => {
+    const place = name && form.querySelector(`[data-field="${CSS.escape(name)}"]`);
+    return el("li", {}, place ? linkTo(place, message) : message);
+  });
+  const summary = el(
+    "div.error-summary",
+    { tabindex: "-1", role: "alert" },
+    el("h3", {}, "Not saved yet"),
+    el("ul", {}, entries),
+  );
+  form.prepend(summary);
+  summary.focus();
+}
+
+/** @param {HTMLFormElement} form */
+export function clearErrors(form) {
+  form.querySelector(".error-summary")?.remove();
+  for (const note of form.querySelectorAll(".wrong")) note.remove();
+  for (const input of form.querySelectorAll("[aria-invalid]")) input.removeAttribute("aria-invalid");
+}
+
+function linkTo(place, message) {
+  const input = place.querySelector("input, select, textarea");
+  const note = el("span.wrong", { id: `${input.id}-wrong` }, message);
+  input.before(note);
+  input.setAttribute("aria-invalid", "true");
+  const described = [input.getAttribute("aria-describedby"), note.id].filter(Boolean).join(" ");
+  input.setAttribute("aria-describedby", described);
+  const link = el("a", { href: `#${input.id}` }, message);
+  link.addEventListener("click", (event) => {
+    event.preventDefault();
+    input.focus();
+  });
+  return link;
+}
+
+/**
+ * Run a submission: button asleep meanwhile, refusals shown on the form.
+ *
+ * @param {HTMLFormElement} form
+ * @param {() => Promise<void>} work
+ * @param {(error: ApiError) => Promise<void>} [onStale] Read the newer version, so that saving
+ *   again works; what was typed stays.
+ */
+export async function submitting(form, work, onStale) {
+  const buttons = form.querySelectorAll('button[type="submit"], button:not([type])');
+  for (const button of buttons) button.disabled = true;
+  try {
+    clearErrors(form);
+    await work();
+  } catch (error) {
+    if (!(error instanceof ApiError)) throw error;
+    if (error.isStale && onStale) {
+      await onStale(error);
+      const advice = "What you typed is still here: save again to put it on top.";
+      showErrors(form, [{ message: `${whatChanged(error)} ${advice}` }]);
+    } else {
+      showErrors(form, [{ field: fieldOf(form, error), message: error.message }]);
+    }
+  } finally {
+    for (const button of buttons) button.disabled = false;
+  }
+}
+
+/** The field that the service names: "status.finished" is the field "finished" here. */
+function fieldOf(form, error) {
+  const where = String(error.problem.field ?? "");
+  const steps = where.split(/[.[\]]+/).filter(Boolean);
+  return [where, ...steps.reverse()].find(
+    (name) => name && form.querySelector(`[data-field="${CSS.escape(name)}"]`),
+  );
+}
+
+/** A form that is filled and sent by `work`. @param {any} content @param {() => Promise<void>} work */
+export function form(content, work, onStale) {
+  const node = /** @type {HTMLFormElement} */ (el("form", { novalidate: true }, content));
+  node.addEventListener("submit", (event) => {
+    event.preventDefault();
+    submitting(node, work, onStale);
+  });
+  return node;
+}
+
