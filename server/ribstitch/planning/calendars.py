@@ -172,8 +172,9 @@ class WorkTables:
     Notes
     -----
     With b_k the work before date k, W(t) = min(t + (b_k - 1440 k), b_{k+1}) on date k:
-    two look-ups. Each calendar's row has D + 2 entries: its dates, one that stands for
-    all dates after them, and a rank that no work reaches.
+    two look-ups; back from work to an instant is a binary search and one. Each
+    calendar's row has D + 2 entries: its dates, one that stands for all dates after
+    them, and a rank that no work reaches.
     """
 
     def __init__(self, calendars: Sequence[Calendar], first: int, days: int) -> None:
@@ -193,9 +194,10 @@ class WorkTables:
         self._ahead: Ints = ahead.ravel()
         self._most: Ints = (before + worked).ravel()
         self._gap_end: Ints = _next_starts(worked, date_start).ravel()
-        self._ranks: Ints = (before + apart).ravel()
-        self._back_from: Ints = back.ravel()
-        self._back_to: Ints = np.concatenate([back[:, :1], back[:, :-1]], axis=1).ravel()
+        ranks = before + apart
+        ranks[:, -1] += _APART // 2
+        self._ranks: Ints = ranks.ravel()
+        self._back: Ints = np.concatenate([back[:, :1], back[:, :-1]], axis=1).ravel()
         self._row: Ints = row * np.arange(count, dtype=np.int64)
         self._apart: Ints = apart[:, 0]
 
@@ -219,13 +221,12 @@ class WorkTables:
     def earliest(self, on: On, work: Ints) -> Ints:
         """Return the smallest t with W_c(t) >= `work`."""
         rank = work + on.apart
-        return rank + self._back_to.take(self._ranks.searchsorted(rank), mode="clip")
+        return rank + self._back.take(self._ranks.searchsorted(rank))
 
     def latest(self, on: On, work: Ints) -> Ints:
         """Return the largest t with W_c(t) <= `work`: where the next tick is worked."""
         rank = work + on.apart
-        place = self._ranks.searchsorted(rank, side="right") - 1
-        return rank + self._back_from.take(np.maximum(place, on.row))
+        return rank + self._back.take(self._ranks.searchsorted(rank, side="right"))
 
     def next_working(self, on: On, instant: Ints) -> Ints:
         """Move each instant up to the first one that begins a worked tick."""

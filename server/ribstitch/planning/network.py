@@ -63,10 +63,13 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """Activities that wait for nothing but earlier levels: places [first, last)."""
+    """Activities that wait for nothing but earlier levels, from rank `first`."""
 
     first: int
-    last: int
+    part: slice
+    """Where the level's starts stand among the 2n events."""
+    end_part: slice
+    """Where its finishes stand."""
     on: On
     starts: Block | None
     """Links that bound the starts of these activities from below."""
@@ -76,11 +79,6 @@ class Level:
     """Links that bound their finishes from above."""
     late_starts: Block | None
     """Links that bound their starts from above."""
-
-    @property
-    def part(self) -> slice:
-        """Where the level's activities stand among all."""
-        return slice(self.first, self.last)
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,11 +177,14 @@ class Network:
         early_finish = self._blocks(links.to_finish, links.after, links.event_before, edges)
         late_finish = self._blocks(from_finish, links.before, links.event_after, edges)
         late_start = self._blocks(~from_finish, links.before, links.event_after, edges)
+        blocks = zip(early_start, early_finish, late_finish, late_start, strict=True)
         return tuple(
-            Level(first, last, self.on[first:last], *blocks)
-            for first, last, *blocks in zip(
-                edges[:-1].tolist(), edges[1:].tolist(),
-                early_start, early_finish, late_finish, late_start, strict=True,
+            Level(
+                first, slice(first, last), slice(size + first, size + last),
+                self.on[first:last], *four,
+            )
+            for first, last, four in zip(
+                edges[:-1].tolist(), edges[1:].tolist(), blocks, strict=True
             )
         )  # fmt: skip
 

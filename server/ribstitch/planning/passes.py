@@ -91,7 +91,7 @@ def forward(network: Network, values: Values) -> EarlyDates:
             ends = np.where(done, values.finished[part], ends)
             begin[..., part] = np.where(done, starts, begin[..., part])
         event[..., part] = starts
-        event[..., size + level.first : size + level.last] = ends
+        event[..., level.end_part] = ends
     ends = np.where(values.dropped, -FAR, event[..., size:])
     return EarlyDates(begin, event, ends.max(axis=-1, initial=-FAR))
 
@@ -104,7 +104,7 @@ def backward(
 
     Late dates of finished work are its actual ones.
     """
-    size, tables = network.size, network.tables
+    tables = network.tables
     begin, end = np.empty_like(early.begin), np.empty_like(early.begin)
     event = np.empty_like(early.event)
     latest = np.where(values.dropped, FAR, early.finish[..., None])
@@ -126,7 +126,7 @@ def backward(
             starts = np.where(done | values.deaf[part], FAR, starts)
             ends = np.where(done, FAR, ends)
         event[..., part] = starts
-        event[..., size + level.first : size + level.last] = ends
+        event[..., level.end_part] = ends
     return LateDates(begin, end)
 
 
