@@ -33,6 +33,7 @@ FIRST_YEAR, LAST_YEAR = 1900, 2199
 
 _LEGS = ("prepare", "ship_out", "customs_out", "intake", "approval", "lead",
          "ship_back", "customs_back", "accept", "return_leg")  # fmt: skip
+_LEG_NAMES = {*_LEGS, "vendor_work", "return"}
 _EVENTS = ("shipped", "arrived", "quoted", "approved", "left_vendor", "received")
 
 
@@ -61,6 +62,7 @@ def check_plan(plan: Plan) -> None:
     _unique(plan.places, "places", "place")
     _unique(plan.risks, "risks", "risk")
     _unique(plan.costs, "costs", "cost line")
+    _check_leg_names(plan.tasks, send_outs)
     _check_project(plan, calendars)
     for number, task in enumerate(plan.tasks):
         where = f"tasks[{number}]"
@@ -116,6 +118,18 @@ def _unique(things: Iterable[object], where: str, kind: str) -> set[str]:
             raise DuplicateIdError(f"{where}[{number}].id", kind, name)
         seen.add(name)
     return seen
+
+
+def _check_leg_names(tasks: Sequence[Task], send_outs: set[str]) -> None:
+    """Refuse a task whose id is that of a leg, as in ``S1/accept``."""
+    for number, task in enumerate(tasks):
+        send_out, _, leg = task.id.rpartition("/")
+        if send_out in send_outs and leg in _LEG_NAMES:
+            raise InvalidValueError(
+                f"tasks[{number}].id",
+                f'"{task.id}" is the name of a leg of the send-out "{send_out}"',
+                task.id,
+            )
 
 
 def _known(name: str | None, known: set[str], where: str, kind: str) -> None:
