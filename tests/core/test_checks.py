@@ -105,9 +105,13 @@ def test_an_empty_id_is_refused(name: str) -> None:
         (with_send_outs(SendOut("S1", "V1", trip_of="X")), "send_outs[0].trip_of", "send-out"),
         (plan(risks=[Risk("R1", task="X")]), "risks[0].task", "task"),
         (plan(costs=[Cost("C1", Decimal(1), "EUR", task="X")]), "costs[0].task", "task"),
-        (plan(costs=[Cost("C1", Decimal(1), "EUR", send_out="X")]), "costs[0].send_out", "send-out"),
+        (
+            plan(costs=[Cost("C1", Decimal(1), "EUR", send_out="X")]),
+            "costs[0].send_out",
+            "send-out",
+        ),
     ],
-)  # fmt: skip
+)
 def test_references_to_nothing_are_refused(made: Plan, where: str, kind: str) -> None:
     reason = f'there is no {kind} "X" in the plan'
     assert refused(made) == (UnknownReferenceError, where, reason)
@@ -128,38 +132,53 @@ TWENTY_YEARS = "7321 days is more than 20 years"
         (plan([task("A", 7321)]), "tasks[0].days", TWENTY_YEARS),
         (
             plan([task("A"), task("B")], [Link("A", "B", lag=-ticks(7321))]),
-            "links[0].lag_days", TWENTY_YEARS,
+            "links[0].lag_days",
+            TWENTY_YEARS,
         ),
         (
             plan([task("A", duration_range=(-1440, 0, 1440))]),
-            "tasks[0].days_range[0]", "-1 days is less than nothing",
+            "tasks[0].days_range[0]",
+            "-1 days is less than nothing",
         ),
         (
             plan([task("A", duration_range=(0, 1, ticks(7321)))]),
-            "tasks[0].days_range[2]", TWENTY_YEARS,
+            "tasks[0].days_range[2]",
+            TWENTY_YEARS,
         ),
         (
             plan([task("A", duration_range=(1440, 720, 2880))]),
-            "tasks[0].days_range", "low, likely and high must rise",
+            "tasks[0].days_range",
+            "low, likely and high must rise",
         ),
         (
             plan([task("A", status=status("in_work", -1, started=BEFORE))], as_of=AS_OF),
-            "tasks[0].status.remaining_days", "-1 days is less than nothing",
+            "tasks[0].status.remaining_days",
+            "-1 days is less than nothing",
         ),
         (
             plan([task("A", 2, milestone=Milestone.FINISH)]),
-            "tasks[0].days", '"A" is a milestone, so it cannot take 2 days',
+            "tasks[0].days",
+            '"A" is a milestone, so it cannot take 2 days',
         ),
         (plan([task("A", people=-1)]), "tasks[0].people", "-1 people cannot be"),
         (plan(crew=[Crew("metal", people=-2)]), "crew[0].people", "-2 people cannot be"),
-        (plan(risks=[Risk("R1", impact=-1440)]), "risks[0].impact_days", "-1 days is less than nothing"),
-        (plan(risks=[Risk("R1", probability=1.2)]), "risks[0].probability", "1.2 is not between 0 and 1"),
+        (
+            plan(risks=[Risk("R1", impact=-1440)]),
+            "risks[0].impact_days",
+            "-1 days is less than nothing",
+        ),
+        (
+            plan(risks=[Risk("R1", probability=1.2)]),
+            "risks[0].probability",
+            "1.2 is not between 0 and 1",
+        ),
         (
             plan(risks=[Risk("R1", probability=float("nan"))]),
-            "risks[0].probability", "nan is not between 0 and 1",
+            "risks[0].probability",
+            "nan is not between 0 and 1",
         ),
     ],
-)  # fmt: skip
+)
 def test_numbers_that_make_no_sense_are_refused(made: Plan, where: str, reason: str) -> None:
     assert refused(made) == (InvalidValueError, where, reason)
 
@@ -173,13 +192,18 @@ def test_durations_of_nothing_and_of_twenty_years_are_accepted(days: int) -> Non
 @pytest.mark.parametrize(
     ("leg", "key"),
     [
-        ("prepare", "prepare_days"), ("ship_out", "ship_out_days"),
-        ("customs_out", "customs_out_days"), ("intake", "intake_days"),
-        ("approval", "approval_days"), ("lead", "lead_days"),
-        ("ship_back", "ship_back_days"), ("customs_back", "customs_back_days"),
-        ("accept", "accept_days"), ("return_leg", "return_days"),
+        ("prepare", "prepare_days"),
+        ("ship_out", "ship_out_days"),
+        ("customs_out", "customs_out_days"),
+        ("intake", "intake_days"),
+        ("approval", "approval_days"),
+        ("lead", "lead_days"),
+        ("ship_back", "ship_back_days"),
+        ("customs_back", "customs_back_days"),
+        ("accept", "accept_days"),
+        ("return_leg", "return_days"),
     ],
-)  # fmt: skip
+)
 def test_legs_shorter_than_nothing_are_refused_by_their_key(leg: str, key: str) -> None:
     legs: dict[str, Any] = {leg: -1440}
     found = refused(with_send_outs(SendOut("S1", "V1", **legs)))
@@ -197,20 +221,27 @@ OUTSIDE = "is not between the years 1900 and 2199"
         (plan(as_of=date(2200, 1, 1)), "project.as_of", f"2200-01-01 {OUTSIDE}"),
         (
             Plan(Project(AS_OF, AS_OF, target_finish=date(2200, 1, 1)), calendars=(SHOP,)),
-            "project.target_finish", f"2200-01-01 {OUTSIDE}",
+            "project.target_finish",
+            f"2200-01-01 {OUTSIDE}",
         ),
-        (plan([task("A", not_before=date(9999, 1, 1))]), "tasks[0].not_before", f"9999-01-01 {OUTSIDE}"),
+        (
+            plan([task("A", not_before=date(9999, 1, 1))]),
+            "tasks[0].not_before",
+            f"9999-01-01 {OUTSIDE}",
+        ),
         (plan([task("A", deadline=date(1, 1, 1))]), "tasks[0].deadline", f"0001-01-01 {OUTSIDE}"),
         (
             plan([task("A", status=status("held", held_until=date(2200, 1, 1)))]),
-            "tasks[0].status.held_until", f"2200-01-01 {OUTSIDE}",
+            "tasks[0].status.held_until",
+            f"2200-01-01 {OUTSIDE}",
         ),
         (
             with_send_outs(SendOut("S1", "V1", status=SendOutStatus(promised=date(2200, 1, 1)))),
-            "send_outs[0].status.promised", f"2200-01-01 {OUTSIDE}",
+            "send_outs[0].status.promised",
+            f"2200-01-01 {OUTSIDE}",
         ),
     ],
-)  # fmt: skip
+)
 def test_dates_outside_the_computed_years_are_refused(made: Plan, where: str, reason: str) -> None:
     assert refused(made) == (InvalidValueError, where, reason)
 
@@ -235,8 +266,15 @@ LATER = "2026-02-03 is after the as-of date 2026-02-02"
                 f"send_outs[0].status.{key}",
             )
             for key in (
-                "shipped", "arrived", "quoted", "approved", "left_vendor", "received", "accepted",
-                "rejected", "returned",
+                "shipped",
+                "arrived",
+                "quoted",
+                "approved",
+                "left_vendor",
+                "received",
+                "accepted",
+                "rejected",
+                "returned",
             )
         ),
         (
@@ -244,7 +282,7 @@ LATER = "2026-02-03 is after the as-of date 2026-02-02"
             "send_outs[0].contacts[1].on",
         ),
     ],
-)  # fmt: skip
+)
 def test_actual_dates_after_the_as_of_date_are_refused(made: Plan, where: str) -> None:
     assert refused(made) == (InvalidValueError, where, LATER)
 
@@ -265,14 +303,29 @@ def test_a_finish_before_its_start_is_refused() -> None:
     [
         ("in_work", {}, "started", '"A" is in_work, so it needs a date here'),
         ("done", {"started": BEFORE}, "finished", '"A" is done, so it needs a date here'),
-        ("not_started", {"started": BEFORE}, "started", '"A" is not_started, so there can be no date here'),
-        ("not_started", {"finished": BEFORE}, "finished", '"A" is not_started, so there can be no date here'),
-        ("in_work", {"started": BEFORE, "finished": BEFORE}, "finished", '"A" is in_work, so there can be no date here'),
+        (
+            "not_started",
+            {"started": BEFORE},
+            "started",
+            '"A" is not_started, so there can be no date here',
+        ),
+        (
+            "not_started",
+            {"finished": BEFORE},
+            "finished",
+            '"A" is not_started, so there can be no date here',
+        ),
+        (
+            "in_work",
+            {"started": BEFORE, "finished": BEFORE},
+            "finished",
+            '"A" is in_work, so there can be no date here',
+        ),
         ("held", {"finished": BEFORE}, "finished", '"A" is held, so there can be no date here'),
     ],
-)  # fmt: skip
+)
 def test_states_that_contradict_their_dates_are_refused(
-    state: str, fields: dict[str, date], key: str, reason: str
+    state: str, fields: dict[str, Any], key: str, reason: str
 ) -> None:
     found = refused(plan([task("A", status=status(state, **fields))], as_of=AS_OF))
     assert found == (InvalidValueError, f"tasks[0].status.{key}", reason)
@@ -281,12 +334,16 @@ def test_states_that_contradict_their_dates_are_refused(
 @pytest.mark.parametrize(
     ("state", "fields"),
     [
-        ("held", {"started": BEFORE}), ("held", {}), ("done", {"finished": AS_OF}),
-        ("done", {"started": BEFORE, "finished": BEFORE}), ("dropped", {}),
-        ("dropped", {"started": BEFORE}), ("in_work", {"started": AS_OF}),
+        ("held", {"started": BEFORE}),
+        ("held", {}),
+        ("done", {"finished": AS_OF}),
+        ("done", {"started": BEFORE, "finished": BEFORE}),
+        ("dropped", {}),
+        ("dropped", {"started": BEFORE}),
+        ("in_work", {"started": AS_OF}),
     ],
-)  # fmt: skip
-def test_states_with_what_they_may_have_are_accepted(state: str, fields: dict[str, date]) -> None:
+)
+def test_states_with_what_they_may_have_are_accepted(state: str, fields: dict[str, Any]) -> None:
     check_plan(plan([task("A", status=status(state, **fields))], as_of=AS_OF))
 
 
