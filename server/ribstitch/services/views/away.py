@@ -1,0 +1,170 @@
+"""The board of send-outs: where each one is, how late it may be, whom to chase."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from statistics import median
+
+from ribstitch.planning.model import Contact, SendOut, Source, Vendor
+from ribstitch.planning.ticks import days_from_ticks
+from ribstitch.services.change_plan import thing_of
+from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.views.chase import (
+    ChaseLine,
+    chase_lines,
+    overdue_days,
+    silent_days,
+)
+from ribstitch.services.views.lookups import critical_numbers, vendor_names
+from ribstitch.services.views.stages import legs_of, stage_of
+
+
+@dataclass(frozen=True, slots=True)
+class BoardLine:
+    """One send-out on the board."""
+
+    id: str
+    name: str
+    kind: str
+    source: Source
+    vendor: str
+    vendor_name: str
+    stage: str
+    stage_since: date | None
+    stage_due: date | None
+    shipped: date | None
+    arrived: date | None
+    quoted: date | None
+    approved: date | None
+    promised: date | None
+    left_vendor: date | None
+    received: date | None
+    accepted: date | None
+    expected_back: date | None
+    """Forecast date on which the item is accepted; None once it is not open any more."""
+    grace_days: float | None
+    need_by: date | None
+    last_safe_ship: date | None
+    lead_days: float
+    at_vendor_days: int | None
+    """Calendar days since it arrived, until it left."""
+    overdue_days: int
+    silent_days: int | None
+    critical: bool
+    version: int
+    contacts: tuple[Contact, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class VendorLine:
+    """One vendor on the board."""
+
+    id: str
+    name: str
+    country: str
+    grace_days: float | None
+    """All open items late together; None without any."""
+    open: list[str]
+    history_count: int
+    median_ratio: float | None
+    """Actual over quoted time, the middle one of what they did before."""
+
+
+@dataclass(frozen=True, slots=True)
+class Away:
+    """The board."""
+
+    as_of: date
+    finish: date
+    send_outs: list[BoardLine]
+    vendors: list[VendorLine]
+    chase: list[ChaseLine]
+
+
+def away(current: CurrentPlan) -> Away:
+    """Return the board; what was dropped is left out."""
+    return Away(
+        as_of=current.as_of,
+        finish=current.finish_on,
+        send_outs=[_line(current, item) for item in current.plan.send_outs if not item.dropped],
+        vendors=[_vendor_line(current, vendor) for vendor in current.plan.vendors],
+        chase=chase_lines(current),
+    )
+
+
+def board_line(current: CurrentPlan, send_out_id: str) -> BoardLine:
+    """
+    Return the line of one send-out.
+
+    Raises
+    ------
+    UnknownThingError
+        If there is no such send-out.
+    """
+    return _line(current, thing_of(current.plan, current.versions, "send_out", send_out_id))
+
+
+def _line(current: CurrentPlan, item: SendOut) -> BoardLine:
+    """Return the line of a send-out."""
+    stage, status = stage_of(current, item), item.status
+    grace = current.send_out_graces.get(item.id)
+    legs = current.schedule.prepared.expansion.open_legs.get(item.id)
+    gate = None if legs is None else current.schedule.number(legs.gate)
+    return BoardLine(
+        id=item.id,
+        name=item.name or item.id,
+        kind=item.kind,
+        source=item.source,
+        vendor=item.vendor,
+        vendor_name=vendor_names(current)[item.vendor],
+        stage=stage.name,
+        stage_since=stage.since,
+        stage_due=stage.due,
+        shipped=status.shipped,
+        arrived=status.arrived,
+        quoted=status.quoted,
+        approved=status.approved,
+        promised=status.promised,
+        left_vendor=status.left_vendor,
+        received=status.received,
+        accepted=status.accepted,
+        expected_back=None if gate is None else current.schedule.finish_on_of(gate),
+        grace_days=None if grace is None else days_from_ticks(grace.grace),
+        need_by=None if grace is None else grace.need_by,
+        last_safe_ship=None if grace is None else grace.last_safe_ship,
+        lead_days=days_from_ticks(item.lead),
+        at_vendor_days=_days_at_vendor(current, item),
+        overdue_days=overdue_days(current, item),
+        silent_days=silent_days(current, item, stage),
+        critical=not critical_numbers(current).isdisjoint(legs_of(current)[item.id]),
+        version=current.versions["send_out"][item.id],
+        contacts=item.contacts,
+    )
+
+
+def _days_at_vendor(current: CurrentPlan, item: SendOut) -> int | None:
+    """Return how long the vendor has, or had, an item."""
+    if item.status.arrived is None:
+        return None
+    return ((item.status.left_vendor or current.as_of) - item.status.arrived).days
+
+
+def _vendor_line(current: CurrentPlan, vendor: Vendor) -> VendorLine:
+    """Return the line of a vendor."""
+    grace = current.vendor_graces.get(vendor.id)
+    open_legs = current.schedule.prepared.expansion.open_legs
+    ratios = [job.actual_days / job.quoted_days for job in vendor.history if job.quoted_days > 0]
+    return VendorLine(
+        id=vendor.id,
+        name=vendor.name or vendor.id,
+        country=vendor.country,
+        grace_days=None if grace is None else days_from_ticks(grace.grace),
+        open=[
+            item.id
+            for item in current.plan.send_outs
+            if item.vendor == vendor.id and item.id in open_legs
+        ],
+        history_count=len(vendor.history),
+        median_ratio=median(ratios) if ratios else None,
+    )

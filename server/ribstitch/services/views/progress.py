@@ -1,0 +1,35 @@
+"""How much of the planned work has been done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ribstitch.planning.model import State, Task
+
+
+def share_done(tasks: Iterable[Task]) -> float:
+    """
+    Return the share of planned work that is done, 0 to 1.
+
+    By planned days: a task in work (or held midway) counts with what it no longer needs.
+    Dropped tasks do not count; without any work the share is 1 once all is done.
+    """
+    planned, done, undone = 0, 0, False
+    for task in tasks:
+        if task.status.state is State.DROPPED:
+            continue
+        planned += task.duration
+        done += _done(task)
+        undone = undone or task.status.state is not State.DONE
+    if planned == 0:
+        return 0.0 if undone else 1.0
+    return done / planned
+
+
+def _done(task: Task) -> int:
+    """Return how much of a task's planned work is done. [ticks]"""
+    if task.status.state is State.DONE:
+        return task.duration
+    if task.status.started is None or task.status.remaining is None:
+        return 0
+    return max(task.duration - task.status.remaining, 0)

@@ -1,0 +1,172 @@
+"""Tasks: in lists, and one alone with its neighbours."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from ribstitch.planfile.convert import task_document
+from ribstitch.planning.model import LagOn, Link, Relation, State, Task
+from ribstitch.planning.ticks import days_from_ticks
+from ribstitch.services.change_plan import thing_of
+from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.hazards import Caution, cautions_for
+from ribstitch.services.views.lookups import activity_name, float_days, is_critical
+from ribstitch.services.views.task_card import TaskCard, card_at
+
+
+@dataclass(frozen=True, slots=True)
+class TaskList:
+    """A page of tasks, and how many there are in all."""
+
+    total: int
+    tasks: list[TaskCard]
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbour:
+    """What a task is linked to."""
+
+    id: str
+    name: str
+    type: Relation
+    lag_days: float
+    lag_on: LagOn
+    finish: date
+    driving: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TaskDates:
+    """What is computed of a task."""
+
+    start: date
+    finish: date
+    late_start: date
+    late_finish: date
+    total_float_days: float
+    free_float_days: float
+    critical: bool
+
+
+@dataclass(frozen=True, slots=True)
+class NamedActivity:
+    """An activity and what it is called."""
+
+    id: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class TaskView:
+    """One task with its dates and neighbours."""
+
+    task: dict[str, object]
+    """As it stands in the plan file, defaults included."""
+    version: int
+    dates: TaskDates
+    predecessors: list[Neighbour]
+    successors: list[Neighbour]
+    driven_by: list[NamedActivity]
+    hazards: dict[str, Caution]
+    plan_version: int
+
+
+def task_list(
+    current: CurrentPlan,
+    *,
+    zone: str | None = None,
+    state: State | None = None,
+    trade: str | None = None,
+    q: str = "",
+    critical: bool | None = None,
+    limit: int = 100,
+    offset: int = 0,
+) -> TaskList:
+    """
+    Return tasks in the plan's order.
+
+    Parameters
+    ----------
+    current
+        The plan.
+    zone, state, trade, critical
+        Only tasks with this value.
+    q
+        Only tasks whose id, name or reason contains these words, whatever their case.
+    limit, offset
+        At most so many, after so many others.
+    """
+    words = q.casefold().split()
+
+    def wanted(number: int, task: Task) -> bool:
+        text = f"{task.id} {task.name} {task.why}".casefold()
+        return (
+            (zone is None or task.zone == zone)
+            and (state is None or task.status.state is state)
+            and (trade is None or task.trade == trade)
+            and (critical is None or is_critical(current, number) == critical)
+            and all(word in text for word in words)
+        )
+
+    numbers = [number for number, task in enumerate(current.plan.tasks) if wanted(number, task)]
+    page = numbers[offset : offset + limit]
+    return TaskList(len(numbers), [card_at(current, number) for number in page])
+
+
+def task_view(current: CurrentPlan, task_id: str) -> TaskView:
+    """
+    Return one task with its dates and neighbours.
+
+    Raises
+    ------
+    UnknownThingError
+        If there is no such task.
+    """
+    task: Task = thing_of(current.plan, current.versions, "task", task_id)
+    schedule = current.schedule
+    number = schedule.number(task_id)
+    links = list(enumerate(schedule.prepared.expansion.links))
+    return TaskView(
+        task=task_document(task).model_dump(mode="json", by_alias=True),
+        version=current.versions["task"][task_id],
+        dates=TaskDates(
+            start=schedule.start_on(number),
+            finish=schedule.finish_on_of(number),
+            late_start=schedule.late_start_on(number),
+            late_finish=schedule.late_finish_on(number),
+            total_float_days=float_days(current, number),
+            free_float_days=days_from_ticks(int(schedule.free_float[number])),
+            critical=is_critical(current, number),
+        ),
+        predecessors=[
+            _neighbour(current, place, link, link.before)
+            for place, link in links
+            if link.after == task_id
+        ],
+        successors=[
+            _neighbour(current, place, link, link.after)
+            for place, link in links
+            if link.before == task_id
+        ],
+        driven_by=[
+            NamedActivity(schedule.activities[one].id, activity_name(current, one))
+            for one in schedule.drivers[number]
+        ],
+        hazards=cautions_for(task.hazards),
+        plan_version=current.plan_version,
+    )
+
+
+def _neighbour(current: CurrentPlan, place: int, link: Link, other: str) -> Neighbour:
+    """Return the other end of a link."""
+    number = current.schedule.number(other)
+    return Neighbour(
+        id=other,
+        name=activity_name(current, number),
+        type=link.relation,
+        lag_days=days_from_ticks(link.lag),
+        lag_on=link.lag_on,
+        finish=current.schedule.finish_on_of(number),
+        driving=bool(current.schedule.driving[place]),
+    )

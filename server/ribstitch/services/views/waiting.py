@@ -1,0 +1,149 @@
+"""What keeps a task from being begun, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ribstitch.planning.model import Relation, State
+from ribstitch.planning.ticks import end_of
+from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.views.lookups import (
+    activity_name,
+    people_of_trade,
+    send_outs,
+    task_at,
+    vendor_names,
+)
+from ribstitch.services.views.stages import place_words, stage_of
+
+_START_LINKS = (Relation.FINISH_START, Relation.START_START)
+
+
+@dataclass(frozen=True, slots=True)
+class WaitsFor:
+    """One thing that keeps a task from being begun, and who must act."""
+
+    id: str
+    name: str
+    who: str
+
+
+def blockers(current: CurrentPlan, number: int) -> tuple[int, ...]:
+    """
+    Return the activities that keep another one from being begun at the as-of date.
+
+    Those are the ones whose links set its start. A milestone (or what was dropped) is
+    nobody's work: what keeps it waiting stands in its place.
+    """
+    found: dict[int, None] = {}
+    todo, seen = list(_start_drivers(current)[number]), {number}
+    while todo:
+        at = todo.pop(0)
+        if at in seen:
+            continue
+        seen.add(at)
+        if _is_passed_through(current, at):
+            todo += _start_drivers(current)[at]
+        else:
+            found[at] = None
+    return tuple(found)
+
+
+def can_begin(current: CurrentPlan, number: int) -> bool:
+    """Return whether a task that has not begun could be begun at the as-of date."""
+    floor = current.schedule.activities[number].floor
+    return floor < end_of(current.as_of) and not blockers(current, number)
+
+
+def waits_for(current: CurrentPlan, number: int) -> list[WaitsFor]:
+    """Return what a task waits for, the last to come first, and who must act."""
+    waiting = [
+        WaitsFor(
+            current.schedule.activities[one].id,
+            activity_name(current, one),
+            who_acts(current, one),
+        )
+        for one in by_finish(current, blockers(current, number))
+    ]
+    task = task_at(current, number)
+    if not waiting and task is not None and task.not_before is not None:
+        waiting.append(WaitsFor(task.id, f"not before {task.not_before}", "the calendar"))
+    return waiting
+
+
+def waiting_sentence(current: CurrentPlan, number: int) -> str:
+    """Say what a task waits for."""
+    waiting = by_finish(current, blockers(current, number))
+    if not waiting:
+        task = task_at(current, number)
+        return f"Not before {task.not_before}." if task and task.not_before else ""
+    first, rest = waiting[0], len(waiting) - 1
+    more = f", and for {rest} more" if rest else ""
+    return f"Waits for {_in_words(current, first, number)}{more}."
+
+
+def by_finish(current: CurrentPlan, numbers: Sequence[int]) -> list[int]:
+    """Return activities, the last to finish first."""
+    return sorted(numbers, key=lambda one: -int(current.schedule.finish[one]))
+
+
+def who_acts(current: CurrentPlan, number: int) -> str:
+    """Return who moves an activity on."""
+    one = current.schedule.activities[number]
+    task = task_at(current, number)
+    if task is not None:
+        return "time" if one.is_done else people_of_trade(current, task.trade)
+    item = send_outs(current)[one.send_out or ""]
+    stage = stage_of(current, item)
+    match stage.name:
+        case "in shop" | "accept":
+            return "the shop"
+        case "approval":
+            return "the owner"
+        case "intake" | "vendor_work":
+            return vendor_names(current)[item.vendor]
+        case _:
+            return "the carrier"
+
+
+def _in_words(current: CurrentPlan, blocker: int, number: int) -> str:
+    """Say what a blocker is and until when it blocks."""
+    one = current.schedule.activities[blocker]
+    if one.send_out is not None:
+        item = send_outs(current)[one.send_out]
+        return f"{item.name or item.id}: {place_words(current, item)}"
+    name = activity_name(current, blocker)
+    if one.is_done:
+        return f"the time after {name} ({one.id}), until {current.schedule.start_on(number)}"
+    task = task_at(current, blocker)
+    if task is not None and task.status.state is State.HELD:
+        reason = f": {task.status.held_reason}" if task.status.held_reason else ""
+        return f"{name} ({one.id}), which is held{reason}"
+    verb = "in work" if one.is_under_way else "planned"
+    return f"{name} ({one.id}), {verb} until {current.schedule.finish_on_of(blocker)}"
+
+
+def _is_passed_through(current: CurrentPlan, number: int) -> bool:
+    """Return whether an activity is nobody's work and free to happen."""
+    one = current.schedule.activities[number]
+    nothing_to_do = one.task is not None and one.work == 0 and not one.is_done
+    return nothing_to_do and not one.is_under_way and one.floor < end_of(current.as_of)
+
+
+def _start_drivers(current: CurrentPlan) -> list[list[int]]:
+    """Return for each activity those whose finish-start or start-start link sets its date."""
+
+    def find() -> list[list[int]]:
+        schedule = current.schedule
+        found: list[list[int]] = [[] for _ in schedule.activities]
+        links = schedule.prepared.expansion.links
+        for place in np.flatnonzero(schedule.driving).tolist():
+            link = links[place]
+            if link.relation in _START_LINKS:
+                found[schedule.number(link.after)].append(schedule.number(link.before))
+        return found
+
+    return current.derived("start_drivers", find)
