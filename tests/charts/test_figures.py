@@ -148,9 +148,9 @@ def test_the_stair_is_the_late_curve() -> None:
     ("free", "sentence"),
     [
         (0, "No day late is free"),
-        (1, "The first day late costs nothing"),
-        (23, "The first 23 days late cost nothing"),
-        (120, "120 days late cost nothing"),
+        (1, "The first day late<br>costs nothing"),
+        (23, "The first 23 days late<br>cost nothing"),
+        (120, "120 days late<br>cost nothing"),
     ],
 )
 def test_the_grace_is_said_in_words(free: int, sentence: str) -> None:
@@ -160,7 +160,7 @@ def test_the_grace_is_said_in_words(free: int, sentence: str) -> None:
 def test_half_a_day_of_grace_is_not_promised_as_a_day() -> None:
     curve = LateCurve(tuple(end_of(date(2027, 2, 1)) for _ in range(10)))
     figure = late_curve_figure(curve, 3.5)
-    assert figure["layout"]["annotations"][0]["text"] == "The first 3 days late cost nothing"
+    assert figure["layout"]["annotations"][0]["text"] == "The first 3 days late<br>cost nothing"
 
 
 def test_a_wanted_date_that_is_far_away_does_not_flatten_the_stair() -> None:

@@ -39,7 +39,7 @@ def forecast_log_figure(
             tickformat="%-d %b %Y", tickformatstops=[],
         ),
         shapes=[_target_line(target)] if target else [],
-        annotations=[_label(target, f"wanted {words(target)}", INK_SOFT, 0.0)] if target else [],
+        annotations=[_label(target, f"target {words(target)}", INK_SOFT, 0.0)] if target else [],
     )  # fmt: skip
     if finish:
         layout["annotations"].append(_label(finish[-1], f"now {words(finish[-1])}", INK, 1.0))

@@ -79,9 +79,9 @@ def tread_sentence(free: int, most: int) -> str:
     if free <= 0:
         return "No day late is free"
     if free >= most:
-        return f"{plural(most, 'day')} late cost nothing"
-    return "The first day late costs nothing" if free == 1 else (
-        f"The first {free} days late cost nothing"
+        return f"{plural(most, 'day')} late<br>cost nothing"
+    return "The first day late<br>costs nothing" if free == 1 else (
+        f"The first {free} days late<br>cost nothing"
     )  # fmt: skip
 
 
@@ -162,10 +162,11 @@ def _tread_words(free: int, most: int) -> dict[str, Any]:
         "yanchor": "bottom",
         "yshift": 6,
         "text": tread_sentence(free, most),
+        "align": "left",
         "showarrow": False,
         "bgcolor": PAPER,
         "borderpad": 3,
-        "font": {"size": 15, "color": INK},
+        "font": {"size": 14, "color": INK},
     }
 
 
@@ -184,7 +185,7 @@ def _target_words(target: date) -> dict[str, Any]:
         "xanchor": "right",
         "y": target.isoformat(),
         "yanchor": "bottom",
-        "text": f"wanted {words(target)}",
+        "text": f"target {words(target)}",
         "showarrow": False,
         "bgcolor": PAPER,
         "font": {"size": 12, "color": INK_SOFT},

@@ -5,15 +5,16 @@ import { chain } from "../components/chain.js";
 import { chartKey } from "../components/chart-key.js";
 import { reachButtons } from "../components/chart-reach.js";
 import { longTable } from "../components/long-table.js";
-import { openPlanSheet } from "../components/plan-sheet.js";
+import { openTaskSheet } from "../components/task-sheet.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, when } from "../lib/dom.js";
 import { formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
+import { stateName, tradeName } from "../lib/words.js";
 
-const STATE_WORDS = { not_started: "Not started", in_work: "In work", held: "Held", done: "Done" };
+const NEAR_SHOWN = 8;
 
 runPage(async (sheet) => {
   const asked = new URLSearchParams(location.search);
@@ -91,7 +92,7 @@ function open(page, id) {
   const one = page.byId.get(id);
   if (!one) return;
   if (one.kind === "leg") location.href = `${page.sheet.link("away")}#${one.send_out}`;
-  else openPlanSheet(page.sheet, id, { onChange: () => refresh(page), onOpen: (other) => open(page, other) });
+  else openTaskSheet(page.sheet, id, { onChange: () => refresh(page) });
 }
 
 function named(page) {
@@ -116,7 +117,7 @@ function drawTools(page) {
   fill(
     byId("tools"),
     picker("zone", "Zone", zones, "All zones"),
-    picker("trade", "Trade", trades.map((trade) => [trade, trade]), "All trades"),
+    picker("trade", "Trade", trades.map((trade) => [trade, tradeName(trade)]), "All trades"),
     reachButtons(() => page.canvas),
   );
 }
@@ -163,19 +164,30 @@ function drawNear(page) {
     fill(byId("near"), el("p.empty-state", {}, "Nothing else is close to setting the finish."));
     return;
   }
+  const lines = chains.map((one) => nearLine(page, one));
   fill(
     byId("near"),
     el("p.soft", {}, "These set the finish once they slip by more than the days they can spare."),
-    chains.map(({ float_days: days, activities }) => {
-      const line = stops(page, activities);
-      const names = line.length > 1 ? `${line[0].name} … ${line.at(-1).name}` : line[0].name;
-      return el(
-        "details.near",
-        {},
-        el("summary", {}, el("strong", {}, `${formatDays(days)} to spare`), `: ${names}`),
-        chain(line, { name: named(page), more: "steps" }),
-      );
-    }),
+    lines.slice(0, NEAR_SHOWN),
+    lines.length > NEAR_SHOWN
+      ? el(
+          "details",
+          {},
+          el("summary", {}, `${formatNumber(lines.length - NEAR_SHOWN)} more with a little more to spare`),
+          lines.slice(NEAR_SHOWN),
+        )
+      : null,
+  );
+}
+
+function nearLine(page, { float_days: days, activities }) {
+  const line = stops(page, activities);
+  const names = line.length > 1 ? `${line[0].name} … ${line.at(-1).name}` : line[0].name;
+  return el(
+    "details.near",
+    {},
+    el("summary", {}, el("strong", {}, `${formatDays(days)} to spare`), `: ${names}`),
+    chain(line, { name: named(page), more: "steps" }),
   );
 }
 
@@ -187,11 +199,11 @@ function workTable(page) {
   return longTable({
     caption: "Work with dates and float",
     rows,
-    text: (one) => `${one.id} ${one.name} ${zone(one)} ${one.trade ?? ""} ${STATE_WORDS[one.state] ?? ""}`,
+    text: (one) => `${one.id} ${one.name} ${zone(one)} ${one.trade ?? ""} ${stateName(one.state)}`,
     columns: [
       { label: "Work", cell: named(page), sort: (one) => one.name, heading: true },
       { label: "Zone", cell: zone, sort: zone },
-      { label: "Trade", cell: (one) => one.trade ?? (one.kind === "leg" ? "away" : ""), sort: (one) => one.trade },
+      { label: "Trade", cell: (one) => (one.trade ? tradeName(one.trade) : ""), sort: (one) => one.trade },
       { label: "State", cell: (one) => stamp(one), sort: (one) => one.state },
       { label: "Start", cell: (one) => when(one.start), sort: (one) => one.start },
       { label: "Finish", cell: (one) => when(one.finish), sort: (one) => one.finish },
@@ -201,7 +213,7 @@ function workTable(page) {
 }
 
 function stamp(one) {
-  return el(`span.stamp.${one.state}`, {}, STATE_WORDS[one.state] ?? one.state);
+  return el(`span.stamp.${one.state}`, {}, stateName(one.state));
 }
 
 function float(one) {

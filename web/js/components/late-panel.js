@@ -1,0 +1,134 @@
+/**
+ * "If something comes late": a vendor or an item, a slider of days, the finish at once.
+ *
+ * The whole late curve is fetched once for each choice; moving the slider asks nobody.
+ */
+
+import { get } from "../lib/api.js";
+import { drawChart } from "../lib/chart.js";
+import { el, fill, when } from "../lib/dom.js";
+import { formatDate, formatDays, formatNumber } from "../lib/format.js";
+import { sayProblem } from "../lib/notice.js";
+import { table } from "../lib/table.js";
+
+export const MOST_DAYS = 180;
+
+/**
+ * @param {HTMLElement} place
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {object} options
+ * @param {import("./change-slots.js").Lists} options.lists
+ * @param {{who: string, days: number}} options.state `who` is "vendor:V01" or "send_out:S03"; changed in place.
+ * @param {() => void} options.onChange After each change of `state`.
+ * @param {HTMLElement[]} options.actions Buttons under the answer.
+ */
+export async function latePanel(place, sheet, { lists, state, onChange, actions }) {
+  if (!lists.vendors.length) {
+    fill(place, el("p.empty-state", {}, "Nothing is away and nothing has to go, so nobody can be late."));
+    return;
+  }
+  const view = { sheet, state, curve: null, canvas: null };
+  const who = el("select", { id: "who" }, group("All open items of", "vendor", lists.vendors, state), group("One item", "send_out", lists.items, state));
+  const slider = el("input", { id: "days", type: "range", min: 0, max: MOST_DAYS, step: 1, value: state.days });
+  const number = el("input", { id: "days-number", type: "number", min: 0, max: MOST_DAYS, step: 1, value: state.days, inputmode: "numeric" });
+  view.answer = el("output.late-answer", { for: "who days days-number", "aria-live": "polite" });
+  view.chart = el("div.chart");
+  const move = (input, other) => () => {
+    if (!input.checkValidity() || input.value === "") return;
+    state.days = Number(input.value);
+    other.value = input.value;
+    show(view);
+    onChange();
+  };
+  slider.addEventListener("input", move(slider, number));
+  number.addEventListener("input", move(number, slider));
+  who.addEventListener("change", async () => {
+    state.who = who.value;
+    await choose(view).catch(sayProblem);
+    onChange();
+  });
+  fill(
+    place,
+    el(
+      "form.late-form",
+      { onsubmit: (event) => event.preventDefault() },
+      el("div.field", {}, el("label", { for: "who" }, "What is late"), who),
+      el("div.field.late-days", {}, el("label", { for: "days-number" }, "Working days late"), number),
+      el("div.field.late-slider", {}, el("label.unseen", { for: "days" }, "Working days late, as a slider"), slider),
+    ),
+    view.answer,
+    el("div.button-row.no-print", {}, actions),
+    view.chart,
+  );
+  await choose(view);
+}
+
+function group(label, kind, entries, state) {
+  const options = entries.map(([id, name]) =>
+    el("option", { value: `${kind}:${id}`, selected: state.who === `${kind}:${id}` }, name),
+  );
+  return el("optgroup", { label }, options);
+}
+
+/** What the chosen vendor or item is called in a request. @param {string} who */
+export function whoQuery(who) {
+  const at = who.indexOf(":");
+  return { [who.slice(0, at)]: who.slice(at + 1) };
+}
+
+async function choose(view) {
+  const query = { ...whoQuery(view.state.who), days: MOST_DAYS };
+  view.curve = await get(view.sheet.path("/late-curve"), { query });
+  view.canvas = await drawChart(view.chart, {
+    path: view.sheet.path("/charts/late-curve"),
+    query,
+    label: "The finish against days late. The table below says the same.",
+    table: curveTable(view.curve),
+  });
+  show(view);
+}
+
+/** Say what the days do, and mark them on the stair. */
+function show({ state, curve, answer, canvas }) {
+  const { days } = state;
+  const finish = curve.finish[days];
+  const moved = curve.moved_days[days];
+  const free = Math.floor(curve.grace_days);
+  const spare =
+    free <= 0
+      ? "No day late is free."
+      : `The first ${free === 1 ? "day costs" : `${formatNumber(Math.min(free, MOST_DAYS))} days cost`} nothing.`;
+  fill(
+    answer,
+    el("span.late-finish", {}, when(finish, "long")),
+    el(
+      "span.late-moved",
+      { "data-moved": moved },
+      moved ? `${formatDays(Math.abs(moved))} ${moved > 0 ? "later" : "sooner"} than planned (${formatDate(curve.finish[0])}).` : "The finish does not move.",
+      ` ${spare}`,
+    ),
+  );
+  mark(canvas, days, finish);
+}
+
+function mark(canvas, days, finish) {
+  const at = canvas.data.findIndex(({ name }) => name === "position");
+  const { low } = canvas.layout.meta;
+  window.Plotly.restyle(canvas, { x: [[days, days, -1]], y: [[low, finish, finish]] }, [at]);
+}
+
+/** Only the days on which the finish changes: each row holds until the next. */
+function curveTable({ days, finish, moved_days: moved }) {
+  const rows = days
+    .filter((day) => day === 0 || finish[day] !== finish[day - 1])
+    .map((day) => ({ day, finish: finish[day], moved: moved[day] }));
+  return table({
+    caption: "From so many days late on, the finish is",
+    rows,
+    columns: [
+      { label: "Days late", cell: (row) => formatNumber(row.day), numeric: true, heading: true },
+      { label: "Finish", cell: (row) => when(row.finish) },
+      { label: "Moved", cell: (row) => (row.moved ? formatDays(row.moved) : "not at all"), numeric: true },
+    ],
+  });
+}

@@ -1,0 +1,174 @@
+/** Forecast: when it will be finished, why, and what the owner has to decide. */
+
+import { mountAirframe } from "../components/airframe.js";
+import { chain } from "../components/chain.js";
+import { dimension } from "../components/dimension.js";
+import { get } from "../lib/api.js";
+import { drawChart } from "../lib/chart.js";
+import { byId, el, fill, when } from "../lib/dom.js";
+import { daysBetween, formatDate, formatDays, formatMoney, formatNumber, formatShare } from "../lib/format.js";
+import { runPage } from "../lib/sheet.js";
+import { table } from "../lib/table.js";
+
+runPage(async (sheet) => {
+  const [forecast] = await Promise.all([
+    get(sheet.path("/forecast")),
+    mountAirframe(byId("airframe"), sheet, {
+      onSelect: (zone) => {
+        location.href = sheet.link("schedule", { zone });
+      },
+    }),
+  ]);
+  drawAnswer(sheet, forecast);
+  drawOwner(sheet, forecast);
+  drawNext(forecast);
+  drawMilestones(forecast);
+  drawWhy(forecast);
+  await drawMoved(sheet, forecast);
+});
+
+function drawAnswer(sheet, forecast) {
+  fill(
+    byId("answer"),
+    el("p.answer-label", {}, `${sheet.project.aircraft || sheet.project.name} will be finished on`),
+    el("p.answer-date", {}, when(forecast.finish, "long")),
+    el("p.lead", {}, targetSentence(forecast), " ", movedSentence(forecast)),
+    el(
+      "p.answer-honest",
+      {},
+      "This is the date if nothing more slips. How likely it is has not been worked out.",
+    ),
+    dimension(forecast),
+    el("p", {}, progressSentence(forecast)),
+    el("p", {}, spendSentence(forecast.spend)),
+    el("p.no-print", {}, el("button.button", { type: "button", onclick: () => print() }, "Print this sheet")),
+  );
+}
+
+function targetSentence({ finish, target_finish: target, late_days: late }) {
+  if (!target) return "No target date is set.";
+  if (!late) return "That is the target date.";
+  const way = late > 0 ? "after" : "before";
+  return `That is ${formatDays(Math.abs(daysBetween(target, finish)))} ${way} the target of ${formatDate(target)}.`;
+}
+
+function movedSentence({ log }) {
+  const before = log.findLast((entry) => entry.finish !== log.at(-1).finish);
+  if (!before) return "The date has not moved since this log began.";
+  const moved = daysBetween(before.finish, log.at(-1).finish);
+  const way = moved > 0 ? "later" : "sooner";
+  return `It last moved from ${formatDate(before.finish)}, ${formatDays(Math.abs(moved))} ${way}.`;
+}
+
+function progressSentence({ done_share: share, weeks_to_go: weeks }) {
+  const left = weeks > 0 ? `${formatNumber(weeks)} weeks to go` : "nothing left to do";
+  return `${formatShare(share)} of the planned work is done; ${left}.`;
+}
+
+function spendSentence({ currency, budget, paid }) {
+  const spent = `Paid so far: ${formatMoney(paid, currency)}`;
+  return Number(budget) > 0 ? `${spent} of a budget of ${formatMoney(budget, currency)}.` : `${spent}; no budget is set.`;
+}
+
+function drawOwner(sheet, { waiting_for_owner: waiting }) {
+  fill(
+    byId("owner"),
+    waiting.length
+      ? el(
+          "ul.waiting",
+          { role: "list" },
+          waiting.map((one) =>
+            el(
+              "li",
+              {},
+              el("strong", {}, one.name),
+              one.sentence ?? one.what ? `: ${one.sentence ?? one.what}` : null,
+              one.since ? el("span.soft", {}, " (since ", when(one.since), ")") : null,
+            ),
+          ),
+        )
+      : el("p", {}, "Nothing waits for you."),
+  );
+}
+
+function drawNext({ next }) {
+  fill(
+    byId("next"),
+    next.length
+      ? el(
+          "ul.next",
+          { role: "list" },
+          next.map((one) =>
+            el("li", {}, when(one.start, "short"), el("span", {}, one.name, one.zone_name ? el("span.soft", {}, `, ${one.zone_name}`) : null)),
+          ),
+        )
+      : el("p", {}, "No work is left to start."),
+  );
+}
+
+function drawMilestones({ milestones }) {
+  const spare = ({ done, total_float_days: days }) => {
+    if (done) return "";
+    if (days < 0) return `${formatDays(-days)} too late`;
+    return days > 0 ? `${formatDays(days)} to spare` : "no day to spare";
+  };
+  fill(
+    byId("milestones"),
+    table({
+      caption: "Milestones",
+      hideCaption: true,
+      rows: milestones,
+      empty: "No milestones in this plan.",
+      columns: [
+        { label: "Milestone", cell: (one) => one.name, heading: true },
+        { label: "Date", cell: (one) => when(one.finish), sort: (one) => one.finish },
+        { label: "State", cell: (one) => (one.done ? el("span.stamp.done", {}, "Reached") : spare(one)) },
+      ],
+    }),
+  );
+}
+
+function drawWhy({ why, finish }) {
+  const stops = why.map((one) => ({ ...one, zone: one.zone_name }));
+  fill(
+    byId("why"),
+    stops.length
+      ? [
+          el(
+            "p.lead",
+            {},
+            `Because these ${formatNumber(stops.length)} pieces of work wait for one another, the last until `,
+            when(finish),
+            ". A day lost in any of them moves the date.",
+          ),
+          chain(stops, { name: (one) => one.name, more: "more steps" }),
+        ]
+      : el("p", {}, "Nothing is left to do."),
+  );
+}
+
+async function drawMoved(sheet, { log }) {
+  const rows = [...log].reverse();
+  const by = (entry) => {
+    const before = log[log.indexOf(entry) - 1];
+    const moved = before ? daysBetween(before.finish, entry.finish) : 0;
+    if (!moved) return "";
+    return `${formatDays(Math.abs(moved))} ${moved > 0 ? "later" : "sooner"}`;
+  };
+  const entries = table({
+    caption: "Each forecast and why it changed",
+    rows,
+    empty: "No forecast has been logged yet.",
+    columns: [
+      { label: "On", cell: (one) => when(one.on), heading: true },
+      { label: "Finish", cell: (one) => when(one.finish) },
+      { label: "Moved", cell: by },
+      { label: "Because of", cell: (one) => one.reason },
+    ],
+  });
+  await drawChart(byId("moved"), {
+    path: sheet.path("/charts/forecast-log"),
+    label: "The forecast finish as it was on each date, with the target.",
+    table: entries,
+  });
+}

@@ -1,0 +1,223 @@
+/** What-if: how late vendors move the finish, and cases beside the plan. */
+
+import { caseTable } from "../components/case-compare.js";
+import { changeSentence, KINDS } from "../components/change-slots.js";
+import { latePanel, MOST_DAYS, whoQuery } from "../components/late-panel.js";
+import { ApiError, get, post } from "../lib/api.js";
+import { byId, el, fill } from "../lib/dom.js";
+import { formatNumber } from "../lib/format.js";
+import { say } from "../lib/notice.js";
+import { runPage } from "../lib/sheet.js";
+
+const FIRST_DAYS = 30;
+const MOST_CASES = 5;
+const PAUSE_MS = 250;
+
+runPage(async (sheet) => {
+  const [away, schedule, calendars] = await Promise.all([
+    get(sheet.path("/away")),
+    get(sheet.path("/schedule")),
+    get(sheet.path("/calendars")),
+  ]);
+  const lists = offered(away, schedule, calendars.calendars);
+  const asked = readAddress();
+  const page = {
+    sheet,
+    lists,
+    names: new Map(schedule.activities.map((one) => [one.id, one.name || one.id])),
+    late: { who: known(asked.who, lists) ?? `vendor:${lists.vendors[0]?.[0]}`, days: asked.days },
+    cases: asked.cases.filter((one) => one.changes.every((change) => KINDS[change.kind])),
+    waiting: null,
+    running: null,
+  };
+  const changed = () => {
+    writeAddress(page);
+    compareSoon(page);
+  };
+  page.changed = changed;
+  drawCases(page);
+  await latePanel(byId("late"), sheet, {
+    lists,
+    state: page.late,
+    onChange: changed,
+    actions: [
+      el("button.button", { type: "button", onclick: () => keepAsCase(page) }, "Keep as a case"),
+      el("button.button", { type: "button", onclick: share }, "Copy a link to this"),
+    ],
+  });
+  await compare(page);
+});
+
+/* What the slots can offer. */
+
+function offered(away, schedule, calendars) {
+  const named = (list) => list.map(({ id, name }) => [id, name || id]);
+  const open = away.send_outs.filter((item) => item.stage !== "accepted");
+  return {
+    vendors: named(away.vendors.filter(({ grace_days: grace }) => grace !== null && grace !== undefined)),
+    allVendors: named(away.vendors),
+    items: named(open),
+    itemsHere: named(open.filter((item) => !item.shipped && !item.arrived)),
+    itemsAtVendor: named(open.filter((item) => !item.left_vendor)),
+    tasks: named(schedule.activities.filter((one) => one.kind === "task" && one.state !== "done" && !one.milestone)),
+    calendars: named(calendars.filter((one) => !one.elapsed)),
+    asOf: away.as_of,
+    finish: away.finish,
+  };
+}
+
+function known(who, lists) {
+  if (!who) return undefined;
+  const { vendor, send_out: item } = whoQuery(who);
+  const list = vendor === undefined ? lists.items : lists.vendors;
+  return list.some(([id]) => id === (vendor ?? item)) ? who : undefined;
+}
+
+/* The address holds everything, so that a case can be shared by its link. */
+
+function readAddress() {
+  const query = new URLSearchParams(location.search);
+  const days = Math.round(Number(query.get("days") ?? FIRST_DAYS));
+  const who = query.get("vendor") ? `vendor:${query.get("vendor")}` : query.get("send_out") && `send_out:${query.get("send_out")}`;
+  return { who, days: days >= 0 && days <= MOST_DAYS ? days : FIRST_DAYS, cases: parsed(query.get("cases")) };
+}
+
+function parsed(text) {
+  try {
+    const cases = JSON.parse(text ?? "[]");
+    return Array.isArray(cases) ? cases.filter((one) => Array.isArray(one?.changes)).slice(0, MOST_CASES) : [];
+  } catch {
+    say("The cases in this link cannot be read; the plan itself is not affected.", { tone: "problem" });
+    return [];
+  }
+}
+
+function writeAddress({ late, cases }) {
+  const address = new URL(location.href);
+  for (const name of ["vendor", "send_out", "days", "cases"]) address.searchParams.delete(name);
+  for (const [name, value] of Object.entries(whoQuery(late.who))) address.searchParams.set(name, value);
+  address.searchParams.set("days", String(late.days));
+  if (cases.length) address.searchParams.set("cases", JSON.stringify(cases));
+  history.replaceState(null, "", address);
+}
+
+async function share() {
+  try {
+    await navigator.clipboard.writeText(location.href);
+    say("The link is copied. Whoever opens it sees these cases against their plan as it then is.");
+  } catch {
+    say("The browser does not let this page copy. The address above is the link.");
+  }
+}
+
+/* Cases as sentences. */
+
+function keepAsCase(page) {
+  const days = page.late.days;
+  const { vendor, send_out: item } = whoQuery(page.late.who);
+  const change = vendor === undefined ? { kind: "send_out_late", send_out: item, days } : { kind: "vendor_late", vendor, days };
+  addCase(page, [change]);
+}
+
+function addCase(page, changes) {
+  if (page.cases.length >= MOST_CASES) {
+    say(`${MOST_CASES} cases fit beside the plan. Take one away first.`);
+    return;
+  }
+  const letter = "ABCDEFGHIJ".split("").find((one) => !page.cases.some(({ name }) => name === `Case ${one}`));
+  page.cases.push({ name: `Case ${letter}`, changes });
+  drawCases(page);
+  page.changed();
+}
+
+function drawCases(page) {
+  fill(
+    byId("cases"),
+    page.cases.length
+      ? el("ul.cases", { role: "list" }, page.cases.map((one) => el("li", {}, caseEditor(page, one))))
+      : el("p.empty-state", {}, "No case yet. Keep what is set above, or start an empty one, and add what else would change."),
+    el("p.no-print", {}, el("button.button", { type: "button", onclick: () => addCase(page, []) }, "Start an empty case")),
+  );
+}
+
+function caseEditor(page, one) {
+  const name = el("input.case-name", { type: "text", "aria-label": "Name of the case", maxlength: 60, value: one.name });
+  name.addEventListener("change", () => {
+    one.name = name.value.trim() || one.name;
+    name.value = one.name;
+    page.changed();
+  });
+  const remove = (list, entry) => () => {
+    list.splice(list.indexOf(entry), 1);
+    drawCases(page);
+    page.changed();
+  };
+  const sentences = one.changes.map((change) =>
+    el(
+      "li",
+      {},
+      changeSentence(change, page.lists, page.changed),
+      el("button.button.plain.no-print", { type: "button", "aria-label": "Take this change away", onclick: remove(one.changes, change) }, "Take away"),
+    ),
+  );
+  return el(
+    "fieldset.case",
+    {},
+    el("legend.unseen", {}, one.name),
+    el("div.case-head", {}, name, el("button.button.plain.no-print", { type: "button", onclick: remove(page.cases, one) }, "Take the case away")),
+    sentences.length ? el("ul.changes", { role: "list" }, sentences) : el("p.soft", {}, "Nothing changes yet."),
+    adder(page, one),
+  );
+}
+
+function adder(page, one) {
+  const possible = Object.entries(KINDS).filter(([, { needs }]) => page.lists[needs].length);
+  const options = [["", "Add a change …"], ...possible.map(([kind, { title }]) => [kind, title])].map(([value, text]) =>
+    el("option", { value }, text),
+  );
+  const picker = el("select.slot.no-print", { "aria-label": `Add a change to ${one.name}` }, options);
+  picker.addEventListener("change", () => {
+    if (!picker.value) return;
+    one.changes.push({ kind: picker.value, ...KINDS[picker.value].fresh(page.lists) });
+    drawCases(page);
+    page.changed();
+  });
+  return picker;
+}
+
+/* Side by side with the plan. */
+
+function compareSoon(page) {
+  clearTimeout(page.waiting);
+  page.waiting = setTimeout(() => compare(page), PAUSE_MS);
+}
+
+async function compare(page) {
+  page.running?.abort();
+  const running = new AbortController();
+  page.running = running;
+  const place = byId("compare");
+  if (!page.lists.vendors.length && !page.cases.length) {
+    fill(place, el("p.empty-state", {}, "Start a case above, and it stands here beside the plan."));
+    return;
+  }
+  place.setAttribute("aria-busy", "true");
+  try {
+    const answer = await post(page.sheet.path("/cases"), { cases: [...lateCase(page), ...page.cases] }, { signal: running.signal });
+    fill(place, caseTable(answer, page.names));
+  } catch (error) {
+    if (running.signal.aborted) return;
+    if (!(error instanceof ApiError)) throw error;
+    fill(place, el("p.problem", { role: "alert" }, error.message));
+  }
+  place.setAttribute("aria-busy", "false");
+}
+
+function lateCase({ late, lists }) {
+  if (!lists.vendors.length) return [];
+  const { vendor, send_out: item } = whoQuery(late.who);
+  const names = new Map([...lists.vendors, ...lists.items]);
+  const change = vendor === undefined ? { kind: "send_out_late", send_out: item } : { kind: "vendor_late", vendor };
+  const name = `${names.get(vendor ?? item)} ${formatNumber(late.days)} late`;
+  return [{ name, changes: [{ ...change, days: late.days }] }];
+}
