@@ -68,12 +68,12 @@ function drawMap(zones, choose, tableOpen) {
   const planButton = el(
     "button.button.plan-toggle",
     { type: "button", "aria-expanded": "false" },
-    "Show the view from above",
+    "View from above",
   );
   planButton.addEventListener("click", () => {
     const shown = planFigure.classList.toggle("unfolded");
     planButton.setAttribute("aria-expanded", String(shown));
-    planButton.textContent = shown ? "Hide the view from above" : "Show the view from above";
+    planButton.textContent = shown ? "Hide the view from above" : "View from above";
   });
   map.addEventListener("keydown", (event) => moveBetween(map, event));
   const behind = el(
@@ -82,7 +82,7 @@ function drawMap(zones, choose, tableOpen) {
     el("summary", {}, "Zones as a table"),
     zoneTable(zones, choose),
   );
-  return el("div.sticky", {}, map, legend(), planButton, behind);
+  return el("div.sticky", {}, map, legend(), el("div.map-tools", {}, planButton, behind));
 }
 
 function drawView(view, name, zones, choose, focusable) {

@@ -3,7 +3,7 @@
 import { byId, el } from "./dom.js";
 
 const KEY = "ribstitch-light";
-const CHOICES = { auto: "as the device", day: "day", night: "night" };
+const CHOICES = { auto: "Device", day: "Day", night: "Night" };
 
 /** Apply the remembered choice and offer the picker in the head. */
 export function startLight() {

@@ -1,0 +1,146 @@
+/** The form of one calendar: its week, holidays, closed ranges and extra openings. */
+
+import { el, freshId } from "../lib/dom.js";
+import { field, readForm } from "../lib/forms.js";
+import { formatDate } from "../lib/format.js";
+import { editForm, unfolding } from "./editing.js";
+
+const DAYS = weekdayNames();
+
+/** A calendar in the list. @returns {HTMLElement} */
+export function calendarEntry(sheet, calendar, afterwards) {
+  const name = calendar.name || calendar.id;
+  const summary = [el("b", {}, name), el("span.soft", {}, ` ${weekText(calendar)}`)];
+  if (calendar.elapsed) return unfolding(calendar.key, summary, el("p", {}, "Every date counts, day and night. It cannot be changed."));
+  const closed = rangeList("Closed", calendar.closed, closedRow, "Add a closed time");
+  const open = rangeList("Open in addition", calendar.open, openRow, "Add an opening");
+  const fields = [
+    el(
+      "div.fields",
+      {},
+      field({ label: "Name", name: "name", value: calendar.name }),
+      field({
+        label: "Hours of a standard day",
+        name: "day_hours",
+        type: "number",
+        value: calendar.day_hours,
+        hint: "So many hours count as one working day.",
+        attributes: { min: 0.5, max: 24, step: 0.25, inputmode: "decimal" },
+      }),
+      field({
+        label: "Public holidays of",
+        name: "holidays",
+        value: calendar.holidays,
+        hint: "Country code, such as IE or GB-ENG; empty for none.",
+      }),
+    ),
+    weekFields(calendar.week),
+    closed,
+    open,
+  ];
+  const thing = {
+    kind: "calendar",
+    key: calendar.key,
+    path: sheet.path(`/calendars/${encodeURIComponent(calendar.key)}`),
+    name,
+    version: calendar.version,
+  };
+  const node = editForm(sheet, thing, fields, () => typed(node, closed, open), afterwards);
+  return unfolding(calendar.key, summary, node);
+}
+
+function typed(node, closed, open) {
+  const { name, day_hours, holidays } = readForm(node);
+  return {
+    name: name ?? "",
+    day_hours: Number(day_hours),
+    holidays,
+    week: DAYS.map((_, index) => Number(node.elements[`week-${index}`].value || 0)),
+    closed: pairs(closed),
+    open: pairs(open).map(([date, hours]) => ({ date, hours: Number(hours) })),
+  };
+}
+
+function weekFields(week) {
+  const day = (label, index) =>
+    field({
+      label,
+      name: `week-${index}`,
+      type: "number",
+      value: week[index],
+      attributes: { min: 0, max: 24, step: 0.25, inputmode: "decimal" },
+    });
+  return el(
+    "fieldset",
+    { "data-field": "week" },
+    el("legend.label", {}, "Hours of the week"),
+    el("div.week", {}, DAYS.map(day)),
+  );
+}
+
+function rangeList(title, entries, row, addText) {
+  const rows = el("div.rows", {}, entries.map(row));
+  const add = el("button.button", { type: "button" }, addText);
+  add.addEventListener("click", () => {
+    const made = row(null);
+    rows.append(made);
+    made.querySelector("input").focus();
+  });
+  return el("fieldset.ranges", { "data-field": title === "Closed" ? "closed" : "open" }, el("legend.label", {}, title), rows, add);
+}
+
+function closedRow(entry) {
+  const [from, to] = entry ?? ["", ""];
+  const what = entry ? `${formatDate(from)} to ${formatDate(to)}` : "the new line";
+  return rangeRow(dated("First day", from), dated("Last day", to), what);
+}
+
+function openRow(entry) {
+  const { date, hours } = entry ?? { date: "", hours: 8 };
+  const what = entry ? formatDate(date) : "the new line";
+  const input = el("input", { type: "number", min: 0.25, max: 24, step: 0.25, value: hours });
+  return rangeRow(dated("Date", date), labelled("Hours", input), what);
+}
+
+function rangeRow(first, second, what) {
+  const remove = el("button.button", { type: "button", "aria-label": `Take out ${what}` }, "Take out");
+  const row = el("div.range", {}, first, second, remove);
+  remove.addEventListener("click", () => {
+    const next = row.nextElementSibling ?? row.parentElement.nextElementSibling;
+    row.remove();
+    next.querySelector("input")?.focus() ?? next.focus();
+  });
+  return row;
+}
+
+function dated(label, value) {
+  return labelled(label, el("input", { type: "date", value }));
+}
+
+function labelled(label, input) {
+  input.id = freshId("range");
+  return el("div.field", {}, el("label", { for: input.id }, label), input);
+}
+
+function pairs(list) {
+  return [...list.querySelectorAll(".range")].map((row) =>
+    [...row.querySelectorAll("input")].map((input) => input.value),
+  );
+}
+
+function weekText({ elapsed, week, day_hours: day }) {
+  if (elapsed) return "every date";
+  const worked = week.map((hours, index) => (hours ? `${DAYS[index]} ${hours}` : null)).filter(Boolean);
+  const isEven = worked.length > 2 && new Set(week.filter(Boolean)).size === 1;
+  const first = week.findIndex(Boolean);
+  const last = week.findLastIndex(Boolean);
+  const isRun = isEven && last - first + 1 === worked.length;
+  const text = isRun ? `${DAYS[first]} to ${DAYS[last]}, ${week[first]} h` : worked.map((part) => `${part} h`).join(", ");
+  return `${text}; a day is ${day} h`;
+}
+
+/** Monday to Sunday in the reader's language. */
+function weekdayNames() {
+  const format = new Intl.DateTimeFormat(undefined, { weekday: "short", timeZone: "UTC" });
+  return Array.from({ length: 7 }, (_, index) => format.format(new Date(Date.UTC(2024, 0, 1 + index))));
+}

@@ -1,0 +1,71 @@
+/**
+ * Editing one thing of the plan (a calendar, a vendor, ...): a form that unfolds under its name.
+ *
+ * Saving sends the version that was read. If somebody was quicker, the newer version is read, the
+ * form says what was changed, and what was typed stays.
+ */
+
+import { get, patch, post } from "../lib/api.js";
+import { el } from "../lib/dom.js";
+import { form } from "../lib/forms.js";
+import { finishSentence } from "../lib/format.js";
+import { say } from "../lib/notice.js";
+
+/**
+ * @typedef {object} Editable
+ * @property {string} kind As in the change log: "calendar".
+ * @property {string} key Of the thing; empty for the project.
+ * @property {string} path Endpoint of the one thing.
+ * @property {string} name How it is called in notices.
+ * @property {number} version That was read.
+ */
+
+/**
+ * A form for one thing.
+ *
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {Editable} thing
+ * @param {any} fields
+ * @param {() => Record<string, any>} typed What to change, read from the fields.
+ * @param {() => Promise<void>} afterwards Called after saving and after undo.
+ */
+export function editForm(sheet, thing, fields, typed, afterwards) {
+  const node = form(
+    el(
+      "fieldset.stack",
+      { disabled: sheet.readOnly },
+      fields,
+      sheet.readOnly ? null : el("button.button.strong", {}, "Save"),
+    ),
+    async () => {
+      const { finish } = await patch(thing.path, typed(), { version: thing.version });
+      await afterwards();
+      await sheet.refreshTitleBlock();
+      say(`Saved: ${thing.name}. ${finishSentence(finish)}`, {
+        undo: () => takeBack(sheet, thing, afterwards),
+      });
+    },
+    async () => {
+      ({ version: thing.version } = await get(thing.path));
+    },
+  );
+  return node;
+}
+
+/**
+ * Take back the last change of a thing and tell what became of the finish.
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {{kind: string, key: string, name: string}} thing
+ * @param {() => Promise<void>} afterwards
+ */
+export async function takeBack(sheet, { kind, key, name }, afterwards) {
+  const { finish } = await post(sheet.path("/undo"), { kind, key });
+  await afterwards();
+  await sheet.refreshTitleBlock();
+  say(`Put back: ${name}. ${finishSentence(finish)}`);
+}
+
+/** A thing that unfolds under its name. @param {string} key @param {any[]} summary @param {any} content */
+export function unfolding(key, summary, content) {
+  return el("details.thing", { "data-key": key }, el("summary", {}, summary), el("div.thing-body", {}, content));
+}
