@@ -14,6 +14,11 @@ export const EVENTS = [
 ];
 const SILENT_AFTER_DAYS = 21;
 
+/** Nothing more happens to the item itself: it is accepted, or went back on another trip. */
+export function isClosed({ stage }) {
+  return stage === "accepted" || stage === "rejected";
+}
+
 /** Where an item is. */
 export function whereabouts(item) {
   const at = item.vendor_name;
@@ -29,7 +34,8 @@ export function whereabouts(item) {
     ship_back: `On the way back from ${at}${since}.`,
     customs_back: `In customs on the way back${since}.`,
     accept: `Here${since}; to be checked and accepted.`,
-    accepted: item.accepted ? `Accepted on ${formatDate(item.accepted)}.` : "Sent back.",
+    accepted: item.accepted ? `Accepted on ${formatDate(item.accepted)}.` : "Accepted.",
+    rejected: `Turned down${item.stage_since ? ` on ${formatDate(item.stage_since)}` : ""}; it goes out again.`,
   };
   return sentences[item.stage] ?? "";
 }
@@ -48,7 +54,7 @@ export function warnings(item) {
   const found = [];
   if (item.critical) found.push({ kind: "critical", text: "Sets the finish" });
   if (item.overdue_days > 0) found.push({ kind: "held", text: `${formatDays(item.overdue_days)} overdue` });
-  if (item.stage !== "accepted" && item.silent_days >= SILENT_AFTER_DAYS) {
+  if (!isClosed(item) && item.silent_days >= SILENT_AFTER_DAYS) {
     found.push({ kind: "away", text: `Silent for ${formatDays(item.silent_days)}` });
   }
   return found;

@@ -1,9 +1,10 @@
 /** Away: every item that leaves the shop, whom to call, and how late each can be. */
 
 import { chartKey } from "../components/chart-key.js";
+import { datedText } from "../components/dated-text.js";
 import { LEG_WORDS, legStrip } from "../components/leg-strip.js";
 import { recordEvent } from "../components/record-event.js";
-import { graceSentence, nextEvent, warnings, whereabouts } from "../components/send-out-words.js";
+import { graceSentence, isClosed, nextEvent, warnings, whereabouts } from "../components/send-out-words.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, svg, when } from "../lib/dom.js";
@@ -30,9 +31,9 @@ async function show(sheet) {
     schedule.activities.filter((one) => one.kind === "leg"),
     (one) => one.send_out,
   );
-  const open = away.send_outs.filter((item) => item.stage !== "accepted");
+  const open = away.send_outs.filter((item) => !isClosed(item));
   open.sort((a, b) => (a.grace_days ?? Infinity) - (b.grace_days ?? Infinity));
-  const closed = away.send_outs.filter((item) => item.stage === "accepted");
+  const closed = away.send_outs.filter(isClosed);
   const again = async () => {
     await Promise.all([show(sheet), sheet.refreshTitleBlock()]);
   };
@@ -80,13 +81,18 @@ function drawChase(sheet, away, again) {
           "li",
           {},
           el("h3", {}, call.vendor_name),
-          el("p", {}, el("a", { href: `#${item.id}`, onclick: jump }, item.name), `. ${call.why}`),
+          el("p", {}, el("a", { href: `#${item.id}`, onclick: jump }, item.name), ": ", datedText(reason(call, item))),
           el("p.soft", {}, call.last_contact ? ["Last word ", when(call.last_contact), "."] : "No word logged yet."),
           sheet.readOnly ? null : actionButton(sheet, item, { kind: "contact", verb: "Log a call" }, again),
         );
       }),
     ),
   );
+}
+
+/** Why to call, without the name that stands before it already. */
+function reason({ why }, { name }) {
+  return why.startsWith(`${name}: `) ? why.slice(name.length + 2) : why;
 }
 
 function jump(event) {
@@ -140,7 +146,7 @@ function card(sheet, away, item, legs, again) {
 function facts(item) {
   const entry = (label, iso, empty) =>
     iso || empty ? el("div", {}, el("dt", {}, label), el("dd", {}, iso ? when(iso) : empty)) : null;
-  if (item.stage === "accepted") return null;
+  if (isClosed(item)) return null;
   return el(
     "dl.facts",
     {},
@@ -162,18 +168,17 @@ function talks(item) {
 }
 
 function actions(sheet, item, again) {
+  if (isClosed(item)) return null;
   const next = nextEvent(item);
-  const atVendor = !item.left_vendor && item.source !== "in_hand";
-  const mayReject = next?.key === "accepted";
-  const buttons = [
-    next && item.stage !== "accepted" ? actionButton(sheet, item, next, again, true) : null,
-    mayReject ? actionButton(sheet, item, { kind: "rejection", verb: "Rejected" }, again) : null,
-    atVendor && item.stage !== "accepted"
-      ? actionButton(sheet, item, { key: "promised", verb: "New promise" }, again)
-      : null,
-    item.stage !== "accepted" ? actionButton(sheet, item, { kind: "contact", verb: "Log a call" }, again) : null,
-  ];
-  return el("div.button-row", {}, buttons);
+  const isAtVendor = !item.left_vendor && item.source !== "in_hand";
+  return el(
+    "div.button-row",
+    {},
+    next ? actionButton(sheet, item, next, again, true) : null,
+    next?.key === "accepted" ? actionButton(sheet, item, { kind: "rejection", verb: "Rejected" }, again) : null,
+    isAtVendor ? actionButton(sheet, item, { key: "promised", verb: "New promise" }, again) : null,
+    actionButton(sheet, item, { kind: "contact", verb: "Log a call" }, again),
+  );
 }
 
 function actionButton(sheet, item, event, again, strong = false) {

@@ -65,29 +65,23 @@ function progressSentence({ done_share: share, weeks_to_go: weeks }) {
   return `${formatShare(share)} of the planned work is done; ${left}.`;
 }
 
-function spendSentence({ currency, budget, paid }) {
-  const spent = `Paid so far: ${formatMoney(paid, currency)}`;
-  return Number(budget) > 0 ? `${spent} of a budget of ${formatMoney(budget, currency)}.` : `${spent}; no budget is set.`;
+function spendSentence({ currency, budget, paid, by_currency: others }) {
+  const also = others.filter((one) => Number(one.paid) > 0).map((one) => formatMoney(one.paid, one.currency));
+  const spent = `Paid so far: ${[formatMoney(paid, currency), ...also].join(" + ")}`;
+  const note = also.length ? " (each currency as it was paid, nothing converted)" : "";
+  return Number(budget) > 0
+    ? `${spent}${note}, against a budget of ${formatMoney(budget, currency)}.`
+    : `${spent}${note}; no budget is set.`;
 }
 
 function drawOwner(sheet, { waiting_for_owner: waiting }) {
+  const line = ({ id, name }) =>
+    el("li", {}, "The price of ", el("a", { href: `${sheet.link("away")}#${id}` }, name), " waits for your yes.");
   fill(
     byId("owner"),
     waiting.length
-      ? el(
-          "ul.waiting",
-          { role: "list" },
-          waiting.map((one) =>
-            el(
-              "li",
-              {},
-              el("strong", {}, one.name),
-              one.sentence ?? one.what ? `: ${one.sentence ?? one.what}` : null,
-              one.since ? el("span.soft", {}, " (since ", when(one.since), ")") : null,
-            ),
-          ),
-        )
-      : el("p", {}, "Nothing waits for you."),
+      ? el("ul.waiting", { role: "list" }, waiting.map(line))
+      : el("p", {}, "No vendor's price waits for you."),
   );
 }
 

@@ -3,6 +3,7 @@
 import { caseTable } from "../components/case-compare.js";
 import { changeSentence, KINDS } from "../components/change-slots.js";
 import { latePanel, MOST_DAYS, whoQuery } from "../components/late-panel.js";
+import { isClosed } from "../components/send-out-words.js";
 import { ApiError, get, post } from "../lib/api.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
@@ -52,7 +53,7 @@ runPage(async (sheet) => {
 
 function offered(away, schedule, calendars) {
   const named = (list) => list.map(({ id, name }) => [id, name || id]);
-  const open = away.send_outs.filter((item) => item.stage !== "accepted");
+  const open = away.send_outs.filter((item) => !isClosed(item));
   return {
     vendors: named(away.vendors.filter(({ grace_days: grace }) => grace !== null && grace !== undefined)),
     allVendors: named(away.vendors),
