@@ -43,9 +43,9 @@ def test_undo_puts_back_and_redo_brings_back(api: Api) -> None:
     undone = api.post("/undo", asked).json()
     assert undone["finish"]["after"] == finish
     assert undone["version"] == 3
-    assert api.read("/tasks/T3")["days"] == 10
+    assert api.read("/tasks/T3")["task"]["days"] == 10
     assert api.post("/redo", asked).json()["finish"]["after"] == moved["after"]
-    assert api.read("/tasks/T3")["days"] == 100
+    assert api.read("/tasks/T3")["task"]["days"] == 100
 
 
 def test_nothing_to_undo_is_a_conflict(api: Api) -> None:

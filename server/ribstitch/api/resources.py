@@ -11,8 +11,8 @@ from pydantic import BaseModel
 from ribstitch.planfile import convert
 from ribstitch.planfile import document as doc
 from ribstitch.planning import model
+from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
-from ribstitch.store import UnknownThingError
 from ribstitch.store.kinds import PLAN_KINDS
 
 
@@ -33,11 +33,6 @@ class Resource:
     """The key that names the thing."""
     example: dict[str, Any]
 
-    def named(self, current: CurrentPlan) -> dict[str, Any]:
-        """Return the plan's things of this kind by key, in order of entry."""
-        things = PLAN_KINDS[self.kind].things(current.plan)
-        return dict(zip(current.versions[self.kind], things, strict=True))
-
     def thing(self, current: CurrentPlan, key: str) -> Any:
         """
         Return a thing.
@@ -47,10 +42,7 @@ class Resource:
         UnknownThingError
             If it is not in the plan.
         """
-        things = self.named(current)
-        if key not in things:
-            raise UnknownThingError(self.kind, key)
-        return things[key]
+        return thing_of(current.plan, current.versions, self.kind, key)
 
     def line(self, key: str, thing: Any, version: int) -> dict[str, Any]:
         """Return a thing as it stands in a plan file, with its key and version."""
@@ -60,8 +52,10 @@ class Resource:
     def lines(self, current: CurrentPlan) -> list[dict[str, Any]]:
         """Return all things of this kind."""
         versions = current.versions[self.kind]
+        things = PLAN_KINDS[self.kind].things(current.plan)
         return [
-            self.line(key, thing, versions[key]) for key, thing in self.named(current).items()
+            self.line(key, thing, version)
+            for (key, version), thing in zip(versions.items(), things, strict=True)
         ]
 
 

@@ -2,11 +2,24 @@
 
 from fastapi import APIRouter
 
-from ribstitch.api.routers import changes, charts, projects, resources, service, what_if
+from ribstitch.api.routers import (
+    changes,
+    charts,
+    projects,
+    resources,
+    send_outs,
+    service,
+    tasks,
+    views,
+    what_if,
+)
 
 ROUTERS: tuple[APIRouter, ...] = (
     service.router,
     projects.router,
+    views.router,
+    tasks.router,
+    send_outs.router,
     what_if.router,
     charts.router,
     *resources.ROUTERS,

@@ -14,9 +14,8 @@ from ribstitch.api.deps import Current, ServiceDep
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import INVALID, MALFORMED, NOT_FOUND, UNSUPPORTED, ProblemError
 from ribstitch.api.schemas.bodies import CasesAsked, ChangeAsked
-from ribstitch.api.schemas.forecast import CasesAnswer, LateCurveAnswer
 from ribstitch.planning import whatif
-from ribstitch.services.compare_cases import AskedCase, compare
+from ribstitch.services.compare_cases import AskedCase, Comparison, compare
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.late_curves import Lateness, curve_of_send_out, curve_of_vendor
 
@@ -57,7 +56,7 @@ def lateness(
     raise ProblemError(INVALID, "vendor: name either a vendor or a send_out.", field="vendor")
 
 
-@router.get("/late-curve", summary="The finish against days late", response_model=LateCurveAnswer)
+@router.get("/late-curve", summary="The finish against days late", response_model=Lateness)
 def late_curve(
     request: Request,
     service: ServiceDep,
@@ -75,7 +74,7 @@ def late_curve(
 @router.post(
     "/cases",
     summary="Compare cases with the plan",
-    response_model=CasesAnswer,
+    response_model=Comparison,
     responses=refusals(MALFORMED, UNSUPPORTED),
     openapi_extra=takes(CasesAsked, a_late_vendor=_EXAMPLE),
 )

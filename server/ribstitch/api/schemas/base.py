@@ -12,24 +12,15 @@ class Answer(BaseModel):
     """
     Base of the models that describe answers.
 
-    Answers are built by services as plain data and encoded at once; these models describe
-    them in the OpenAPI document, and the tests hold every answer against its model.
+    Answers are encoded at once; these models describe them in the OpenAPI document.
     """
 
     model_config = ConfigDict(extra="forbid")
 
 
-Days = Annotated[float, Field(description="Working days of the thing's own calendar")]
 CalendarDays = Annotated[int, Field(description="Calendar days; positive is later")]
 PlanVersion = Annotated[int, Field(description="Counts the changes of the project")]
 Version = Annotated[int, Field(description="Of this thing; send it as If-Match to edit")]
-
-
-class Named(Answer):
-    """A thing and what it is called."""
-
-    id: str
-    name: str
 
 
 class ProblemDetails(BaseModel):

@@ -1,12 +1,10 @@
-"""Projects, the title block, the airframe map."""
+"""Projects."""
 
 from __future__ import annotations
 
 from datetime import date
 
-from pydantic import Field
-
-from ribstitch.api.schemas.base import Answer, CalendarDays, Named, PlanVersion, Recorded, Version
+from ribstitch.api.schemas.base import Answer, PlanVersion, Recorded, Version
 from ribstitch.planning.model import OutOfSequence
 
 
@@ -42,44 +40,3 @@ class ProjectRecorded(Recorded):
     """What an edit of a project did."""
 
     project: Project
-
-
-class TitleBlock(Answer):
-    """What stands in the lower right corner of every sheet."""
-
-    project: str
-    aircraft: str
-    serial: str
-    as_of: date
-    finish: date
-    target_finish: date | None
-    late_days: CalendarDays | None = Field(description="After the wanted finish; null without one")
-    critical_count: int
-    plan_version: PlanVersion
-
-
-class AwayItem(Answer):
-    """An item that is away from its zone."""
-
-    send_out: str
-    name: str
-    vendor: str
-    need_by: date | None
-
-
-class AirframeZone(Named):
-    """How far a region of the airframe has come."""
-
-    share_done: float = Field(ge=0, le=1, description="By planned work days")
-    tasks: int
-    done: int
-    in_work: int
-    held: int
-    critical: bool
-    away: list[AwayItem]
-
-
-class Airframe(Answer):
-    """The airframe, zone by zone."""
-
-    zones: list[AirframeZone]

@@ -1,0 +1,71 @@
+"""What the pages show, computed from the plan once for each change."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+from starlette.requests import Request
+from starlette.responses import Response
+
+from ribstitch.api.deps import Current, ServiceDep
+from ribstitch.api.openapi import refusals
+from ribstitch.api.problems import INVALID, NOT_FOUND
+from ribstitch.services.views.airframe import Airframe, airframe
+from ribstitch.services.views.away import Away, away
+from ribstitch.services.views.forecast_view import ForecastView, forecast_view
+from ribstitch.services.views.schedule_view import ScheduleView, schedule_view
+from ribstitch.services.views.title_block import TitleBlock, title_block
+from ribstitch.services.views.today import Today, today
+
+router = APIRouter(
+    prefix="/projects/{project_id}", tags=["Views"], responses=refusals(INVALID, NOT_FOUND)
+)
+
+
+@router.get("/title-block", summary="The corner of every sheet", response_model=TitleBlock)
+def show_title_block(request: Request, service: ServiceDep, current: Current) -> Response:
+    """Return project, serial, as-of date, forecast and wanted finish."""
+    return service.answers.serve(request, current, lambda: title_block(current))
+
+
+@router.get("/schedule", summary="Every activity with its dates", response_model=ScheduleView)
+def show_schedule(request: Request, service: ServiceDep, current: Current) -> Response:
+    """Return tasks and legs of send-outs: early and late dates, floats, what drives them."""
+    return service.answers.serve(request, current, lambda: schedule_view(current))
+
+
+@router.get("/airframe", summary="How far each zone has come", response_model=Airframe)
+def show_airframe(request: Request, service: ServiceDep, current: Current) -> Response:
+    """Return the airframe zone by zone, with what is away from each."""
+    return service.answers.serve(request, current, lambda: airframe(current))
+
+
+@router.get("/today", summary="The daily sheet", response_model=Today)
+def show_today(
+    request: Request,
+    service: ServiceDep,
+    current: Current,
+    trade: Annotated[str | None, Query(max_length=80, description="Only this trade")] = None,
+    zone: Annotated[str | None, Query(max_length=80, description="Only this zone")] = None,
+) -> Response:
+    """Return what can be worked on, what is held, what comes and goes, whom to ask."""
+    return service.answers.serve(request, current, lambda: today(current, trade, zone))
+
+
+@router.get("/away", summary="The board of what is away", response_model=Away)
+def show_away(request: Request, service: ServiceDep, current: Current) -> Response:
+    """Return send-outs and vendors with grace, need-by dates and whom to chase."""
+    return service.answers.serve(request, current, lambda: away(current))
+
+
+@router.get("/forecast", summary="When, why, and what next", response_model=ForecastView)
+def show_forecast(request: Request, service: ServiceDep, current: Current) -> Response:
+    """Return the owner's page: the finish, the chain that sets it, its history, the money."""
+
+    def build() -> ForecastView:
+        with service.store.reading() as look:
+            log = look.forecasts(current.project_id)
+        return forecast_view(current, log)
+
+    return service.answers.serve(request, current, build)

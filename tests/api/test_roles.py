@@ -1,0 +1,67 @@
+"""The owner reads; the shop lead and the planner change the plan."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.api.asking import Api, assert_problem, small_plan
+
+CHANGES: list[tuple[str, str, Any]] = [
+    ("POST", "/api/v1/projects", small_plan()),
+    ("PATCH", "", {"name": "x"}),
+    ("PATCH", "/tasks/T2", {"days": 4}),
+    ("POST", "/tasks", {"id": "T9", "days": 1}),
+    ("POST", "/links", {"from": "T2", "to": "T4"}),
+    ("DELETE", "/links?from=T2&to=T3", None),
+    ("PATCH", "/send-outs/S1", {"notes": "x"}),
+    ("POST", "/send-outs/S1/contacts", {"on": "2026-01-30", "note": "x"}),
+    ("POST", "/send-outs/S1/rejection", {"on": "2026-01-30"}),
+    ("PATCH", "/vendors/V1", {"name": "x"}),
+    ("PATCH", "/calendars/shop", {"name": "x"}),
+    ("PATCH", "/crew/metal", {"people": 2}),
+    ("PATCH", "/zones/tail", {"name": "x"}),
+    ("PATCH", "/places/booth", {"capacity": 2}),
+    ("POST", "/undo", {"kind": "task", "key": "T2"}),
+    ("POST", "/redo", {"kind": "task", "key": "T2"}),
+]
+
+
+def test_every_way_to_change_something_is_in_the_list(lone_api: Api) -> None:
+    described = lone_api.client.get("/api/v1/openapi.json").json()["paths"]
+    ways = [
+        (method, path)
+        for path, operations in described.items()
+        for method in operations
+        if method in {"post", "patch", "put", "delete"}
+    ]
+    harmless = {("put", "/api/v1/session"), ("post", "/api/v1/projects/{project_id}/cases")}
+    assert len(set(ways) - harmless) == len(CHANGES)
+
+
+@pytest.mark.parametrize(("method", "path", "body"), CHANGES)
+def test_owner_changes_nothing(api: Api, method: str, path: str, body: Any) -> None:
+    api.be("owner")
+    address = path if path.startswith("/api") else f"{api.root}{path}"
+    answer = api.client.request(method, address, json=body, headers={"If-Match": '"1"'})
+    assert_problem(answer, 403, "owner")
+    assert api.plan_version == 1
+    assert len(api.client.get("/api/v1/projects").json()["projects"]) == 1
+
+
+@pytest.mark.parametrize("role", ["lead", "planner"])
+def test_lead_and_planner_change_the_plan_in_their_own_name(api: Api, role: str) -> None:
+    api.be(role)
+    assert api.patch("/tasks/T2", {"days": 4}).status_code == 200
+    assert api.read("/changes")["changes"][0]["role"] == role
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["", "/title-block", "/schedule", "/airframe", "/today", "/away", "/forecast", "/tasks",
+     "/tasks/T2", "/send-outs/S1", "/vendors", "/changes", "/plan-file", "/charts/schedule"],
+)  # fmt: skip
+def test_owner_reads_everything(api: Api, path: str) -> None:
+    api.be("owner")
+    assert api.get(path).status_code == 200
