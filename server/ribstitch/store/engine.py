@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import orjson
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, create_engine, event, make_url
+from sqlalchemy.exc import ArgumentError
 
 WRITES = "ribstitch_writes"
 """Execution option of a connection whose transactions write."""
@@ -26,16 +27,21 @@ def make_engine(url: str) -> Engine:
     Raises
     ------
     ValueError
-        If the address is of another kind of database.
+        If that is no address, or one of another kind of database.
     """
+    try:
+        address = make_url(url)
+    except ArgumentError:
+        raise ValueError("this is no database address, such as sqlite:///ribstitch.db") from None
+    kind = address.get_backend_name()
+    if kind not in {"sqlite", "postgresql"}:
+        raise ValueError(f"the database {kind} is neither sqlite nor postgresql")
     engine = create_engine(
-        url, json_serializer=_json_text, json_deserializer=orjson.loads, pool_pre_ping=True
+        address, json_serializer=_json_text, json_deserializer=orjson.loads, pool_pre_ping=True
     )
-    if engine.dialect.name == "sqlite":
+    if kind == "sqlite":
         event.listen(engine, "connect", _set_up_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
-    elif engine.dialect.name != "postgresql":
-        raise ValueError(f"{engine.dialect.name} is neither sqlite nor postgresql")
     return engine
 
 

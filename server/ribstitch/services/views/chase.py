@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, fields
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 
 from ribstitch.charts.paper import plural
-from ribstitch.planning.model import SendOut, SendOutStatus
+from ribstitch.planning.model import SendOut, SendOutStatus, Source
 from ribstitch.planning.ticks import date_before, days_from_ticks
 from ribstitch.services.forecast import CurrentPlan
-from ribstitch.services.views.lookups import vendor_names
+from ribstitch.services.views.lookups import superseded, vendor_names
 from ribstitch.services.views.stages import Stage, stage_of
 
 SILENT_DAYS = 21
@@ -31,7 +32,11 @@ class ChaseLine:
 
 
 def chase_lines(current: CurrentPlan) -> list[ChaseLine]:
-    """Return whom to ask: the least grace first, then the most overdue, then the most silent."""
+    """
+    Return whom to ask: the least grace first, then the most overdue, then the most silent.
+
+    Last come the patterns that should be back in the shop.
+    """
     found = []
     for item in current.plan.send_outs:
         stage = stage_of(current, item)
@@ -44,7 +49,8 @@ def chase_lines(current: CurrentPlan) -> list[ChaseLine]:
             why = _why(current, item, grace, overdue, silent)
             line = ChaseLine(item.id, vendor_names(current)[item.vendor], why, last_contact(item))
             found.append(((grace, -overdue, -silent), line))
-    return [line for _, line in sorted(found, key=lambda one: one[0])]
+    found.sort(key=lambda one: one[0])
+    return [line for _, line in found] + _patterns_out(current)
 
 
 def last_contact(item: SendOut) -> date | None:
@@ -79,6 +85,21 @@ def silent_days(current: CurrentPlan, item: SendOut, stage: Stage) -> int | None
         if day is not None and day <= current.as_of and one.name != "promised":
             heard.append(day)
     return (current.as_of - max(heard)).days if heard else None
+
+
+def _patterns_out(current: CurrentPlan) -> list[ChaseLine]:
+    """Return the lent patterns that should be back and have not gone out again."""
+    again, lines = superseded(current), []
+    for item in current.plan.send_outs:
+        left, back = item.status.left_vendor, item.status.returned
+        if item.source is not Source.PATTERN or left is None or back is not None:
+            continue
+        due = left + timedelta(days=math.ceil(days_from_ticks(item.return_leg)))
+        if item.return_leg and due < current.as_of and not item.dropped and item.id not in again:
+            why = f"{item.name or item.id}: the pattern should have been back on {due}."
+            vendor = vendor_names(current)[item.vendor]
+            lines.append(ChaseLine(item.id, vendor, why, last_contact(item)))
+    return lines
 
 
 def _planned_end(current: CurrentPlan, number: int) -> date | None:

@@ -1,0 +1,208 @@
+"""Plans to store: one in which every field is set, and a short chain of work."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from decimal import Decimal
+
+from ribstitch.planning.model import (
+    BudgetLine,
+    Calendar,
+    Contact,
+    Cost,
+    Crew,
+    LagOn,
+    Link,
+    Milestone,
+    OutOfSequence,
+    PastJob,
+    Place,
+    Plan,
+    Project,
+    Relation,
+    Risk,
+    SendOut,
+    SendOutStatus,
+    Source,
+    State,
+    Task,
+    TaskStatus,
+    Vendor,
+    Zone,
+)
+from ribstitch.store import Person
+
+DAY = 1440
+AT = datetime(2026, 1, 9, 16, 30, tzinfo=UTC)
+LEAD = Person("Ada", "lead")
+PLANNER = Person("Bo", "planner")
+
+
+def short_plan() -> Plan:
+    """
+    Return three tasks in a row and an item that is away between two of them.
+
+    Opening up takes Mon 5 to Wed 7 January 2026, the vendor has the item from then on, and
+    closing up follows its return; painting hangs on nothing else and has float.
+    """
+    return Plan(
+        project=Project(date(2026, 1, 5), date(2026, 1, 9), name="Trial", currency="EUR"),
+        calendars=(Calendar("shop"),),
+        zones=(Zone("tail", "Tail"),),
+        tasks=(
+            Task("open", 3 * DAY, "Open up", zone="tail", trade="metal", hazards=("dope",)),
+            Task("close", 2 * DAY, "Close up", zone="tail", trade="metal"),
+            Task("paint", 1 * DAY, "Paint", zone="tail", trade="paint"),
+        ),
+        links=(Link("open", "close"), Link("open", "paint", lag=DAY)),
+        vendors=(Vendor("V1", "Fin Works"), Vendor("V2", "Other Works")),
+        send_outs=(
+            SendOut(
+                "S1",
+                "V1",
+                "Fin spar",
+                after=("open",),
+                before=("close",),
+                prepare=DAY,
+                ship_out=2 * DAY,
+                lead=10 * DAY,
+                ship_back=2 * DAY,
+                accept=DAY,
+            ),
+        ),
+        crew=(Crew("metal", 1, label="Metalworker 1"),),
+    )
+
+
+def full_plan() -> Plan:
+    """Return a plan in which every field of every kind of thing is set."""
+    return Plan(
+        project=Project(
+            start=date(2026, 1, 5),
+            as_of=date(2026, 3, 2),
+            name="Whole – «ß» 東",
+            aircraft="Two-seat amphibian",
+            serial="007",
+            currency="GBP",
+            calendar="shop",
+            target_finish=date(2027, 1, 1),
+            out_of_sequence=OutOfSequence.CARRY_ON,
+        ),
+        calendars=(
+            Calendar(
+                "shop",
+                7.5,
+                (7.5, 7.5, 7.5, 7.5, 3.75, 0.0, 0.0),
+                "GB-ENG",
+                ((date(2026, 8, 3), date(2026, 8, 14)),),
+                ((date(2026, 5, 9), 4.0),),
+                name="The shop",
+            ),
+            Calendar("elapsed", elapsed=True, name="Elapsed time"),
+        ),
+        zones=(Zone("tail", "Tail"), Zone("bow")),
+        tasks=(
+            Task(
+                "T2",
+                3 * DAY,
+                "Open up",
+                "tail",
+                "55",
+                "shop",
+                (2 * DAY, 3 * DAY, 6 * DAY),
+                "metal",
+                2,
+                date(2026, 1, 6),
+                date(2026, 4, 1),
+                None,
+                TaskStatus(State.HELD, date(2026, 1, 7), None, DAY, "no rivets", date(2026, 3, 9)),
+                "finding F1",
+                ("dope", "noise"),
+                "Mind the skin.",
+            ),
+            Task("T1", 0, "Covered", milestone=Milestone.START),
+            Task("T3", DAY, status=TaskStatus(State.DONE, date(2026, 1, 5), date(2026, 1, 5))),
+            Task("T4", DAY, status=TaskStatus(State.DROPPED)),
+            Task("T5", 1),
+        ),
+        links=(
+            Link("T2", "T1", Relation.FINISH_FINISH, -DAY // 2, LagOn.ELAPSED),
+            Link("T2", "T5", Relation.START_START, 3 * DAY),
+            Link("T2", "T5", Relation.START_START, 4 * DAY),
+        ),
+        vendors=(
+            Vendor(
+                "V1",
+                "Fin Works",
+                "shop",
+                "CAD",
+                "CA",
+                (PastJob("fin", 90.5, 128.25, date(2020, 2, 29)), PastJob("fin", 1, 2)),
+            ),
+            Vendor("V2"),
+        ),
+        send_outs=(
+            SendOut(
+                "S1/2", "V1", trip_of="S1", lead=5 * DAY, notes="again", source=Source.OVERHAUL
+            ),
+            SendOut(
+                "S1",
+                "V1",
+                "Fin",
+                "fin",
+                Source.OVERHAUL,
+                ("T3",),
+                ("T1", "T5"),
+                None,
+                prepare=DAY,
+                ship_out=2 * DAY,
+                customs_out=3 * DAY,
+                intake=4 * DAY,
+                approval=5 * DAY,
+                lead=6 * DAY,
+                ship_back=7 * DAY,
+                customs_back=8 * DAY,
+                accept=9 * DAY,
+                return_leg=10,
+                status=SendOutStatus(
+                    date(2026, 1, 6),
+                    date(2026, 1, 7),
+                    date(2026, 1, 8),
+                    date(2026, 1, 9),
+                    date(2026, 1, 10),
+                    date(2026, 1, 11),
+                    date(2026, 1, 12),
+                    rejected=date(2026, 1, 20),
+                    returned=date(2026, 1, 21),
+                ),
+                contacts=(Contact(date(2026, 1, 15), "silent"), Contact(date(2026, 2, 1))),
+            ),
+            SendOut("S2", "V2", source=Source.PATTERN, dropped=True),
+        ),
+        crew=(
+            Crew("help", 2, "shop", "Volunteer 1"),
+            Crew("help", 1, None, "Volunteer 2"),
+            Crew("help#2", 1),
+        ),
+        places=(Place("booth", 3, "Spray booth"), Place("jig")),
+        risks=(Risk("R1", "Corrosion", "T5", 0.1 + 0.2, 5 * DAY, "more sheet"), Risk("R2")),
+        costs=(
+            Cost(
+                "C1",
+                Decimal("12345678901234567.891"),
+                "CZK",
+                "Price",
+                "vendor",
+                "paid",
+                date(2026, 2, 2),
+                "55",
+                "T5",
+                "S1",
+            ),
+            Cost("C2", Decimal("0.10"), "EUR"),
+        ),
+        budget=(
+            BudgetLine("55", Decimal("1.10"), "GBP", "labour"),
+            BudgetLine("55", Decimal("2.2"), "GBP", "material"),
+        ),
+    )
