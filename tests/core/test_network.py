@@ -67,10 +67,10 @@ def test_two_links_between_two_tasks_are_no_loop() -> None:
 def test_levels_hold_activities_that_wait_for_nothing_but_earlier_levels() -> None:
     """Compared with networkx's topological generations of the same graph."""
     names = "ABCDEF"
-    ties = ["AB", "AC", "BD", "CD", "EF", "AF"]
+    ties = [("A", "B"), ("A", "C"), ("B", "D"), ("C", "D"), ("E", "F"), ("A", "F")]
     made = plan([task(name) for name in names], [Link(a, b) for a, b in ties])
     network = prepare(made).network
-    graph = nx.DiGraph(ties)
+    graph: nx.DiGraph[str] = nx.DiGraph(ties)
     found = [{names[at] for at in network.order[level.part]} for level in network.levels]
     assert found == [set(level) for level in nx.topological_generations(graph)]
 

@@ -21,12 +21,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from ribstitch.planning.model import LagOn, Link, Plan, Relation
-from tests.property.oracle_jobs import DAY, Job, take_apart
+from tests.property.oracle_jobs import Job, take_apart
 
 TO_FINISH = (Relation.FINISH_FINISH, Relation.START_FINISH)
 FROM_FINISH = (Relation.FINISH_START, Relation.FINISH_FINISH)
-BEYOND = 3000 * DAY
-"""A job that can be this late can be late without end. [ticks]"""
 
 
 @dataclass(frozen=True)
@@ -189,9 +187,9 @@ class Oracle:
                 return False
         return True
 
-    def is_unbounded(self, name: str) -> bool:
-        """Return whether nothing that counts follows a dropped job."""
-        return self.in_time(name, self.dates[name].begin + BEYOND)
+    def is_settled(self, name: str) -> bool:
+        """Return whether a job is over or will not be done: it has no float to speak of."""
+        return self.jobs[name].finished is not None or self.jobs[name].dropped
 
     def is_late_already(self, name: str) -> bool:
         """Return whether a deadline that depends on the job is missed as things stand."""
@@ -199,7 +197,7 @@ class Oracle:
 
     def total_float(self, name: str) -> int:
         """Return the largest harmless delay, or how far a late job must be pulled in."""
-        if self.jobs[name].finished is not None:
+        if self.is_settled(name):
             return 0
         if not self.is_late_already(name):
             return largest(lambda delay: self.leaves_finish_and_deadlines(name, delay))
@@ -220,8 +218,7 @@ class Oracle:
 
     def free_float(self, name: str) -> int:
         """Return the largest delay that moves no date of what follows directly."""
-        job = self.jobs[name]
-        if job.finished is not None or job.dropped:
+        if self.is_settled(name):
             return 0
         return largest(lambda delay: self.moves_no_other(name, delay))
 

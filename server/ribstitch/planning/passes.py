@@ -102,7 +102,7 @@ def backward(
     """
     Compute the latest dates that leave the project finish (and deadlines) where they are.
 
-    Late dates of finished work are its actual ones.
+    Late dates of what is done or dropped are its early ones: nothing waits for them.
     """
     tables = network.tables
     begin, end = np.empty_like(early.begin), np.empty_like(early.begin)
@@ -121,13 +121,12 @@ def backward(
         begin[..., part], end[..., part] = starts, ends
         if has_deaf:
             done = values.done[part]
-            begin[..., part] = np.where(done, early.begin[..., part], starts)
-            end[..., part] = np.where(done, early.end[..., part], ends)
             starts = np.where(done | values.deaf[part], FAR, starts)
             ends = np.where(done, FAR, ends)
         event[..., part] = starts
         event[..., level.end_part] = ends
-    return LateDates(begin, end)
+    settled = values.done | values.dropped
+    return LateDates(np.where(settled, early.begin, begin), np.where(settled, early.end, end))
 
 
 def total_float(network: Network, early: EarlyDates, late: LateDates) -> Ints:
@@ -169,9 +168,9 @@ def finish_at_or_after(tables: WorkTables, on: On, required: Ints) -> Ints:
 
 def _levels_with(network: Network, flags: Flags) -> list[bool]:
     """Return which levels have an activity with a flag set (in any case)."""
-    anywhere = flags.reshape(-1, network.size).any(axis=0)
-    if not anywhere.any():
+    if not flags.any():
         return [False] * len(network.levels)
+    anywhere = flags.reshape(-1, network.size).any(axis=0)
     first = [level.first for level in network.levels]
     found: list[bool] = np.logical_or.reduceat(anywhere, first).tolist()
     return found

@@ -28,7 +28,7 @@ from ribstitch.planning.passes import (
     free_float,
     total_float,
 )
-from ribstitch.planning.ticks import TICKS_PER_DAY, date_before
+from ribstitch.planning.ticks import TICKS_PER_DAY, date_at, date_before
 
 _RANGES = ((2, 10), (10, 40), (60, 150), (200, 400))
 """Years of calendar before the first and after the last date of the plan, tried in turn."""
@@ -158,7 +158,21 @@ class Schedule:
     @property
     def finish_on(self) -> date:
         """The project's finish date: that of its last worked tick."""
-        return date_before(self.project_finish)
+        last = self._last
+        if not last:
+            return self.prepared.plan.project.start
+        if all(self.activities[place].is_done for place in last):
+            return date_before(self.project_finish)
+        return max(date_before(self.project_finish), date_at(floor_of(self.prepared.plan)))
+
+    @cached_property
+    def _last(self) -> tuple[int, ...]:
+        """The activities that end at the project finish."""
+        return tuple(
+            place
+            for place, one in enumerate(self.activities)
+            if not one.dropped and int(self.finish[place]) == self.project_finish
+        )
 
     def number(self, activity_id: str) -> int:
         """Return the order of entry of an activity."""
@@ -184,11 +198,7 @@ class Schedule:
     @cached_property
     def critical_path(self) -> tuple[int, ...]:
         """The unfinished activities that set the project finish, first to last."""
-        last = [
-            place
-            for place, one in enumerate(self.activities)
-            if not one.dropped and int(self.finish[place]) == self.project_finish
-        ]
+        last = self._last
         inner = {before for place in last for before in self.drivers[place]}
         ends = [place for place in last if place not in inner]
         return self.chain_to(min(ends, key=self._preference)) if ends else ()
@@ -243,10 +253,7 @@ class Schedule:
 
     def late_finish_on(self, number: int) -> date:
         """Return the shown late finish."""
-        one, late = self.activities[number], int(self.late_finish[number])
-        if one.milestone is Milestone.START:
-            return self._shown_start(number, late)
-        return date_before(late)
+        return self._shown_finish(number, int(self.late_finish[number]))
 
     def _shown_start(self, number: int, instant: int) -> date:
         """Show a start, or where a milestone or an idle leg stands."""
@@ -254,7 +261,7 @@ class Schedule:
         network = self.prepared.network
         if one.started is None and one.milestone is Milestone.FINISH:
             return self._shown_finish(number, instant)
-        if one.started is None and one.milestone is None and one.work == 0 and not one.dropped:
+        if one.started is None and one.milestone is None and one.work == 0:
             return self._shown_finish(number, instant)
         if one.milestone is Milestone.START and not one.is_done:
             rank = self.prepared.rank(one.id)
@@ -265,13 +272,13 @@ class Schedule:
         return date.fromordinal(instant // TICKS_PER_DAY)
 
     def _shown_finish(self, number: int, instant: int) -> date:
-        """Show a finish; unfinished work is never shown before its own floor."""
+        """Show a finish; what stands on its own floor is not shown on the date before."""
         one = self.activities[number]
         if one.milestone is Milestone.START and not one.is_done:
             return self._shown_start(number, instant)
         ordinal = (instant - 1) // TICKS_PER_DAY
-        if not one.is_done:
-            floor = floor_of(self.prepared.plan) if one.task is None else one.floor
+        floor = floor_of(self.prepared.plan) if one.task is None else one.floor
+        if not one.is_done and instant >= floor:
             ordinal = max(ordinal, floor // TICKS_PER_DAY)
         return date.fromordinal(ordinal)
 
