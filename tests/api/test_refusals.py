@@ -109,7 +109,7 @@ def test_bad_edit_is_refused_and_nothing_stored(api: Api, name: str) -> None:
 
 def test_link_that_closes_a_circle_names_all_in_it(api: Api) -> None:
     answer = api.post("/links", {"from": "T5", "to": "T2"})
-    assert_problem(answer, 422, "T2 -> T3 -> T5 -> T2")
+    assert_problem(answer, 422, "T2 -> T3", "T3 -> T5", "T5 -> T2")
     assert_problem(api.post("/links", {"from": "T2", "to": "T77"}), 422, '"T77"')
     assert_problem(api.post("/links", {"from": "T2", "to": "T2"}), 422, "itself")
     assert_problem(api.post("/links", {"from": "T2", "to": "T3"}), 422, "already")

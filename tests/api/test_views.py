@@ -38,10 +38,10 @@ def test_today_lists_what_can_be_worked_on(api: Api) -> None:
     assert "licensed people decide" in sheet["standing_line"]
     assert api.read("/today?trade=engine")["ready"] == []
     assert api.read("/today?zone=wing")["ready"] == []
-    api.patch("/tasks/T2", {"status": {"state": "in_work", "started": "2026-02-02"}})
+    api.patch("/tasks/T2", {"status": {"state": "in_work", "started": "2026-01-26"}})
     sheet = api.read("/today")
     assert [task["id"] for task in sheet["in_work"]] == ["T2"]
-    done = {"state": "done", "finished": "2026-02-02"}
+    done = {"state": "done", "finished": "2026-01-30"}
     api.patch("/tasks/T2", {"status": done}, version=2)
     sheet = api.read("/today")
     assert [task["id"] for task in sheet["ready"]] == ["T3"]

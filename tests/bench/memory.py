@@ -7,10 +7,10 @@ Prints the resident set after each round; ends with status 1 at 300 MB or more.
 
 from __future__ import annotations
 
-import re
 import sys
 import tempfile
 from collections.abc import Iterator
+from urllib.parse import quote
 
 import httpx
 import psutil
@@ -24,28 +24,32 @@ EDITS = 10
 
 def paths(client: httpx.Client) -> Iterator[str]:
     """Yield the path of everything that can be read."""
-    plan = client.get("/api/v1/projects/1/plan-file").json()
-    ids = {
-        "task_id": [one["id"] for one in plan["tasks"]],
-        "send_out_id": [one["id"] for one in plan["send_outs"]],
-        "vendor": [one["id"] for one in plan["vendors"]],
-        "name": ["late-curve?vendor=" + plan["vendors"][0]["id"], "schedule", "away",
-                 "forecast-log"],
-    }  # fmt: skip
+
+    def listed(path: str, name: str, key: str = "id") -> list[str]:
+        found = client.get(f"/api/v1{path}").json()[name]
+        return [quote(str(one[key]), safe="") for one in found]
+
+    project = "/projects/1"
+    vendors = client.get(f"/api/v1{project}/away").json()["vendors"]
     for path, operations in client.get("/api/v1/openapi.json").json()["paths"].items():
         if "get" not in operations:
             continue
-        filled = path.replace("{project_id}", "1")
-        if filled.endswith("/late-curve"):
-            yield from (f"{filled}?vendor={vendor}&days=120" for vendor in ids["vendor"])
-            continue
-        wanted = re.search(r"\{(\w+)\}", filled)
-        if wanted is None:
-            yield filled
-            continue
-        for value in ids.get(wanted[1], []):
-            yield filled.replace(wanted[0], value)
-    yield from ("/", "/today", "/schedule", "/away", "/what-if", "/forecast", "/settings")
+        at = path.replace("{project_id}", "1")
+        if at.endswith("/late-curve"):
+            yield from (f"{at}?vendor={one['id']}&days=120" for one in vendors if one["open"])
+        elif "{task_id}" in at:
+            ids = listed(f"{project}/tasks?limit=1000", "tasks")
+            yield from (at.replace("{task_id}", one) for one in ids)
+        elif "{send_out_id}" in at:
+            ids = listed(f"{project}/away", "send_outs")
+            yield from (at.replace("{send_out_id}", one) for one in ids)
+        elif "{key}" in at:
+            plural = at.split("/")[-2]
+            keys = listed(f"{project}/{plural}", plural, "key")
+            yield from (at.replace("{key}", one) for one in keys)
+        elif "{" not in at:
+            yield at
+    yield from ("/", "/today", "/schedule", "/away", "/what-if", "/forecast")
     yield "/assets/plotly.min.js"
 
 

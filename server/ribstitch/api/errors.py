@@ -51,7 +51,13 @@ def _problem(request: Request, error: ProblemError) -> Response:
 
 
 def _plan(request: Request, error: PlanError) -> Response:
-    return answer(request, problems.INVALID, str(error), field=error.where)
+    """Name the field; where one thing is edited, from the thing on and not by its place."""
+    field = error.where
+    things, _, rest = field.partition("[")
+    if f"/{things.replace('_', '-')}/" in request.url.path:
+        field = rest.partition("]")[2].lstrip(".")
+    detail = f"{field}: {error.reason}" if field else error.reason
+    return answer(request, problems.INVALID, detail, field=field)
 
 
 def _plan_file(request: Request, error: PlanFileError) -> Response:

@@ -80,7 +80,8 @@ def _listen(settings: Settings, *, tries: int) -> socket.socket:
     """Take the wanted port, or one of those after it."""
     family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
     for port in range(settings.port, min(settings.port + tries, 65536)):
-        listening = socket.socket(family)
+        # The protocol must be named: asyncio sends small answers at once only on such a one.
+        listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             listening.bind((settings.host.strip("[]"), port))
