@@ -1,7 +1,7 @@
 /** The shorter lists beside the work: what waits, what comes and goes, whom to ask. */
 
 import { el, when } from "../lib/dom.js";
-import { formatDays } from "../lib/format.js";
+import { formatDays, withDates } from "../lib/format.js";
 import { urgency } from "./task-card.js";
 
 /** Tasks that can begin soon, and what each waits for. */
@@ -49,7 +49,7 @@ export function chaseList(lines) {
       "li.line",
       {},
       el("h4", {}, vendor, el("span.card-id", {}, ` ${id}`)),
-      el("p", {}, why),
+      el("p", {}, withDates(why)),
       el("p.soft", {}, last ? ["Last word ", when(last, "day")] : "No word noted yet"),
     );
   return list(lines.map(line), "Nobody has to be chased today.");

@@ -6,7 +6,7 @@
 
 import { patch, post } from "../lib/api.js";
 import { el } from "../lib/dom.js";
-import { field, form, readForm, showErrors } from "../lib/forms.js";
+import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { say } from "../lib/notice.js";
 import { openDialog } from "../lib/dialog.js";
@@ -44,7 +44,8 @@ export async function record(sheet, card, status, afterwards) {
   const path = sheet.path(`/tasks/${encodeURIComponent(card.id)}`);
   const { finish } = await patch(path, { status }, { version: card.version });
   await afterwards();
-  const did = status.state ? DIDS[status.state] : "Days left";
+  const left = status.remaining_days;
+  const did = left === undefined ? DIDS[status.state] : `${formatDays(left)} left`;
   say(`${did}: ${card.name}. ${finishSentence(finish)}`, {
     undo: () => undoTask(sheet, card, afterwards),
   });
@@ -84,7 +85,6 @@ export function askHeld(card, save, onStale) {
       el("div.button-row", { role: "group", "aria-label": "Usual reasons" }, choices),
       reason,
       until,
-      el("button.button.strong", {}, "Hold the task"),
     ],
     async () => {
       const { held_reason, held_until } = readForm(node);
@@ -97,8 +97,11 @@ export function askHeld(card, save, onStale) {
     },
     onStale,
   );
-  node.classList.add("stack");
-  const dialog = openDialog({ title: `Hold: ${card.name}`, content: node });
+  const dialog = openDialog({
+    title: `Hold: ${card.name}`,
+    content: node,
+    actions: [sendButton(node, "Hold the task")],
+  });
 }
 
 /** Ask how many days are left. Same promises as `askHeld`. */
@@ -130,7 +133,6 @@ export function askDaysLeft(card, save, onStale) {
         step(1, "+ 1", "One day more"),
         step(5, "+ 5", "Five days more"),
       ),
-      el("button.button.strong", {}, "Save the days left"),
     ],
     async () => {
       const { remaining_days: typed } = readForm(node);
@@ -144,6 +146,9 @@ export function askDaysLeft(card, save, onStale) {
     },
     onStale,
   );
-  node.classList.add("stack");
-  const dialog = openDialog({ title: `Days left: ${card.name}`, content: node });
+  const dialog = openDialog({
+    title: `Days left: ${card.name}`,
+    content: node,
+    actions: [sendButton(node, "Save the days left")],
+  });
 }

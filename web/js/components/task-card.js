@@ -1,7 +1,7 @@
 /** A task as a card on the floor: what, where, how urgent, the cautions, and three big buttons. */
 
 import { el, fill, freshId, when } from "../lib/dom.js";
-import { formatDays } from "../lib/format.js";
+import { formatDays, formatNumber } from "../lib/format.js";
 import { hazardName, tradeName } from "../lib/words.js";
 
 /**
@@ -65,7 +65,7 @@ function facts(card) {
   const { state, days, remaining_days: left } = card;
   if (state === "done") return el("span", {}, "Finished ", when(card.finish, "long"));
   if (state === "in_work") {
-    return el("span", {}, `${formatDays(left ?? days)} of ${formatDays(days)} left, done by `, when(card.finish, "short"));
+    return el("span", {}, `${formatNumber(left ?? days)} of ${formatDays(days)} left, done by `, when(card.finish, "short"));
   }
   return el("span", {}, `${formatDays(left ?? days)} of work`);
 }

@@ -3,15 +3,22 @@
 import { get, patch } from "../lib/api.js";
 import { describeChange, whoAndWhen } from "../lib/changes.js";
 import { openDialog } from "../lib/dialog.js";
-import { el, fill, when } from "../lib/dom.js";
-import { field, form, readForm } from "../lib/forms.js";
+import { el, when } from "../lib/dom.js";
+import { field, form, readForm, sendButton } from "../lib/forms.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { hazardName, relationName, stateName, tradeName } from "../lib/words.js";
 import { undoTask } from "./status.js";
 import { urgency } from "./task-card.js";
 
-const STATES = ["not_started", "in_work", "held", "done", "dropped"];
+/** Each state, and the fields that belong to it. */
+const BELONGS = {
+  not_started: [],
+  in_work: ["started", "remaining_days"],
+  held: ["started", "remaining_days", "held_reason", "held_until"],
+  done: ["started", "finished"],
+  dropped: [],
+};
 
 /**
  * Open the sheet of a task.
@@ -21,17 +28,20 @@ const STATES = ["not_started", "in_work", "held", "done", "dropped"];
  */
 export async function openTaskSheet(sheet, id, { onChange = async () => {} } = {}) {
   const path = sheet.path(`/tasks/${encodeURIComponent(id)}`);
-  const body = el("div.task-sheet");
   try {
     const [answer, log] = await Promise.all([
       get(path),
       get(sheet.path("/changes"), { query: { kind: "task", key: id, limit: 20 } }),
     ]);
-    const dialog = openDialog({ title: answer.task.name || id, content: body, wide: true });
-    const draw = (now) => fill(body, facts(now, id), neighbours(now), cautions(now));
-    draw(answer);
-    if (!sheet.readOnly) body.after(statusForm(sheet, path, answer, dialog, onChange));
-    body.after(history(log.changes));
+    const close = () => dialog.close();
+    const record = sheet.readOnly ? null : statusForm(sheet, path, answer, close, onChange);
+    const parts = [facts(answer, id), neighbours(answer), cautions(answer), record, history(log.changes)];
+    const dialog = openDialog({
+      title: answer.task.name || id,
+      content: el("div.task-sheet", {}, parts.filter(Boolean)),
+      actions: record ? [sendButton(record, "Save the record")] : [],
+      wide: true,
+    });
   } catch (error) {
     sayProblem(error);
   }
@@ -104,12 +114,18 @@ function cautions({ hazards = {} }) {
   );
 }
 
-function statusForm(sheet, path, answer, dialog, onChange) {
+function statusForm(sheet, path, answer, close, onChange) {
   let { version } = answer;
   const { task } = answer;
   const status = task.status ?? {};
-  const date = (label, name, value, hint) =>
-    field({ label, name, type: "date", value, hint, attributes: { max: name === "held_until" ? undefined : sheet.project.as_of } });
+  const date = (label, name, value) =>
+    field({
+      label,
+      name,
+      type: "date",
+      value,
+      attributes: { max: name === "held_until" ? undefined : sheet.project.as_of },
+    });
   const days = (label, name, value) =>
     field({ label, name, type: "number", value, attributes: { min: 0, max: 7300, step: 0.125, inputmode: "decimal" } });
   const node = form(
@@ -123,20 +139,19 @@ function statusForm(sheet, path, answer, dialog, onChange) {
           name: "state",
           type: "select",
           value: status.state ?? "not_started",
-          options: STATES.map((state) => [state, stateName(state)]),
+          options: Object.keys(BELONGS).map((state) => [state, stateName(state)]),
         }),
         date("Started", "started", status.started),
-        date("Finished", "finished", status.finished, "Only for done"),
+        date("Finished", "finished", status.finished),
         days("Days left", "remaining_days", status.remaining_days),
         field({ label: "Held because", name: "held_reason", value: status.held_reason }),
         date("Held until, if known", "held_until", status.held_until),
         task.milestone ? null : days("Planned days", "days", task.days),
       ),
-      el("button.button.strong", {}, "Save"),
     ],
     async () => {
       const { finish } = await patch(path, typed(readForm(node), task), { version });
-      dialog.close();
+      close();
       await onChange();
       say(`Saved: ${task.name || task.id}. ${finishSentence(finish)}`, {
         undo: () => undoTask(sheet, { id: task.id, name: task.name, version }, onChange),
@@ -146,20 +161,20 @@ function statusForm(sheet, path, answer, dialog, onChange) {
       ({ version } = await get(path));
     },
   );
-  node.classList.add("stack");
+  const showWhatBelongs = () => {
+    const { state } = readForm(node);
+    for (const name of Object.values(BELONGS).flat()) {
+      node.querySelector(`[data-field="${name}"]`).hidden = !BELONGS[state].includes(name);
+    }
+  };
+  node.elements.state.addEventListener("change", showWhatBelongs);
+  showWhatBelongs();
   return node;
 }
 
 /** What the form says, without what does not belong to the state. */
 function typed({ days, ...status }, task) {
-  const belongs = {
-    not_started: [],
-    in_work: ["started", "remaining_days"],
-    held: ["started", "remaining_days", "held_reason", "held_until"],
-    done: ["started", "finished"],
-    dropped: [],
-  }[status.state];
-  const kept = belongs.map((key) => [key, key.endsWith("_days") ? number(status[key]) : status[key]]);
+  const kept = BELONGS[status.state].map((key) => [key, key.endsWith("_days") ? number(status[key]) : status[key]]);
   const body = { status: { state: status.state, ...Object.fromEntries(kept) } };
   return task.milestone || number(days) === task.days ? body : { ...body, days: number(days) };
 }

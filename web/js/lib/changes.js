@@ -34,8 +34,8 @@ export function whoAndWhen(change) {
 /** What somebody else did to the thing in the meantime. @param {import("./api.js").ApiError} error */
 export function whatChanged(error) {
   const changes = error.problem.changes_since ?? [];
-  const lines = changes.map((change) => `${whoAndWhen(change)}: ${describeChange(change)}.`);
-  return `Not saved: it was changed in the meantime. ${lines.join(" ")}`.trim();
+  const lines = changes.map((change) => `${whoAndWhen(change)} (${describeChange(change)})`);
+  return `It was changed in the meantime${lines.length ? ` by ${lines.join("; ")}` : ""}.`;
 }
 
 /** @param {string} kind */

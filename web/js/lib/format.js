@@ -23,7 +23,12 @@ export function formatDate(iso, style = "day") {
     const options = { ...STYLES[style], timeZone: "UTC" };
     dateFormats.set(style, new Intl.DateTimeFormat(undefined, options));
   }
-  return dateFormats.get(style).format(asUtc(iso));
+  return unbroken(dateFormats.get(style).format(asUtc(iso)));
+}
+
+/** A sentence of the service with its plain dates in the reader's own way. @param {string} sentence */
+export function withDates(sentence) {
+  return sentence.replace(/\b\d{4}-\d\d-\d\d\b/g, (iso) => formatDate(iso));
 }
 
 /** An instant ("2026-10-09T08:12:00Z") in the reader's own time zone. @param {string} iso */
@@ -33,7 +38,7 @@ export function formatInstant(iso) {
 
 /** "3 days", "1 day", "0.5 days". @param {number} count */
 export function formatDays(count) {
-  return `${numbers.format(count)} ${Math.abs(count) === 1 ? "day" : "days"}`;
+  return unbroken(`${numbers.format(count)} ${Math.abs(count) === 1 ? "day" : "days"}`);
 }
 
 /** @param {number} value */
@@ -90,6 +95,11 @@ export function finishSentence({ before, after, moved_days: moved }) {
 export function againstTarget(lateDays) {
   if (lateDays === 0) return "on the target";
   return `${formatDays(Math.abs(lateDays))} ${lateDays > 0 ? "after" : "before"} the target`;
+}
+
+/** Keep a figure and its unit, or the parts of a date, on one line. */
+function unbroken(text) {
+  return text.replaceAll(" ", "\u00a0");
 }
 
 function asUtc(iso) {

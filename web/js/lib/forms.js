@@ -3,6 +3,7 @@
 import { ApiError } from "./api.js";
 import { whatChanged } from "./changes.js";
 import { el, freshId } from "./dom.js";
+import { withDates } from "./format.js";
 
 /**
  * A labelled field.
@@ -102,7 +103,7 @@ function linkTo(place, message) {
  *   again works; what was typed stays.
  */
 export async function submitting(form, work, onStale) {
-  const buttons = form.querySelectorAll('button[type="submit"], button:not([type])');
+  const buttons = [...form.elements].filter(({ type }) => type === "submit");
   for (const button of buttons) button.disabled = true;
   try {
     clearErrors(form);
@@ -114,11 +115,17 @@ export async function submitting(form, work, onStale) {
       const advice = "What you typed is still here: save again to put it on top.";
       showErrors(form, [{ message: `${whatChanged(error)} ${advice}` }]);
     } else {
-      showErrors(form, [{ field: fieldOf(form, error), message: error.message }]);
+      const name = fieldOf(form, error);
+      showErrors(form, [{ field: name, message: reasonFor(form, name, error) }]);
     }
   } finally {
     for (const button of buttons) button.disabled = false;
   }
+}
+
+/** The button that sends a form from outside it. @param {HTMLFormElement} node @param {string} text */
+export function sendButton(node, text) {
+  return el("button.button.strong", { type: "submit", form: node.id }, text);
 }
 
 /** The field that the service names: "status.finished" is the field "finished" here. */
@@ -130,9 +137,19 @@ function fieldOf(form, error) {
   );
 }
 
+/** The service's sentence, with the field's label in place of its path in the plan file. */
+function reasonFor(form, name, { message, problem }) {
+  const path = `${problem.field}: `;
+  const sentence = withDates(message);
+  if (!name || !message.startsWith(path)) return sentence;
+  const label = form.querySelector(`[data-field="${CSS.escape(name)}"] :is(label, legend)`);
+  return `${label.textContent}: ${withDates(message.slice(path.length))}`;
+}
+
 /** A form that is filled and sent by `work`. @param {any} content @param {() => Promise<void>} work */
 export function form(content, work, onStale) {
-  const node = /** @type {HTMLFormElement} */ (el("form", { novalidate: true }, content));
+  const attributes = { id: freshId("form"), novalidate: true };
+  const node = /** @type {HTMLFormElement} */ (el("form.stack", attributes, content));
   node.addEventListener("submit", (event) => {
     event.preventDefault();
     submitting(node, work, onStale);

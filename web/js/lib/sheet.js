@@ -165,7 +165,7 @@ function drawTitleBlock(block) {
       "dl",
       {},
       cell("project", "Project", block.project),
-      cell("serial", "Serial", [block.aircraft, block.serial].filter(Boolean).join(", ") || "not set"),
+      cell("serial", "Serial", block.serial || "not set", block.aircraft),
       cell("as-of", "As of", when(block.as_of)),
       cell("finish", "Forecast finish", when(block.finish), lateness(block)),
       cell("target", "Target", block.target_finish ? when(block.target_finish) : "not set"),

@@ -8,6 +8,7 @@ import { openTaskSheet } from "../components/task-sheet.js";
 import { ApiError, get } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
 import { byId, el, fill, when } from "../lib/dom.js";
+import { todayHere } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
 import { hazardName, tradeName } from "../lib/words.js";
@@ -30,6 +31,7 @@ class TodayPage {
 
   async open() {
     byId("print").addEventListener("click", () => window.print());
+    byId("show-all").addEventListener("click", () => this.#choose({ trade: null, zone: null }));
     this.map = mountAirframe(byId("airframe"), this.sheet, {
       selected: this.filter.zone,
       onSelect: (zone) => this.#choose({ zone }),
@@ -83,8 +85,9 @@ class TodayPage {
 
   #draw() {
     const { today } = this;
-    fill(byId("as-of"), "The plan is true as of ", when(today.as_of, "long"), ".");
+    fill(byId("as-of"), asOf(this.sheet, today.as_of));
     byId("looking").hidden = !this.sheet.readOnly;
+    byId("narrowed").hidden = !this.filter.trade && !this.filter.zone;
     const cards = (list) => list.map((card) => taskCard(card, today, this.actions, this.openTask));
     show("in-work", today.in_work, cards(today.in_work), this.#nothing("Nobody has begun anything", "Start a task from the list below."));
     show("ready", today.ready, byTrade(today.ready, cards), this.#nothing("Nothing can be started now", "See below what waits, and for whom."));
@@ -99,11 +102,7 @@ class TodayPage {
 
   #nothing(what, advice) {
     const { trade, zone } = this.filter;
-    const all = el("button.button.plain", { type: "button" }, "Show all trades and zones");
-    all.addEventListener("click", () => this.#choose({ trade: null, zone: null }));
-    const narrowed = trade || zone;
-    const text = narrowed ? `${what} for this trade and zone.` : `${what}. ${advice}`;
-    return el("p.empty-state", {}, text, narrowed && all);
+    return el("p.empty-state", {}, trade || zone ? `${what} here.` : `${what}. ${advice}`);
   }
 
   #cardActions() {
@@ -157,10 +156,18 @@ class TodayPage {
       await this.refresh();
       place = document.querySelector(`[data-task="${CSS.escape(card.id)}"]`);
     }
-    const text = error.isStale ? `${whatChanged(error)} The card is up to date now.` : error.message;
+    const text = error.isStale ? `Not saved. ${whatChanged(error)} The card is up to date now.` : error.message;
     if (place) tellOnCard(place, text);
     else sayProblem(new ApiError(error.status, { detail: text }));
   }
+}
+
+/** Which date the plan is true for, and the way to move it on when that is not today. */
+function asOf(sheet, date) {
+  const line = ["The plan is true as of ", when(date, "long"), "."];
+  if (date === todayHere() || sheet.readOnly) return line;
+  const address = `${sheet.link("settings")}#project-panel`;
+  return [...line, " ", el("a", { href: address }, "Move the as-of date")];
 }
 
 function show(id, list, content, nothing) {
