@@ -41,7 +41,10 @@ class Job:
     deadline: int | None = None
     dropped: bool = False
     deaf: bool = False
-    """Begun out of sequence and going on: it does not wait for the links to its start."""
+    """
+    Begun and going on: it does not wait for the links to its start. A task does so by the
+    project's rule; an item on the road or at the vendor's always does.
+    """
 
     @property
     def under_way(self) -> bool:
@@ -160,7 +163,7 @@ def _chains(
     accept: list[Step] = [("accept", shop, item.accept, now.accepted or now.rejected)]
 
     def walk(steps: list[Step], begun: date | None = None) -> list[Job]:
-        return _walk(plan, item, steps, floor, begun)
+        return _walk(item, steps, floor, begun)
 
     if item.source is Source.IN_HAND:
         yield "in_hand", walk(accept)
@@ -173,9 +176,7 @@ def _chains(
         yield "return", walk([("return", road, item.return_leg, now.returned)], now.left_vendor)
 
 
-def _walk(
-    plan: Plan, item: SendOut, steps: list[Step], floor: int, begun: date | None
-) -> list[Job]:
+def _walk(item: SendOut, steps: list[Step], floor: int, begun: date | None) -> list[Job]:
     """Go along the legs: over, under way since the one before was over, or still to come."""
     jobs: list[Job] = []
     before: int | None = night(begun) if begun else None
@@ -201,7 +202,7 @@ def _walk(
                 job.floor = max(floor, before)
                 over_at = days.before(before) + work
                 job.work = max(0, over_at - days.before(job.floor))
-        job.deaf = job.under_way and plan.project.out_of_sequence is OutOfSequence.CARRY_ON
+        job.deaf = job.under_way
         before = job.finished
     return jobs
 

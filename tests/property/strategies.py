@@ -240,7 +240,8 @@ def _send_out(
     )
     if not rejected:
         return [first]
-    again = SendOut(id=f"S{number}/2", vendor=first.vendor, trip_of=first.id, **legs())
+    later = first.after if choose.chance(30) else ()
+    again = SendOut(id=f"S{number}/2", vendor=first.vendor, trip_of=first.id, after=later, **legs())
     assert first.status.rejected is not None
     if choose.chance(50):
         again = replace(

@@ -351,7 +351,7 @@ def _outer_links(
         before += [task for task in first.before if task not in before]
     after = list(item.after)
     if item.trip_of is not None and item.trip_of in gates:
-        after = [gates[item.trip_of]]
+        after.append(gates[item.trip_of])
     links = [Link(a, b) for a in after for b in starts[item.id]]
     if item.id in trips:
         return links

@@ -249,7 +249,7 @@ class Values:
     done: Flags
     under_way: Flags
     deaf: Flags
-    """Work begun that does not wait for the starts it should have waited for."""
+    """Work begun that does not wait for what should have come first; legs never do."""
     dropped: Flags
 
 
@@ -270,6 +270,7 @@ def values_of(network: Network, activities: Sequence[Activity], rule: OutOfSeque
     floor = column([one.floor - origin for one in activities])
     started = instants([one.started for one in activities], -1)
     under_way = flags([one.is_under_way for one in activities])
+    goes_on = rule is OutOfSequence.CARRY_ON
     from_start = flags([one.counts_from_start for one in activities])
     if from_start.any():
         tables, on = network.tables, network.on
@@ -283,6 +284,6 @@ def values_of(network: Network, activities: Sequence[Activity], rule: OutOfSeque
         deadline=instants([one.deadline for one in activities], int(FAR)),
         done=flags([one.is_done for one in activities]),
         under_way=under_way,
-        deaf=under_way & (rule is OutOfSequence.CARRY_ON),
+        deaf=under_way & flags([goes_on or one.leg is not None for one in activities]),
         dropped=flags([one.dropped for one in activities]),
     )
