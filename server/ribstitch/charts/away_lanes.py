@@ -65,7 +65,7 @@ def away_figure(schedule: Schedule, graces: Sequence[SendOutGrace]) -> Figure:
         "data": data,
         "layout": sheet(
             height=round(height * _ROW) + 70,
-            margin={"l": 8, "r": 8, "t": 46, "b": 28},
+            margin={"l": 20, "r": 20, "t": 46, "b": 28},
             barmode="overlay",
             xaxis=date_axis(range=[moment(first), moment(last)], side="top"),
             yaxis={

@@ -76,7 +76,7 @@ def facts(schedule: Schedule, number: int) -> list[str]:
 def bars(schedule: Schedule, blocks: Iterable[Block], state: str) -> dict[str, Any]:
     """Draw all work of one state as one trace."""
     mine = [one for one in blocks if state_of(schedule, one.number) == state]
-    shape, hatch, ground = HATCHES[state]
+    hatch = HATCHES[state]
     on_road = [schedule.activities[one.number].leg in ROAD_LEGS for one in mine]
     return {
         "type": "bar",
@@ -87,10 +87,11 @@ def bars(schedule: Schedule, blocks: Iterable[Block], state: str) -> dict[str, A
         "y": [one.row for one in mine],
         "width": [_ROAD_BAR if road else _BAR for road in on_road],
         "marker": {
-            "color": ground,
+            "color": hatch.ground,
             "line": {"color": INK, "width": 1},
             "pattern": {
-                "shape": shape, "fgcolor": hatch, "bgcolor": ground, "size": 6, "solidity": 0.35,
+                "shape": hatch.shape, "fgcolor": hatch.ink, "bgcolor": hatch.ground,
+                "size": 6, "solidity": hatch.solidity,
             },
         },
         "customdata": [facts(schedule, one.number) for one in mine],

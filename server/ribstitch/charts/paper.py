@@ -7,6 +7,7 @@ light sheet: a page that is dark at night swaps each for its own.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from html import escape
 from typing import Any
@@ -25,13 +26,26 @@ ACCOMPLISHED_WASH = "#e6ead0"
 HELD = "#c78a1e"
 HELD_WASH = "#fbedcf"
 
-HATCHES: Mapping[str, tuple[str, str, str]] = {
-    "done": ("/", ACCOMPLISHED, PAPER),
-    "in_work": (".", ACCOMPLISHED, ACCOMPLISHED_WASH),
-    "held": ("\\", HELD, HELD_WASH),
-    "not_started": ("", PAPER, PAPER),
+
+@dataclass(frozen=True, slots=True)
+class Hatch:
+    """How a state is drawn."""
+
+    shape: str
+    """Plotly's letter for the pattern; empty: none."""
+    ink: str
+    ground: str
+    solidity: float = 0.3
+    """Share of the ground that the pattern covers."""
+
+
+HATCHES: Mapping[str, Hatch] = {
+    "done": Hatch("/", ACCOMPLISHED, PAPER),
+    "in_work": Hatch(".", ACCOMPLISHED, ACCOMPLISHED_WASH, 0.12),
+    "held": Hatch("\\", HELD, HELD_WASH),
+    "not_started": Hatch("", PAPER, PAPER),
 }
-"""Pattern, its colour and the ground behind it, by state."""
+"""By state."""
 
 STATE_WORDS: Mapping[str, str] = {
     "done": "Done",

@@ -74,7 +74,7 @@ def schedule_figure(
         "data": data,
         "layout": sheet(
             height=round(lanes.height * _ROW) + 80,
-            margin={"l": 8, "r": 8, "t": 46, "b": 28},
+            margin={"l": 20, "r": 20, "t": 46, "b": 28},
             barmode="overlay",
             xaxis=date_axis(range=[moment(one) for one in reach], side="top"),
             yaxis={

@@ -1,6 +1,7 @@
 /** Away: every item that leaves the shop, whom to call, and how late each can be. */
 
 import { chartKey } from "../components/chart-key.js";
+import { printCharts } from "../components/chart-print.js";
 import { datedText } from "../components/dated-text.js";
 import { LEG_WORDS, legStrip } from "../components/leg-strip.js";
 import { recordEvent } from "../components/record-event.js";
@@ -14,6 +15,7 @@ import { runPage } from "../lib/sheet.js";
 import { table } from "../lib/table.js";
 
 runPage(async (sheet) => {
+  printCharts("landscape");
   document.body.append(
     svg("svg", { class: "unseen", width: 1, height: 1, "aria-hidden": "true" }, hatchDefs()),
   );
@@ -126,7 +128,7 @@ function drawBoard(sheet, away, open, closed, legs, again) {
 function card(sheet, away, item, legs, again) {
   const titleId = `title-${item.id}`;
   return el(
-    "article.card.item",
+    "article.item",
     { id: cardId(item.id), "aria-labelledby": titleId },
     el(
       "header",
@@ -148,7 +150,7 @@ function facts(item) {
     iso || empty ? el("div", {}, el("dt", {}, label), el("dd", {}, iso ? when(iso) : empty)) : null;
   if (isClosed(item)) return null;
   return el(
-    "dl.facts",
+    "dl.item-facts",
     {},
     item.left_vendor ? null : entry("Promised", item.promised, "no promise yet"),
     entry("Expected back", item.expected_back),

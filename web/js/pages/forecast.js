@@ -2,6 +2,7 @@
 
 import { mountAirframe } from "../components/airframe.js";
 import { chain } from "../components/chain.js";
+import { printCharts } from "../components/chart-print.js";
 import { dimension } from "../components/dimension.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
@@ -11,6 +12,7 @@ import { runPage } from "../lib/sheet.js";
 import { table } from "../lib/table.js";
 
 runPage(async (sheet) => {
+  printCharts("portrait");
   const [forecast] = await Promise.all([
     get(sheet.path("/forecast")),
     mountAirframe(byId("airframe"), sheet, {
@@ -85,7 +87,7 @@ function drawOwner(sheet, { waiting_for_owner: waiting }) {
   );
 }
 
-function drawNext({ next }) {
+function drawNext({ next, as_of: asOf }) {
   fill(
     byId("next"),
     next.length
@@ -93,7 +95,7 @@ function drawNext({ next }) {
           "ul.next",
           { role: "list" },
           next.map((one) =>
-            el("li", {}, when(one.start, "short"), el("span", {}, one.name, one.zone_name ? el("span.soft", {}, `, ${one.zone_name}`) : null)),
+            el("li", {}, one.start <= asOf ? el("span", {}, "now") : when(one.start, "short"), el("span", {}, one.name, one.zone_name ? el("span.soft", {}, `, ${one.zone_name}`) : null)),
           ),
         )
       : el("p", {}, "No work is left to start."),

@@ -3,20 +3,24 @@
 import { mountAirframe } from "../components/airframe.js";
 import { chain } from "../components/chain.js";
 import { chartKey } from "../components/chart-key.js";
+import { printCharts } from "../components/chart-print.js";
 import { reachButtons } from "../components/chart-reach.js";
 import { longTable } from "../components/long-table.js";
 import { openTaskSheet } from "../components/task-sheet.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, when } from "../lib/dom.js";
-import { formatDays, formatNumber } from "../lib/format.js";
+import { daysBetween, formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
 import { stateName, tradeName } from "../lib/words.js";
 
 const NEAR_SHOWN = 8;
+/** Least width of a day. [pixels] */
+const ROOM_FOR_NAMES = 0.9;
 
 runPage(async (sheet) => {
+  printCharts("landscape");
   const asked = new URLSearchParams(location.search);
   const page = {
     sheet,
@@ -82,9 +86,18 @@ async function draw(page) {
   });
   page.canvas.removeAllListeners("plotly_click");
   page.canvas.on("plotly_click", ({ points }) => open(page, points[0]?.customdata?.[0]));
+  const { first, last } = page.canvas.layout.meta;
+  nameMilestones(page.canvas, [first, last]);
   for (const button of byId("tools").querySelectorAll("[aria-pressed]")) {
     button.setAttribute("aria-pressed", String(button.value === "all"));
   }
+}
+
+/** Milestones carry their names where the days in sight leave room for letters. */
+function nameMilestones(canvas, [first, last]) {
+  const at = canvas.data.findIndex(({ name }) => name === "Milestone");
+  const isRoomy = canvas.clientWidth / daysBetween(first, last) > ROOM_FOR_NAMES;
+  window.Plotly.restyle(canvas, { mode: isRoomy ? "markers+text" : "markers" }, [at]);
 }
 
 /** Open the sheet of a task; a leg leads to its item on the Away sheet. */
@@ -118,7 +131,7 @@ function drawTools(page) {
     byId("tools"),
     picker("zone", "Zone", zones, "All zones"),
     picker("trade", "Trade", trades.map((trade) => [trade, tradeName(trade)]), "All trades"),
-    reachButtons(() => page.canvas),
+    reachButtons(() => page.canvas, (range) => nameMilestones(page.canvas, range)),
   );
 }
 

@@ -2,6 +2,7 @@
 
 import { caseTable } from "../components/case-compare.js";
 import { changeSentence, KINDS } from "../components/change-slots.js";
+import { printCharts } from "../components/chart-print.js";
 import { latePanel, MOST_DAYS, whoQuery } from "../components/late-panel.js";
 import { isClosed } from "../components/send-out-words.js";
 import { ApiError, get, post } from "../lib/api.js";
@@ -15,6 +16,7 @@ const MOST_CASES = 5;
 const PAUSE_MS = 250;
 
 runPage(async (sheet) => {
+  printCharts("portrait");
   const [away, schedule, calendars] = await Promise.all([
     get(sheet.path("/away")),
     get(sheet.path("/schedule")),
