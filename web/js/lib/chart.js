@@ -64,6 +64,7 @@ export async function drawChart(place, options) {
   if (known) place.querySelector("details.behind").replaceWith(behind);
   else fill(place, canvas, behind);
   const { data, layout } = recoloured(figure);
+  if (layout.height) canvas.style.height = `${layout.height}px`;
   await plotly.react(canvas, data, dressedLayout(layout), {
     displayModeBar: false,
     responsive: true,
