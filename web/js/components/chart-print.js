@@ -22,6 +22,5 @@ export function printCharts(way) {
     if (light) root.dataset.light = light;
     else delete root.dataset.light;
     redraw();
-    for (const chart of charts()) window.Plotly.relayout(chart, { width: null, autosize: true });
   });
 }

@@ -41,6 +41,7 @@ runPage(async (sheet) => {
   drawTools(page);
   fill(byId("key"), chartKey(["done", "in_work", "held", "not_started", "path", "away", "road", "milestone", "now"]));
   await draw(page);
+  document.addEventListener("lightchange", () => startWhole(page));
 });
 
 async function load(page) {
@@ -86,8 +87,13 @@ async function draw(page) {
   });
   page.canvas.removeAllListeners("plotly_click");
   page.canvas.on("plotly_click", ({ points }) => open(page, points[0]?.customdata?.[0]));
-  const { first, last } = page.canvas.layout.meta;
-  nameMilestones(page.canvas, [first, last]);
+  startWhole(page);
+}
+
+/** A fresh drawing has the whole job in sight. */
+function startWhole({ canvas }) {
+  const { first, last } = canvas.layout.meta;
+  nameMilestones(canvas, [first, last]);
   for (const button of byId("tools").querySelectorAll("[aria-pressed]")) {
     button.setAttribute("aria-pressed", String(button.value === "all"));
   }
