@@ -247,6 +247,20 @@ class Oracle:
         """Return by how much the legs can take longer without moving the finish."""
         return largest(lambda delay: self.leaves_finish(legs, delay))
 
+    def last_finish(self, leg: str) -> int:
+        """Return the last instant at which a leg can end without moving the finish."""
+        job, dated = self.jobs[leg], self.dates[leg]
+        if job.work == 0:
+            return self.last_begin(leg)
+        return job.days.first_with(job.days.before(dated.finish) + self.grace([leg]))
+
+    def last_begin(self, leg: str) -> int:
+        """Return the last instant to which a leg can be held back without moving the finish."""
+        begin = self.dates[leg].begin
+        return begin + largest(
+            lambda delay: self.finish_of(self.scheduled({leg: begin + delay})) == self.finish
+        )
+
 
 def largest(holds: Callable[[int], bool]) -> int:
     """Return the largest n >= 0 for which something holds that holds up to a limit only."""

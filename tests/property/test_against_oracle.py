@@ -14,6 +14,7 @@ from hypothesis import event, given
 from ribstitch.planning.grace import late_curve, send_out_grace, vendor_grace
 from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import Schedule, schedule
+from ribstitch.planning.ticks import date_before
 from tests.core.making import link, plan, task
 from tests.property.oracle import Oracle
 from tests.property.settings import examples
@@ -70,11 +71,20 @@ def check_free_float(result: Schedule, oracle: Oracle, name: str) -> None:
 
 
 def check_grace(result: Schedule, oracle: Oracle) -> None:
-    """Compare the grace of all open send-outs and of all vendors who still have work."""
+    """Compare grace, need-by and last safe ship date of open send-outs, grace of vendors."""
     items = {name: one for name, one in oracle.parts.items.items() if one.is_open}
     assert {one.id: one.grace for one in send_out_grace(result)} == {
         name: oracle.grace([one.late_leg.name]) for name, one in items.items()
     }
+    for one in send_out_grace(result):
+        legs = {leg.name.split("/")[-1]: leg for leg in items[one.id].legs if leg.finished is None}
+        assert one.need_by == date_before(oracle.last_finish(items[one.id].legs[-1].name))
+        safe = None
+        if "prepare" in legs:
+            safe = date_before(oracle.last_finish(legs["prepare"].name))
+        elif "ship_out" in legs and not legs["ship_out"].under_way:
+            safe = date_before(oracle.last_begin(legs["ship_out"].name))
+        assert one.last_safe_ship == safe, one.id
     late = {vendor: oracle.late_legs(vendor) for vendor in ("V0", "V1")}
     assert {one.id: one.grace for one in vendor_grace(result)} == {
         vendor: oracle.grace(legs) for vendor, legs in late.items() if legs
