@@ -25,11 +25,12 @@ def test_log_of_one_thing_and_page_by_page(api: Api) -> None:
         api.patch("/tasks/T2", {"days": days}, version=days - 5)
     api.patch("/tasks/T3", {"days": 4})
     assert len(api.read("/changes?kind=task&key=T2")["changes"]) == 3
-    seen, before = [], ""
-    while before is not None:
-        page = api.read(f"/changes?limit=2{before and f'&before={before}'}")
+    seen: list[int] = []
+    page = api.read("/changes?limit=2")
+    while page["next_before"] is not None:
         seen += [one["number"] for one in page["changes"]]
-        before = page["next_before"]
+        page = api.read(f"/changes?limit=2&before={page['next_before']}")
+    seen += [one["number"] for one in page["changes"]]
     assert len(seen) == 5
     assert seen == sorted(seen, reverse=True)
 

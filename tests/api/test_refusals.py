@@ -36,7 +36,9 @@ PLANS: dict[str, tuple[dict[str, Any], tuple[str, ...]]] = {
         ("calendars[0]", "shop", "no working day"),
     ),
     "closed backwards": (
-        small_plan(calendars=[{"id": "shop", "closed": [["2026-08-14", "2026-08-03"]]}, {"id": "v1"}]),
+        small_plan(
+            calendars=[{"id": "shop", "closed": [["2026-08-14", "2026-08-03"]]}, {"id": "v1"}]
+        ),
         ("calendars[0].closed[0]", "2026-08-03"),
     ),
     "unknown country": (
@@ -93,7 +95,7 @@ EDITS: dict[str, tuple[str, Any, tuple[str, ...]]] = {
     "unknown zone": ("/tasks/T2", {"zone": "cellar"}, ("zone", '"cellar"')),
     "new id": ("/tasks/T2", {"id": "T9"}, ("id", "stays as it is")),
     "no object": ("/tasks/T2", [1], ("no JSON object",)),
-    "deep": ("/tasks/T2", {"notes": {"a": {"b": [[[[[[[[[[[[[[[[[[[[1]]]]]]]]]]]]]]]]]]]]}}}, ("nested",)),
+    "deep": ("/tasks/T2", {"notes": json.loads("[" * 21 + "]" * 21)}, ("nested",)),
 }  # fmt: skip
 
 

@@ -77,7 +77,10 @@ def test_an_edit_that_makes_no_sense_names_field_and_value(
 
 
 def test_two_crew_entries_of_one_trade_are_told_apart(api: Api) -> None:
-    crew = [{"trade": "metal", "label": "Metalworker 1"}, {"trade": "metal", "label": "Metalworker 2"}]
+    crew = [
+        {"trade": "metal", "label": "Metalworker 1"},
+        {"trade": "metal", "label": "Metalworker 2"},
+    ]
     api.root = f"/api/v1/projects/{take_in(api.client, small_plan(crew=crew))}"
     first, second = api.read("/crew")["crew"]
     assert first["key"] != second["key"]

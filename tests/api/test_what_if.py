@@ -57,7 +57,11 @@ def test_cases_stand_beside_the_plan_and_store_nothing(api: Api) -> None:
             ],
         },
         {"changes": [{"kind": "bought_as_exchange", "send_out": "S1", "lead_days": 5}]},
-        {"changes": [{"kind": "vendor_swapped", "send_out": "S2", "vendor": "V1", "lead_days": 20}]},
+        {
+            "changes": [
+                {"kind": "vendor_swapped", "send_out": "S2", "vendor": "V1", "lead_days": 20}
+            ]
+        },
         {"changes": [{"kind": "send_out_late", "send_out": "S2", "days": 3}]},
     ]
     answer = api.post("/cases", {"cases": cases})

@@ -57,12 +57,18 @@ def check_equal(prepared: Prepared, dates: PlainDates) -> None:
     """Compare every date of the two, to the tick."""
     early = forward(prepared.network, prepared.values)
     late = backward(prepared.network, prepared.values, early)
+    begin, end = early.begin.ravel(), early.end.ravel()
+    late_begin, late_end = late.begin.ravel(), late.end.ravel()
     for name in prepared.number:
         rank = prepared.rank(name)
-        ours = (early.begin[rank], early.end[rank], late.begin[rank], late.end[rank])
-        theirs = (dates.start[name], dates.finish[name])
-        theirs += (dates.late_start[name], dates.late_finish[name])
-        if tuple(int(one) for one in ours) != theirs:
+        ours = [int(one) for one in (begin[rank], end[rank], late_begin[rank], late_end[rank])]
+        theirs = [
+            dates.start[name],
+            dates.finish[name],
+            dates.late_start[name],
+            dates.late_finish[name],
+        ]
+        if ours != theirs:
             raise SystemExit(f"{name}: {ours} is not {theirs}")
 
 

@@ -40,7 +40,9 @@ def edit(client: httpx.Client, project: str, number: int) -> float:
     path = f"{project}/tasks/L{number % TASKS[0]}.0"
     _, before = timed(client, "GET", path)
     start = {"state": "in_work", "started": "2026-01-05"}
-    status = start if before["task"]["status"]["state"] == "not_started" else {"state": "not_started"}
+    status = (
+        start if before["task"]["status"]["state"] == "not_started" else {"state": "not_started"}
+    )
     headers = {"If-Match": f'"{before["version"]}"'}
     took, after = timed(client, "PATCH", path, json={"status": status}, headers=headers)
     if after["plan_version"] != before["plan_version"] + 1:

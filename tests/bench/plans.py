@@ -55,8 +55,10 @@ def windows(size: int, window: int, seed: int, *, mixed: bool = False) -> Plan:
     for number in range(size):
         tasks.append(_task(f"T{number}", draw))
         earlier = range(max(0, number - window), number)
-        for before in draw.sample(earlier, min(2, len(earlier))):
-            links.append(_link(f"T{before}", tasks[-1].id, draw, mixed=mixed))
+        links += [
+            _link(f"T{before}", tasks[-1].id, draw, mixed=mixed)
+            for before in draw.sample(earlier, min(2, len(earlier)))
+        ]
     return _plan(tasks, links)
 
 
@@ -78,9 +80,7 @@ def with_vendor(plan: Plan) -> Plan:
         for n in range(3)
     )
     vendor = Vendor("V1", name="Bench vendor", calendar="four-day")
-    return Plan(
-        plan.project, plan.calendars, plan.zones, plan.tasks, plan.links, (vendor,), items
-    )
+    return Plan(plan.project, plan.calendars, plan.zones, plan.tasks, plan.links, (vendor,), items)
 
 
 def _task(name: str, draw: Random) -> Task:

@@ -31,7 +31,7 @@ class PlainCalendar:
         """Return the ticks worked before an instant."""
         day, offset = divmod(instant, DAY)
         worked = self.worked[day]
-        return self.before[day] + (offset if offset < worked else worked)
+        return self.before[day] + min(worked, offset)
 
     def earliest(self, work: int) -> int:
         """Return the first instant before which so much is worked."""
@@ -131,5 +131,3 @@ class Yardstick:
                 start = calendar.earliest(done) - 1
             finish = calendar.earliest(calendar.work_before(start) + work)
         dates.late_start[name], dates.late_finish[name] = start, finish
-
-

@@ -56,9 +56,7 @@ class Answers:
         self._kept: OrderedDict[Question, Encoded] = OrderedDict()
         self._lock = Lock()
 
-    def serve(
-        self, request: Request, current: CurrentPlan, build: Callable[[], Any]
-    ) -> Response:
+    def serve(self, request: Request, current: CurrentPlan, build: Callable[[], Any]) -> Response:
         """Answer a question about a plan, building the content only if it is not kept."""
         question = (current.project_id, current.plan_version, str(request.url.path),
                     request.url.query)  # fmt: skip

@@ -44,5 +44,5 @@ async def expected_version(
         )
     number = if_match.strip().removeprefix("W/").strip('"')
     if not (number.isascii() and number.isdecimal() and len(number) < 18):
-        raise ProblemError(MALFORMED, f"If-Match: {if_match[:40]} is not one version, such as \"3\".")
+        raise ProblemError(MALFORMED, f'If-Match: {if_match[:40]} is not one version, such as "3".')
     return int(number)

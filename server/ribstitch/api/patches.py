@@ -100,7 +100,7 @@ def _settle(before: dict[str, Any], patch: dict[str, Any]) -> None:
 
 def _is_deeper(value: Any, levels: int) -> bool:
     """Return whether containers are nested more deeply than so many levels."""
-    inner = value.values() if isinstance(value, dict) else value if isinstance(value, list) else None
-    if inner is None:
+    if not isinstance(value, dict | list):
         return False
+    inner = value.values() if isinstance(value, dict) else value
     return levels == 0 or any(_is_deeper(one, levels - 1) for one in inner)

@@ -11,7 +11,7 @@ from ribstitch.api.conditional import etag
 from ribstitch.services.change_plan import Recorded
 
 
-def recorded(done: Recorded, *, status: int = 200, **things: Any) -> Response:
+def recorded(done: Recorded, things: dict[str, Any], *, status: int = 200) -> Response:
     """Return what a change led to; `things` stand first, by name."""
     content = {
         **things,

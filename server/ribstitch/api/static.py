@@ -7,6 +7,7 @@ page with a new script.
 from __future__ import annotations
 
 import gzip
+from collections.abc import Callable
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
@@ -52,7 +53,7 @@ def _first_page(request: Request) -> Response:
     return RedirectResponse(page + query, 303, headers={"Cache-Control": "no-store"})
 
 
-def _page(file: Path) -> object:
+def _page(file: Path) -> Callable[[], Response]:
     """Return an endpoint that serves one page."""
 
     def page() -> Response:

@@ -64,10 +64,8 @@ def change_log(
 )
 def undo(project_id: ProjectId, asked: _ASKED, service: ServiceDep, person: Editor) -> Response:
     """Put back what stood before; the log keeps both. Asked again, the change before that."""
-    done = undo_last(
-        service.forecasts, project_id, asked.kind, asked.key, person, service.now()
-    )
-    return recorded(done, kind=asked.kind, key=asked.key)
+    done = undo_last(service.forecasts, project_id, asked.kind, asked.key, person, service.now())
+    return recorded(done, {"kind": asked.kind, "key": asked.key})
 
 
 @router.post(
@@ -79,7 +77,5 @@ def undo(project_id: ProjectId, asked: _ASKED, service: ServiceDep, person: Edit
 )
 def redo(project_id: ProjectId, asked: _ASKED, service: ServiceDep, person: Editor) -> Response:
     """Bring back the last change that was taken back, if the thing was not changed since."""
-    done = redo_last(
-        service.forecasts, project_id, asked.kind, asked.key, person, service.now()
-    )
-    return recorded(done, kind=asked.kind, key=asked.key)
+    done = redo_last(service.forecasts, project_id, asked.kind, asked.key, person, service.now())
+    return recorded(done, {"kind": asked.kind, "key": asked.key})

@@ -60,9 +60,7 @@ def late_curve(
     def build() -> Any:
         found = lateness(current, vendor, send_out, days)
         curve = LateCurve(tuple(end_of(finish) for finish in found.finish))
-        return late_curve_figure(
-            curve, found.grace_days, target=current.plan.project.target_finish
-        )
+        return late_curve_figure(curve, found.grace_days, target=current.plan.project.target_finish)
 
     return service.answers.serve(request, current, build)
 

@@ -6,7 +6,6 @@ import re
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends
-from starlette.requests import Request
 from starlette.responses import Response
 
 from ribstitch.api.answers import json_response
@@ -47,9 +46,7 @@ _EXAMPLE = {
 @router.get("", summary="All projects", response_model=ProjectList)
 def projects(service: ServiceDep) -> Response:
     """Return all projects, oldest first."""
-    lines = [
-        _line(one.id, one.project, one.plan_version) for one in list_projects(service.store)
-    ]
+    lines = [_line(one.id, one.project, one.plan_version) for one in list_projects(service.store)]
     return json_response({"projects": lines})
 
 
@@ -72,7 +69,9 @@ def take_in(
     """
     plan = parse_plan(body, "")
     number = import_plan(service.store, plan, person, service.now())
-    return json_response(_line(number, plan.project, 1), status=201, Location=f"/api/v1/projects/{number}")
+    return json_response(
+        _line(number, plan.project, 1), status=201, Location=f"/api/v1/projects/{number}"
+    )
 
 
 @router.get(
@@ -116,7 +115,7 @@ def edit(
         reason,
     )
     content = _project(project_id, changed, done.plan_version)
-    return recorded(done, project={**content, "version": done.version})
+    return recorded(done, {"project": {**content, "version": done.version}})
 
 
 @router.get(

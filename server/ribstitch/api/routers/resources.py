@@ -89,7 +89,8 @@ def _router(resource: Resource) -> APIRouter:
             service.now(),
             reason,
         )
-        return recorded(done, **{resource.kind: resource.line(key, changed, done.version)})
+        line = resource.line(key, changed, done.version)
+        return recorded(done, {resource.kind: line})
 
     return router
 

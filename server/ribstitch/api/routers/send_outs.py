@@ -91,9 +91,7 @@ def rejection(
     return _recorded(service.forecasts.current(project_id), send_out_id, done, status=201)
 
 
-@router.get(
-    "/send-outs/{send_out_id:path}", summary="One send-out", response_model=SendOutAnswer
-)
+@router.get("/send-outs/{send_out_id:path}", summary="One send-out", response_model=SendOutAnswer)
 def send_out(send_out_id: SendOutId, current: Current) -> Response:
     """Return an item as it stands in the plan file, and where it is."""
     item: SendOut = thing_of(current.plan, current.versions, "send_out", send_out_id)
@@ -135,9 +133,7 @@ def edit(
             service.forecasts, project_id, send_out_id, changed.status, *common
         )
     else:
-        done = edit_thing(
-            service.forecasts, project_id, "send_out", send_out_id, changed, *common
-        )
+        done = edit_thing(service.forecasts, project_id, "send_out", send_out_id, changed, *common)
     return _recorded(service.forecasts.current(project_id), send_out_id, done)
 
 
@@ -145,4 +141,4 @@ def _recorded(
     current: CurrentPlan, send_out_id: str, done: Recorded, *, status: int = 200
 ) -> Response:
     """Return what was done, with the item's line of the board."""
-    return recorded(done, status=status, send_out=board_line(current, send_out_id))
+    return recorded(done, {"send_out": board_line(current, send_out_id)}, status=status)

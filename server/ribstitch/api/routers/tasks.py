@@ -11,7 +11,7 @@ from starlette.responses import Response
 from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.conditional import etag
-from ribstitch.api.deps import Current, Expected, ProjectId, Reason, ServiceDep
+from ribstitch.api.deps import Current, Expected, ProjectId, Reason, Service, ServiceDep
 from ribstitch.api.identity import Editor
 from ribstitch.api.openapi import EDIT_REFUSALS, refusals
 from ribstitch.api.patches import Patch, patched, read_patch
@@ -32,7 +32,7 @@ from ribstitch.services.change_plan import thing_of
 from ribstitch.services.edit_links import add_link, drop_link
 from ribstitch.services.edit_thing import add_thing, edit_thing
 from ribstitch.services.record_status import record_task_status
-from ribstitch.services.views.task_card import task_card
+from ribstitch.services.views.task_card import TaskCard, task_card
 from ribstitch.services.views.task_view import TaskList, TaskView, task_list, task_view
 
 router = APIRouter(
@@ -95,10 +95,8 @@ def add(
 ) -> Response:
     """Add a task at the end of the plan; link it with `POST /links`."""
     task = task_from(part, "")
-    done = add_thing(
-        service.forecasts, project_id, "task", task, person, service.now(), reason
-    )
-    return recorded(done, status=201, task=task_card(service.forecasts.current(project_id), task.id))
+    done = add_thing(service.forecasts, project_id, "task", task, person, service.now(), reason)
+    return recorded(done, {"task": _card(service, project_id, task.id)}, status=201)
 
 
 @router.get("/tasks/{task_id}", summary="One task", response_model=TaskView)
@@ -136,12 +134,10 @@ def edit(
     changed = task_from(patched(task_document(before), patch), "")
     common = (expected, person, service.now(), reason)
     if set(patch.root) == {"status"}:
-        done = record_task_status(
-            service.forecasts, project_id, task_id, changed.status, *common
-        )
+        done = record_task_status(service.forecasts, project_id, task_id, changed.status, *common)
     else:
         done = edit_thing(service.forecasts, project_id, "task", task_id, changed, *common)
-    return recorded(done, task=task_card(service.forecasts.current(project_id), task_id))
+    return recorded(done, {"task": _card(service, project_id, task_id)})
 
 
 @router.post(
@@ -165,7 +161,7 @@ def link(
     new = link_from(part)
     done = add_link(service.forecasts, project_id, new, person, service.now(), reason)
     content = link_document(new).model_dump(mode="json", by_alias=True)
-    return recorded(done, status=201, link=content)
+    return recorded(done, {"link": content}, status=201)
 
 
 @router.delete(
@@ -189,4 +185,9 @@ def unlink(
     done = drop_link(
         service.forecasts, project_id, before, after, relation, person, service.now(), reason
     )
-    return recorded(done, link={"from": before, "to": after, "type": relation})
+    return recorded(done, {"link": {"from": before, "to": after, "type": relation}})
+
+
+def _card(service: Service, project_id: int, task_id: str) -> TaskCard:
+    """Return the card of a task as it is now."""
+    return task_card(service.forecasts.current(project_id), task_id)

@@ -38,9 +38,7 @@ _EXAMPLE = {
 }
 
 
-def lateness(
-    current: CurrentPlan, vendor: str | None, send_out: str | None, days: int
-) -> Lateness:
+def lateness(current: CurrentPlan, vendor: str | None, send_out: str | None, days: int) -> Lateness:
     """
     Return the late curve of a vendor or of a send-out.
 
@@ -78,13 +76,10 @@ def late_curve(
     responses=refusals(MALFORMED, UNSUPPORTED),
     openapi_extra=takes(CasesAsked, a_late_vendor=_EXAMPLE),
 )
-def cases(
-    asked: Annotated[CasesAsked, Depends(body_of(CasesAsked))], current: Current
-) -> Response:
+def cases(asked: Annotated[CasesAsked, Depends(body_of(CasesAsked))], current: Current) -> Response:
     """Apply each case's changes in order and hold finish, path and milestones side by side."""
     wanted = [
-        AskedCase(case.name, [change_of(change) for change in case.changes])
-        for case in asked.cases
+        AskedCase(case.name, [change_of(change) for change in case.changes]) for case in asked.cases
     ]
     return json_response(compare(current, wanted))
 
