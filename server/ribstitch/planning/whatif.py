@@ -114,8 +114,9 @@ def apply_changes(plan: Plan, changes: Sequence[Change]) -> Case:
                 item = _send_out(plan, change.send_out, where)
                 legs = expand(plan).open_legs
                 if item.id not in legs:
+                    reason = "dropped" if item.dropped else "back and accepted"
                     raise InvalidValueError(
-                        f"{where}.send_out", f'"{item.id}" is back and accepted', item.id
+                        f"{where}.send_out", f'"{item.id}" is {reason}', item.id
                     )
                 _delay(delays, legs[item.id].slip, change.days, where)
             case VendorSwapped():
