@@ -119,6 +119,7 @@ def expand(plan: Plan) -> Expansion:
     for number, item in enumerate(plan.send_outs):
         _check_legs(item, trips, f"send_outs[{number}]")
         starts[item.id] = []
+        there_and_back: list[Activity] = []
         for chain in _chains(plan, item):
             legs = list(_legs(item, chain, floor))
             if not legs:
@@ -127,11 +128,11 @@ def expand(plan: Plan) -> Expansion:
             links += [Link(a.id, b.id) for a, b in pairwise(legs)]
             if chain.waits:
                 starts[item.id].append(legs[0].id)
-            if chain.follows in gates:
-                links.append(Link(gates[chain.follows], legs[0].id))
+            if chain.follows_work and there_and_back:
+                links.append(Link(_work_leg(there_and_back), legs[0].id))
             if chain.gates:
+                there_and_back = legs
                 gates[item.id] = legs[-1].id
-                gates[f"{item.id}/work"] = _work_leg(legs)
                 if not legs[-1].is_done:
                     open_legs[item.id] = _open_legs(legs)
     for item in plan.send_outs:
@@ -215,8 +216,8 @@ class _Chain:
     """The first leg waits for the tasks in `after` (or for the rejected trip)."""
     gates: bool
     """The tasks in `before` wait for the last leg."""
-    follows: str = ""
-    """Key of the leg that the first one follows, where that is in another chain."""
+    follows_work: bool = False
+    """The first leg follows the vendor's work, which is in the chain before."""
     since: date | None = None
     """When the first leg began, where another chain's actual date says so."""
 
@@ -256,7 +257,7 @@ def _chains(plan: Plan, item: SendOut) -> list[_Chain]:
             returning = _Stage("return", elapsed, item.return_leg, status.returned)
             return [
                 _Chain(there + work + back + accept, waits=True, gates=True),
-                _Chain((returning,), False, False, f"{item.id}/work", status.left_vendor),
+                _Chain((returning,), False, False, follows_work=True, since=status.left_vendor),
             ]
         case Source.OVERHAUL:
             return [_Chain(there + work + back + accept, waits=True, gates=True)]
