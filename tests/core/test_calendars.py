@@ -8,7 +8,13 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
-from ribstitch.planning.calendars import On, WorkTables, check_calendar, ticks_per_date
+from ribstitch.planning.calendars import (
+    On,
+    WorkTables,
+    check_calendar,
+    public_holidays,
+    ticks_per_date,
+)
 from ribstitch.planning.errors import EmptyCalendarError, InvalidValueError, PlanError
 from ribstitch.planning.model import ELAPSED, Calendar
 from ribstitch.planning.ticks import TICKS_PER_DAY
@@ -186,6 +192,15 @@ def test_calendars_that_make_no_sense_are_refused(
 ) -> None:
     calendar = replace(SHOP, **change)  # type: ignore[arg-type]
     assert refused(calendar) == (InvalidValueError, f"calendars[3].{where}", reason)
+
+
+@pytest.mark.parametrize(
+    "code", ["", "ie", "Ireland", "IE-", "-ENG", "GB-eng", "NYSE", "HolidayBase", "registry", "I€"]
+)
+def test_holidays_are_named_by_country_codes_and_nothing_else(code: str) -> None:
+    """Names of the holiday package's own parts are no countries either."""
+    with pytest.raises(KeyError):
+        public_holidays(code, 2026)
 
 
 def test_a_calendar_without_a_working_day_is_refused() -> None:

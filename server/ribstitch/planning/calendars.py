@@ -8,6 +8,7 @@ different calendars are computed in one step.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -23,6 +24,8 @@ from ribstitch.planning.ticks import TICKS_PER_DAY
 
 Ints = NDArray[np.int64]
 
+_CODE = re.compile("[A-Z]{2}(-[A-Z0-9]+)?")
+"""A country (ISO 3166-1), perhaps with a part of it (ISO 3166-2)."""
 _BOUNDLESS = 1 << 40
 """Ticks credited to the dates before and after a table, so that arithmetic that leaves
 it goes on in elapsed time instead of failing; the caller checks and widens. [ticks]"""
@@ -47,6 +50,8 @@ def public_holidays(code: str, year: int) -> frozenset[date]:
     """
     import holidays
 
+    if not _CODE.fullmatch(code):
+        raise KeyError(code)
     country, _, part = code.partition("-")
     try:
         found = holidays.country_holidays(country, subdiv=part or None, years=year)
