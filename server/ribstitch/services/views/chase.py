@@ -18,7 +18,8 @@ from ribstitch.services.views.stages import Stage, stage_of
 SILENT_DAYS = 21
 """After so many days without a word one asks. [calendar days]"""
 LITTLE_GRACE_DAYS = 10
-"""With so little grace one asks in any case. [working days]"""
+"""With so little grace one asks every week. [working days]"""
+_WEEK = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,8 @@ def chase_lines(current: CurrentPlan) -> list[ChaseLine]:
         grace = days_from_ticks(current.send_out_graces[item.id].grace)
         overdue = overdue_days(current, item)
         silent = silent_days(current, item, stage) or 0
-        if overdue > 0 or silent >= SILENT_DAYS or grace <= LITTLE_GRACE_DAYS:
+        patience = _WEEK if grace <= LITTLE_GRACE_DAYS else SILENT_DAYS
+        if overdue > 0 or silent >= patience:
             why = _why(current, item, grace, overdue, silent)
             line = ChaseLine(item.id, vendor_names(current)[item.vendor], why, last_contact(item))
             found.append(((grace, -overdue, -silent), line))
@@ -119,7 +121,7 @@ def _why(current: CurrentPlan, item: SendOut, grace: float, overdue: int, silent
     if overdue:
         promised = f" (promised {item.status.promised})" if item.status.promised else ""
         reasons.append(f"{plural(overdue, 'day')} overdue{promised}")
-    if silent >= SILENT_DAYS:
+    if silent >= _WEEK:
         reasons.append(f"no word for {plural(silent, 'day')}")
     need_by = current.send_out_graces[item.id].need_by
     reasons.append(f"grace of {plural(int(grace), 'day')}, needed by {need_by}")
