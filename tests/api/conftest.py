@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
@@ -17,16 +19,29 @@ from tests.api.asking import Api, small_plan
 NOW = datetime(2026, 2, 2, 9, 30, tzinfo=UTC)
 
 
-@pytest.fixture
-def client(database_url: str) -> Iterator[TestClient]:
-    """Return a client of the service on SQLite and on PostgreSQL."""
-    yield from _client_on(database_url)
+@pytest.fixture(scope="session")
+def migrated_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return an SQLite file that is up to date: copied, which is faster than made anew."""
+    file = tmp_path_factory.mktemp("migrated") / "ribstitch.db"
+    _upgrade(f"sqlite:///{file}")
+    return file
 
 
 @pytest.fixture
-def lone_client(sqlite_url: str) -> Iterator[TestClient]:
+def lone_client(sqlite_url: str, migrated_file: Path) -> Iterator[TestClient]:
     """Return a client of the service on SQLite, for what has nothing to do with the database."""
+    shutil.copy(migrated_file, sqlite_url.removeprefix("sqlite:///"))
     yield from _client_on(sqlite_url)
+
+
+@pytest.fixture
+def client(database_url: str, migrated_file: Path) -> Iterator[TestClient]:
+    """Return a client of the service on SQLite and on PostgreSQL."""
+    if database_url.startswith("sqlite"):
+        shutil.copy(migrated_file, database_url.removeprefix("sqlite:///"))
+    else:
+        _upgrade(database_url)
+    yield from _client_on(database_url)
 
 
 @pytest.fixture
@@ -41,10 +56,13 @@ def lone_api(lone_client: TestClient) -> Api:
     return Api(lone_client, small_plan())
 
 
-def _client_on(url: str) -> Iterator[TestClient]:
+def _upgrade(url: str) -> None:
     engine = make_engine(url)
     upgrade(engine)
     engine.dispose()
+
+
+def _client_on(url: str) -> Iterator[TestClient]:
     app = create_app(Settings(database_url=url), StoppedClock(NOW))
     with TestClient(app, raise_server_exceptions=False) as client:
         yield client

@@ -62,10 +62,10 @@ PLANS: dict[str, tuple[dict[str, Any], tuple[str, ...]]] = {
 
 
 @pytest.mark.parametrize("name", PLANS)
-def test_bad_plan_is_refused_whole(api: Api, name: str) -> None:
+def test_bad_plan_is_refused_whole(lone_api: Api, name: str) -> None:
     plan, parts = PLANS[name]
-    assert_problem(api.client.post("/api/v1/projects", json=plan), 422, *parts)
-    assert len(api.client.get("/api/v1/projects").json()["projects"]) == 1
+    assert_problem(lone_api.client.post("/api/v1/projects", json=plan), 422, *parts)
+    assert len(lone_api.client.get("/api/v1/projects").json()["projects"]) == 1
 
 
 EDITS: dict[str, tuple[str, Any, tuple[str, ...]]] = {
@@ -136,13 +136,13 @@ RAW: dict[str, tuple[bytes, dict[str, str], int, tuple[str, ...]]] = {
 
 
 @pytest.mark.parametrize("name", RAW)
-def test_body_that_cannot_be_read(api: Api, name: str) -> None:
+def test_body_that_cannot_be_read(lone_api: Api, name: str) -> None:
     body, headers, status, parts = RAW[name]
-    answer = api.client.patch(
-        f"{api.root}/tasks/T2", content=body, headers={"If-Match": '"1"', **headers}
+    answer = lone_api.client.patch(
+        f"{lone_api.root}/tasks/T2", content=body, headers={"If-Match": '"1"', **headers}
     )
     assert_problem(answer, status, *parts)
-    assert api.plan_version == 1
+    assert lone_api.plan_version == 1
 
 
 PLAN_BODIES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
@@ -157,11 +157,11 @@ PLAN_BODIES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
 
 
 @pytest.mark.parametrize("name", PLAN_BODIES)
-def test_plan_file_that_cannot_be_read(api: Api, name: str) -> None:
+def test_plan_file_that_cannot_be_read(lone_api: Api, name: str) -> None:
     body, status, parts = PLAN_BODIES[name]
-    answer = api.client.post("/api/v1/projects", content=body, headers=JSON)
+    answer = lone_api.client.post("/api/v1/projects", content=body, headers=JSON)
     assert_problem(answer, status, *parts)
-    assert len(api.client.get("/api/v1/projects").json()["projects"]) == 1
+    assert len(lone_api.client.get("/api/v1/projects").json()["projects"]) == 1
 
 
 def test_large_body_is_refused_though_it_does_not_say_its_size(lone_api: Api) -> None:
@@ -174,18 +174,18 @@ def test_large_body_is_refused_though_it_does_not_say_its_size(lone_api: Api) ->
 
 
 @pytest.mark.parametrize("header", ['"two"', "*", '"1", "2"', '"' + "9" * 30 + '"', ""])
-def test_if_match_that_is_no_version(api: Api, header: str) -> None:
-    answer = api.client.patch(
-        f"{api.root}/tasks/T2", json={"days": 4}, headers={"If-Match": header}
+def test_if_match_that_is_no_version(lone_api: Api, header: str) -> None:
+    answer = lone_api.client.patch(
+        f"{lone_api.root}/tasks/T2", json={"days": 4}, headers={"If-Match": header}
     )
     assert_problem(answer, 400, "If-Match")
-    assert api.plan_version == 1
+    assert lone_api.plan_version == 1
 
 
 @pytest.mark.parametrize("header", ['"1"', 'W/"1"', "1"])
-def test_if_match_in_each_of_its_forms(api: Api, header: str) -> None:
-    answer = api.client.patch(
-        f"{api.root}/tasks/T2", json={"days": 4}, headers={"If-Match": header}
+def test_if_match_in_each_of_its_forms(lone_api: Api, header: str) -> None:
+    answer = lone_api.client.patch(
+        f"{lone_api.root}/tasks/T2", json={"days": 4}, headers={"If-Match": header}
     )
     assert answer.status_code == 200, answer.text
 

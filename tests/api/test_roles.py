@@ -41,13 +41,13 @@ def test_every_way_to_change_something_is_in_the_list(lone_api: Api) -> None:
 
 
 @pytest.mark.parametrize(("method", "path", "body"), CHANGES)
-def test_owner_changes_nothing(api: Api, method: str, path: str, body: Any) -> None:
-    api.be("owner")
-    address = path if path.startswith("/api") else f"{api.root}{path}"
-    answer = api.client.request(method, address, json=body, headers={"If-Match": '"1"'})
+def test_owner_changes_nothing(lone_api: Api, method: str, path: str, body: Any) -> None:
+    lone_api.be("owner")
+    address = path if path.startswith("/api") else f"{lone_api.root}{path}"
+    answer = lone_api.client.request(method, address, json=body, headers={"If-Match": '"1"'})
     assert_problem(answer, 403, "owner")
-    assert api.plan_version == 1
-    assert len(api.client.get("/api/v1/projects").json()["projects"]) == 1
+    assert lone_api.plan_version == 1
+    assert len(lone_api.client.get("/api/v1/projects").json()["projects"]) == 1
 
 
 @pytest.mark.parametrize("role", ["lead", "planner"])
@@ -62,6 +62,6 @@ def test_lead_and_planner_change_the_plan_in_their_own_name(api: Api, role: str)
     ["", "/title-block", "/schedule", "/airframe", "/today", "/away", "/forecast", "/tasks",
      "/tasks/T2", "/send-outs/S1", "/vendors", "/changes", "/plan-file", "/charts/schedule"],
 )  # fmt: skip
-def test_owner_reads_everything(api: Api, path: str) -> None:
-    api.be("owner")
-    assert api.get(path).status_code == 200
+def test_owner_reads_everything(lone_api: Api, path: str) -> None:
+    lone_api.be("owner")
+    assert lone_api.get(path).status_code == 200

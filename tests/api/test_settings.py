@@ -1,0 +1,73 @@
+"""Settings: read from the environment, refused in one sentence."""
+
+from __future__ import annotations
+
+import pytest
+
+from ribstitch.settings import Settings, SettingsError, check_reach, is_loopback, load_settings
+
+
+@pytest.fixture(autouse=True)
+def _no_settings(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in Settings.model_fields:
+        monkeypatch.delenv(f"RIBSTITCH_{name.upper()}", raising=False)
+
+
+def test_without_anything_set_this_machine_alone_is_served() -> None:
+    settings = load_settings()
+    assert settings.host == "127.0.0.1"
+    assert settings.database_url == "sqlite:///ribstitch.db"
+    check_reach(settings)
+
+
+def test_environment_is_read_and_what_is_given_wins(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("RIBSTITCH_PORT", "9000")
+    monkeypatch.setenv("RIBSTITCH_TIME_ZONE", "Europe/Dublin")
+    assert load_settings().port == 9000
+    assert load_settings(port=9001, host=None).port == 9001
+    assert load_settings().time_zone == "Europe/Dublin"
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "parts"),
+    [
+        ("PORT", "many", ("integer", "many")),
+        ("PORT", "70000", ("65535", "70000")),
+        ("TIME_ZONE", "Mars/Base", ("Mars/Base", "time zone")),
+        ("TIME_ZONE", "../etc/passwd", ("time zone",)),
+        ("DATABASE_URL", "mysql://root@db/x", ("mysql", "sqlite:///FILE")),
+        ("ALLOW_OPEN", "perhaps", ("boolean", "perhaps")),
+    ],
+)
+def test_refused_setting_is_named_in_one_sentence(
+    monkeypatch: pytest.MonkeyPatch, name: str, value: str, parts: tuple[str, ...]
+) -> None:
+    monkeypatch.setenv(f"RIBSTITCH_{name}", value)
+    with pytest.raises(SettingsError) as refused:
+        load_settings()
+    sentence = str(refused.value)
+    assert sentence.startswith(f"RIBSTITCH_{name}: ")
+    assert "\n" not in sentence
+    for part in parts:
+        assert part in sentence
+
+
+def test_a_password_in_a_refused_address_is_not_repeated(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("RIBSTITCH_DATABASE_URL", "mysql://root:secret@db/x")
+    with pytest.raises(SettingsError) as refused:
+        load_settings()
+    assert "secret" not in str(refused.value)
+
+
+@pytest.mark.parametrize("host", ["0.0.0.0", "::", "192.168.1.5", "hangar.local", "example.org"])
+def test_other_machines_are_not_served_while_nobody_signs_in(host: str) -> None:
+    assert not is_loopback(host)
+    with pytest.raises(SettingsError, match="nobody signs in"):
+        check_reach(load_settings(host=host))
+    check_reach(load_settings(host=host, allow_open=True))
+
+
+@pytest.mark.parametrize("host", ["127.0.0.1", "127.8.8.8", "localhost", "::1", "[::1]"])
+def test_this_machine_is_served(host: str) -> None:
+    assert is_loopback(host)
+    check_reach(load_settings(host=host))
