@@ -10,7 +10,7 @@ export function waitingList(lines, open) {
     el(
       "li.line",
       {},
-      el("h4", {}, el("button.name", { type: "button", onclick: () => open(task) }, task.name || task.id)),
+      el("h3", {}, el("button.name", { type: "button", onclick: () => open(task) }, task.name || task.id)),
       el("p", {}, urgency(task), " from ", when(task.start, "short")),
       el(
         "ul.waits",
@@ -27,7 +27,7 @@ export function movementList(items, way) {
     el(
       "li.line",
       {},
-      el("h4", {}, name || id),
+      el("h3", {}, name || id),
       el(
         "p",
         {},
@@ -48,7 +48,7 @@ export function chaseList(lines) {
     el(
       "li.line",
       {},
-      el("h4", {}, vendor, el("span.card-id", {}, ` ${id}`)),
+      el("h3", {}, vendor, el("span.card-id", {}, ` ${id}`)),
       el("p", {}, withDates(why)),
       el("p.soft", {}, last ? ["Last word ", when(last, "day")] : "No word noted yet"),
     );

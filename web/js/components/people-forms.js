@@ -34,7 +34,7 @@ export function vendorEntry(sheet, vendor, calendars, afterwards) {
     return { name: called ?? "", country: country ?? "", calendar, currency: currency?.toUpperCase() ?? null };
   };
   const node = editForm(sheet, thing, fields, typed, afterwards);
-  return unfolding(vendor.key, summary, [node, pastJobs(vendor)]);
+  return unfolding(vendor.key, summary, [node, pastJobs(vendor, name)]);
 }
 
 /** A crew entry in the list. @returns {HTMLElement} */
@@ -84,10 +84,10 @@ function pastText(history) {
   return history.length === 1 ? "1 past job" : `${history.length} past jobs`;
 }
 
-function pastJobs({ history }) {
+function pastJobs({ history }, name) {
   const ratio = ({ quoted_days: quoted, actual_days: actual }) => actual / quoted;
   return table({
-    caption: "Past jobs",
+    caption: `Past jobs of ${name}`,
     rows: history,
     empty: "No past job is on file. Until there is one, the quoted lead time is all there is to go by.",
     columns: [

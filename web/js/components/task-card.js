@@ -19,9 +19,10 @@ import { hazardName, tradeName } from "../lib/words.js";
  * @param {{hazards: Record<string, {caution: string, source: string}>, standing_line: string}} today
  * @param {CardActions | null} actions null: look only.
  * @param {(card: any) => void} open Opens the task's own sheet.
+ * @param {"h3" | "h4"} [heading] Level of the card's name under the heading above it.
  * @returns {HTMLElement}
  */
-export function taskCard(card, today, actions, open) {
+export function taskCard(card, today, actions, open, heading = "h3") {
   const nameId = freshId("card");
   const node = el(
     "article.card",
@@ -34,7 +35,7 @@ export function taskCard(card, today, actions, open) {
       card.zone_name && el("span", {}, card.zone_name),
     ),
     el(
-      "h4.card-name",
+      `${heading}.card-name`,
       {},
       el("button", { type: "button", id: nameId, onclick: () => open(card) }, card.name || card.id),
     ),

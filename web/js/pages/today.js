@@ -88,7 +88,8 @@ class TodayPage {
     fill(byId("as-of"), asOf(this.sheet, today.as_of));
     byId("looking").hidden = !this.sheet.readOnly;
     byId("narrowed").hidden = !this.filter.trade && !this.filter.zone;
-    const cards = (list) => list.map((card) => taskCard(card, today, this.actions, this.openTask));
+    const cards = (list, heading) =>
+      list.map((card) => taskCard(card, today, this.actions, this.openTask, heading));
     show("in-work", today.in_work, cards(today.in_work), this.#nothing("Nobody has begun anything", "Start a task from the list below."));
     show("ready", today.ready, byTrade(today.ready, cards), this.#nothing("Nothing can be started now", "See below what waits, and for whom."));
     show("held", today.held, cards(today.held), this.#nothing("Nothing is held", ""));
@@ -167,7 +168,7 @@ function asOf(sheet, date) {
   const line = ["The plan is true as of ", when(date, "long"), "."];
   if (date === todayHere() || sheet.readOnly) return line;
   const address = `${sheet.link("settings")}#project-panel`;
-  return [...line, " ", el("a", { href: address }, "Move the as-of date")];
+  return [...line, " ", el("a.no-print", { href: address }, "Move the as-of date")];
 }
 
 function show(id, list, content, nothing) {
@@ -185,7 +186,7 @@ function byTrade(list, cards) {
       "section.trade",
       { "aria-label": tradeName(trade) },
       el("h3", {}, tradeName(trade), el("span.count", {}, ` ${members.length}`)),
-      el("div.cards", {}, cards(members)),
+      el("div.cards", {}, cards(members, "h4")),
     ),
   );
 }
