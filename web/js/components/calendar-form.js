@@ -62,14 +62,12 @@ function typed(node, closed, open) {
 }
 
 function weekFields(week) {
-  const day = (label, index) =>
-    field({
-      label,
-      name: `week-${index}`,
-      type: "number",
-      value: week[index],
-      attributes: { min: 0, max: 24, step: 0.25, inputmode: "decimal" },
-    });
+  const day = (label, index) => {
+    const attributes = { min: 0, max: 24, step: 0.25, inputmode: "decimal" };
+    const node = field({ label, name: `week-${index}`, type: "number", value: week[index], attributes });
+    node.dataset.entry = "";
+    return node;
+  };
   return el(
     "fieldset",
     { "data-field": "week" },
@@ -104,7 +102,7 @@ function openRow(entry) {
 
 function rangeRow(first, second, what) {
   const remove = el("button.button", { type: "button", "aria-label": `Take out ${what}` }, "Take out");
-  const row = el("div.range", {}, first, second, remove);
+  const row = el("div.range", { "data-entry": true }, first, second, remove);
   remove.addEventListener("click", () => {
     const next = row.nextElementSibling ?? row.parentElement.nextElementSibling;
     row.remove();

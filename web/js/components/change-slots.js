@@ -94,9 +94,12 @@ function slots(change, onChange) {
     return input;
   };
   return {
-    choice(name, label, entries) {
-      const options = entries.map(([value, text]) =>
-        el("option", { value, selected: value === String(change[name]) }, text),
+    choice(name, label, known) {
+      const value = String(change[name]);
+      const isKnown = known.some(([id]) => id === value);
+      const entries = isKnown ? known : [[value, `${value} (not in the plan now)`], ...known];
+      const options = entries.map(([id, text]) =>
+        el("option", { value: id, selected: id === value }, text),
       );
       return listening(name, el("select.slot", { "aria-label": label }, options));
     },

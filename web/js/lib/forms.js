@@ -54,13 +54,15 @@ export function readForm(form) {
 /**
  * Name what is wrong, above the form and beside each field.
  * @param {HTMLFormElement} form
- * @param {{field?: string | null, message: string}[]} problems
+ * @param {{field?: string | null, index?: number | null, message: string}[]} problems `index` is
+ *   the entry that is meant, in a field that holds several.
  */
 export function showErrors(form, problems) {
   clearErrors(form);
-  const entries = problems.map(({ field: name, message }) => {
+  const entries = problems.map(({ field: name, index, message }) => {
     const place = name && form.querySelector(`[data-field="${CSS.escape(name)}"]`);
-    return el("li", {}, place ? linkTo(place, message) : message);
+    const entry = place && (place.querySelectorAll("[data-entry]")[index ?? -1] ?? place);
+    return el("li", {}, entry ? linkTo(entry, message) : message);
   });
   const summary = el(
     "div.error-summary",
@@ -82,7 +84,8 @@ export function clearErrors(form) {
 function linkTo(place, message) {
   const input = place.querySelector("input, select, textarea");
   const note = el("span.wrong", { id: `${input.id}-wrong` }, message);
-  input.before(note);
+  if (place.hasAttribute("data-entry")) place.prepend(note);
+  else input.before(note);
   input.setAttribute("aria-invalid", "true");
   const described = [input.getAttribute("aria-describedby"), note.id].filter(Boolean).join(" ");
   input.setAttribute("aria-describedby", described);
@@ -116,7 +119,8 @@ export async function submitting(form, work, onStale) {
       showErrors(form, [{ message: `${whatChanged(error)} ${advice}` }]);
     } else {
       const name = fieldOf(form, error);
-      showErrors(form, [{ field: name, message: reasonFor(form, name, error) }]);
+      const [, index] = /\[(\d+)\](?:\[\d+\])?$/.exec(error.problem.field ?? "") ?? [];
+      showErrors(form, [{ field: name, index, message: reasonFor(form, name, error) }]);
     }
   } finally {
     for (const button of buttons) button.disabled = false;

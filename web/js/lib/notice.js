@@ -56,6 +56,8 @@ function region() {
     el("p.notice-text", { role: "status", "aria-live": "polite" }),
     el("div.notice-actions"),
   );
-  document.body.append(made);
+  const block = document.getElementById("title-block");
+  if (block) block.before(made);
+  else document.body.append(made);
   return made;
 }
