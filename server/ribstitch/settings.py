@@ -74,8 +74,8 @@ def load_settings(**given: object) -> Settings:
         first = refused.errors(include_url=False)[0]
         name = "RIBSTITCH_" + "_".join(str(step) for step in first["loc"]).upper()
         reason = first["msg"].removeprefix("Value error, ")
-        given = "" if "database_url" in first["loc"] else f" (given: {first['input']!r})"
-        raise SettingsError(f"{name}: {reason}{given}") from refused
+        shown = "" if "database_url" in first["loc"] else f" (given: {first['input']!r})"
+        raise SettingsError(f"{name}: {reason}{shown}") from refused
 
 
 def check_reach(settings: Settings) -> None:
