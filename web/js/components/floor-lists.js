@@ -1,7 +1,8 @@
 /** The shorter lists beside the work: what waits, what comes and goes, whom to ask. */
 
 import { el, when } from "../lib/dom.js";
-import { formatDays, withDates } from "../lib/format.js";
+import { formatDays } from "../lib/format.js";
+import { datedText } from "./dated-text.js";
 import { urgency } from "./task-card.js";
 
 /** Tasks that can begin soon, and what each waits for. */
@@ -21,13 +22,18 @@ export function waitingList(lines, open) {
   return list(lines.map(line), "Nothing waits for somebody else in the coming days.");
 }
 
-/** Items on their way in or out. @param {"in"|"out"} way */
-export function movementList(items, way) {
+/**
+ * Items on their way in or out.
+ * @param {any[]} items
+ * @param {"in" | "out"} way
+ * @param {(id: string) => string} addressOf Where a send-out is worked with.
+ */
+export function movementList(items, way, addressOf) {
   const line = ({ send_out: id, name, vendor_name: vendor, on, overdue_days: overdue }) =>
     el(
       "li.line",
       {},
-      el("h3", {}, name || id),
+      el("h3", {}, el("a", { href: addressOf(id) }, name || id)),
       el(
         "p",
         {},
@@ -42,14 +48,14 @@ export function movementList(items, way) {
   return list(items.map(line), nothing);
 }
 
-/** Vendors to ask, the least grace first. */
-export function chaseList(lines) {
+/** Vendors to ask, the least grace first. Same `addressOf`. */
+export function chaseList(lines, addressOf) {
   const line = ({ send_out: id, vendor_name: vendor, why, last_contact: last }) =>
     el(
       "li.line",
       {},
-      el("h3", {}, vendor, el("span.card-id", {}, ` ${id}`)),
-      el("p", {}, withDates(why)),
+      el("h3", {}, el("a", { href: addressOf(id) }, vendor), el("span.card-id", {}, ` ${id}`)),
+      el("p", {}, datedText(why)),
       el("p.soft", {}, last ? ["Last word ", when(last, "day")] : "No word noted yet"),
     );
   return list(lines.map(line), "Nobody has to be chased today.");

@@ -96,8 +96,12 @@ class TodayPage {
     show("done", today.done_recently, cards(today.done_recently), this.#nothing("Nothing was finished in the last seven days", ""));
     show("waiting", today.waiting_soon, waitingList(today.waiting_soon, this.openTask));
     const moves = [...today.arriving, ...today.leaving];
-    show("moving", moves, [movementList(today.arriving, "in"), movementList(today.leaving, "out")]);
-    show("chase", today.chase, chaseList(today.chase));
+    const addressOf = (id) => `${this.sheet.link("away")}#${encodeURIComponent(id)}`;
+    show("moving", moves, [
+      movementList(today.arriving, "in", addressOf),
+      movementList(today.leaving, "out", addressOf),
+    ]);
+    show("chase", today.chase, chaseList(today.chase, addressOf));
     drawCautions(today);
   }
 
