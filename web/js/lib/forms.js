@@ -27,8 +27,8 @@ export function field({ label, name, type = "text", value = "", hint, options = 
     "div.field",
     { "data-field": name },
     el("label", { for: id }, label),
-    hint && el("span.hint", { id: hintId }, hint),
     input,
+    hint && el("span.hint", { id: hintId }, hint),
   );
 }
 
