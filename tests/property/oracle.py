@@ -21,7 +21,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from ribstitch.planning.model import LagOn, Link, Plan, Relation
-from tests.property.oracle_jobs import Job, take_apart
+from tests.property.oracle_jobs import DAY, Job, take_apart
 
 TO_FINISH = (Relation.FINISH_FINISH, Relation.START_FINISH)
 FROM_FINISH = (Relation.FINISH_START, Relation.FINISH_FINISH)
@@ -265,10 +265,11 @@ class Oracle:
 def largest(holds: Callable[[int], bool]) -> int:
     """Return the largest n >= 0 for which something holds that holds up to a limit only."""
     assert holds(0)
-    high = 1
+    if not holds(1):
+        return 0
+    low, high = 1, DAY
     while holds(high):
-        high *= 2
-    low = high // 2
+        low, high = high, 2 * high
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (middle, high) if holds(middle) else (low, middle)

@@ -192,7 +192,7 @@ def _send_out_status(
         day = start
         for event in run[:reached]:
             if choose.chance(85) or (rejected and event == "accepted"):
-                day = _day(choose, day, as_of)
+                day = min(as_of, day + timedelta(days=choose.number(0, 14)))
                 dates[event] = day
     if rejected:
         dates["rejected"] = dates.pop("accepted")
@@ -258,12 +258,13 @@ def plans(
     max_tasks: int = 12,
     max_send_outs: int = 2,
     deadlines: bool = True,
+    started: bool = False,
     sources: Sequence[Source] = SOURCES,
 ) -> Plan:
     """Draw a plan that can be scheduled; it has up to `LARGEST` activities."""
     choose = Chooser(draw)
     start = date(2026, 1, 1) + timedelta(days=choose.number(0, 400))
-    as_of = start + timedelta(days=choose.one_of((0, 30, 7, 60, -10)))
+    as_of = start + timedelta(days=choose.one_of((30, 14, 60) if started else (0, 30, 7, 60, -10)))
     count = choose.number(min_tasks, max_tasks)
     calendars = _calendars(choose, start)
     names = ("elapsed", "vendor", "odd")

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
 from hypothesis import event, given
 
 from ribstitch.planning.grace import late_curve, send_out_grace, vendor_grace
@@ -20,6 +21,7 @@ from tests.property.oracle import Oracle
 from tests.property.settings import examples
 from tests.property.strategies import LARGEST, plans
 
+pytestmark = pytest.mark.timeout(600)
 DAY = 1440
 
 
@@ -103,7 +105,7 @@ def check_late_curve(result: Schedule, oracle: Oracle) -> None:
             assert curve.finish[days] == oracle.finish_of(dates), (vendor, days)
 
 
-@examples(400)
+@examples(250)
 @given(plans(max_tasks=9, max_send_outs=2))
 def test_small_plans_agree_to_the_tick_on_dates_floats_and_grace(drawn: Plan) -> None:
     """The oracle searches for every total and free float itself."""
@@ -129,6 +131,18 @@ def test_large_plans_agree_to_the_tick_on_dates_floats_and_grace(drawn: Plan) ->
     for name in list(oracle.jobs)[::3]:
         check_total_float(result, oracle, name)
         check_free_float(result, oracle, name)
+        check_late_dates(result, oracle, name)
+    check_grace(result, oracle)
+
+
+@examples(200)
+@given(plans(max_tasks=4, max_send_outs=5, started=True))
+def test_send_outs_in_every_stage_agree_to_the_tick(drawn: Plan) -> None:
+    """Few tasks, several items of every source on their way, some of them rejected."""
+    result, oracle = schedule(drawn), Oracle(drawn)
+    check_dates(result, oracle)
+    for name in oracle.jobs:
+        check_total_float(result, oracle, name)
         check_late_dates(result, oracle, name)
     check_grace(result, oracle)
 
