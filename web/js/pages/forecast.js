@@ -111,7 +111,7 @@ function drawMilestones({ milestones }) {
   fill(
     byId("milestones"),
     table({
-      caption: "Milestones",
+      caption: "Milestones with dates",
       hideCaption: true,
       rows: milestones,
       empty: "No milestones in this plan.",

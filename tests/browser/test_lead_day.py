@@ -1,0 +1,99 @@
+"""The shop lead's minimal day: mark a task done on a tablet and see what becomes of the finish."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import OpenPage
+from tests.browser.journeys import (
+    SIZES,
+    answer,
+    exported_plan,
+    name_of_size,
+    take_role,
+    told_by_command,
+    wait_until_drawn,
+)
+
+
+def finish_shown(page: Page) -> str | None:
+    """Return the finish date in the title block."""
+    return page.locator(".title-block .finish time").get_attribute("datetime")
+
+
+def plan_with_done(file: Path, task_id: str, day: str) -> Path:
+    """Write a plan file in which one more task was finished on a date."""
+    plan = json.loads(file.read_text())
+    task = next(one for one in plan["tasks"] if one["id"] == task_id)
+    started = task.get("status", {}).get("started") or day
+    task["status"] = {"state": "done", "started": started, "finished": day}
+    changed = file.with_name("done.plan.json")
+    changed.write_text(json.dumps(plan))
+    return changed
+
+
+def test_marking_the_work_that_sets_the_finish_moves_it_and_undo_moves_it_back(
+    open_page: OpenPage, live_server: str
+) -> None:
+    page = open_page("/today", SIZES[1])
+    take_role(page, "lead")
+    card = page.locator("article.card").filter(has_text="Sets the finish").first
+    before = finish_shown(page)
+
+    card.get_by_role("button", name="Done").click()
+    expect(page.locator(".title-block .finish time")).not_to_have_attribute(
+        "datetime", before or ""
+    )
+
+    page.get_by_role("button", name="Undo").first.click()
+    expect(page.locator(".title-block .finish time")).to_have_attribute("datetime", before or "")
+
+
+@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
+def test_done_is_one_tap_and_the_finish_is_what_the_command_computes(
+    open_page: OpenPage, live_server: str, tmp_path: Path, size: tuple[int, int]
+) -> None:
+    """The command reads the exported plan with the task marked done by hand."""
+    page = open_page("/today", size)
+    take_role(page, "lead")
+    card = page.locator("article.card[data-state='in_work']").first
+    task_id = card.get_attribute("data-task") or ""
+    as_of = answer(live_server, "")["as_of"]
+    before = finish_shown(page)
+    by_hand = plan_with_done(exported_plan(live_server, tmp_path), task_id, as_of)
+    expected = told_by_command("schedule", by_hand)["finish"]
+
+    card.get_by_role("button", name="Done").click()
+
+    notice = page.get_by_role("status").filter(has_text="Finish")
+    expect(notice).to_contain_text("Finish stays" if expected == before else "Finish moves")
+    assert finish_shown(page) == expected
+    assert answer(live_server, "/title-block")["finish"] == expected
+    assert answer(live_server, f"/tasks/{task_id}")["task"]["status"]["state"] == "done"
+
+
+def test_an_item_that_left_its_vendor_is_recorded_in_two_taps(
+    open_page: OpenPage, live_server: str
+) -> None:
+    page = open_page("/away", SIZES[1])
+    take_role(page, "lead")
+    board = answer(live_server, "/away")
+    item = next(one for one in board["send_outs"] if one["stage"] == "vendor_work")
+
+    page.get_by_role("button", name=f"Left the vendor: {item['name']}", exact=True).click()
+    expect(page.get_by_label("On", exact=True)).to_have_value(board["as_of"])
+    page.get_by_role("button", name="Record").click()
+
+    expect(page.get_by_role("status").filter(has_text="Finish")).to_contain_text(item["name"])
+    wait_until_drawn(page)
+    after = next(
+        one for one in answer(live_server, "/away")["send_outs"] if one["id"] == item["id"]
+    )
+    assert after["left_vendor"] == board["as_of"]
+    assert page.get_by_role(
+        "button", name=f"Received here: {item['name']}", exact=True
+    ).is_visible()

@@ -1,0 +1,69 @@
+"""The owner's minimal day: open the forecast at home and read when it will be finished."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.conftest import OpenPage
+from tests.browser.journeys import (
+    SIZES,
+    answer,
+    exported_plan,
+    name_of_size,
+    take_role,
+    told_by_command,
+)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
+def test_the_finish_is_the_first_thing_to_read_and_is_what_the_command_computes(
+    open_page: OpenPage, live_server: str, tmp_path: Path, size: tuple[int, int]
+) -> None:
+    page = open_page("/forecast", size)
+    take_role(page, "owner")
+    expected = told_by_command("schedule", exported_plan(live_server, tmp_path))["finish"]
+
+    big = page.locator(".answer-date")
+    expect(big.locator("time")).to_have_attribute("datetime", expected)
+    box = big.bounding_box()
+    assert box is not None
+    assert box["y"] + box["height"] < size[1], "the date can be read without scrolling"
+    letters = page.evaluate("""() => {
+      const size = (node) => parseFloat(getComputedStyle(node).fontSize);
+      return [...document.querySelectorAll("main *")].map(size).sort((a, b) => a - b);
+    }""")
+    assert big.evaluate("node => parseFloat(getComputedStyle(node).fontSize)") == letters[-1]
+
+
+def test_the_date_is_said_against_the_target_and_nothing_claims_a_likelihood(
+    open_page: OpenPage, live_server: str
+) -> None:
+    page = open_page("/forecast", SIZES[0])
+    take_role(page, "owner")
+    block = answer(live_server, "/title-block")
+    sheet = page.get_by_role("region", name="The finish")
+    way = "after" if block["late_days"] > 0 else "before"
+    expect(sheet).to_contain_text(f"{abs(block['late_days'])} days {way} the target")
+    expect(sheet).to_contain_text("This is the date if nothing more slips.")
+    assert "%" not in (page.locator(".answer-honest").text_content() or "")
+
+
+def test_the_reason_is_the_critical_path_to_its_end(open_page: OpenPage, live_server: str) -> None:
+    page = open_page("/forecast", SIZES[0])
+    take_role(page, "owner")
+    why = answer(live_server, "/forecast")["why"]
+    page.get_by_text("more steps between").click()
+    names = page.locator("#why .chain-name").all_text_contents()
+    assert names == [step["name"] for step in why]
+    assert [step["id"] for step in why] == answer(live_server, "/schedule")["critical_path"]
+
+
+def test_the_owner_is_offered_nothing_to_change(open_page: OpenPage) -> None:
+    page = open_page("/away", SIZES[0])
+    take_role(page, "owner")
+    expect(page.locator("article.item").first).to_be_visible()
+    assert page.get_by_role("button", name="Log a call").count() == 0
+    assert page.get_by_role("button", name="Left the vendor").count() == 0

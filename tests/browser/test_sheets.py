@@ -1,0 +1,147 @@
+"""Every sheet, at every size: complete, accessible, within its window, quiet in the console."""
+
+from __future__ import annotations
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import OpenPage
+from tests.browser.journeys import SHEETS, SIZES, answer, name_of_size, wait_until_drawn
+
+TAB_STOPS = 600
+
+
+def faults(page: Page) -> list[str]:
+    """
+    Return what axe finds, each with the elements it names.
+
+    Without `preload` axe adds no style sheets of its own, which the content policy refuses.
+    """
+    found = Axe().run(page, options={"preload": False}).response["violations"]
+    return [f"{one['id']}: {[node['target'] for node in one['nodes']][:5]}" for one in found]
+
+
+@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_sheet_is_complete_and_axe_finds_nothing(
+    open_page: OpenPage, sheet: str, size: tuple[int, int]
+) -> None:
+    page = open_page(f"/{sheet}", size)
+    wait_until_drawn(page)
+    assert page.get_by_role("heading", level=1).count() == 1
+    assert page.get_by_role("alert").filter(has_text="could not").count() == 0
+    expect(page.locator(".title-block .finish time")).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    assert faults(page) == []
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_sheet_at_night_has_no_faults_either(open_page: OpenPage, sheet: str) -> None:
+    page = open_page(f"/{sheet}", SIZES[0])
+    page.emulate_media(color_scheme="dark")
+    page.reload()
+    wait_until_drawn(page)
+    assert faults(page) == []
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_half_a_window_is_enough_as_at_200_percent(open_page: OpenPage, sheet: str) -> None:
+    """A desk's window zoomed to 200 % has 720 CSS pixels: nothing runs out sideways."""
+    page = open_page(f"/{sheet}", (720, 450))
+    wait_until_drawn(page)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 720
+
+
+def names_by_tab(page: Page) -> list[str]:
+    """Return the names of what the Tab key reaches, in order, once round."""
+    names: list[str] = []
+    page.evaluate("document.activeElement?.blur()")
+    for _ in range(TAB_STOPS):
+        page.keyboard.press("Tab")
+        name = page.evaluate("""() => {
+          const node = document.activeElement;
+          if (!node || node === document.body) return null;
+          return node.getAttribute("aria-label") ?? node.labels?.[0]?.textContent
+            ?? node.textContent;
+        }""")
+        if name is None:
+            break
+        names.append(name.strip())
+    return names
+
+
+@pytest.mark.parametrize(
+    ("sheet", "actions"),
+    [
+        ("today", ["Done", "Hold"]),
+        ("schedule", ["Zone", "Trade", "A quarter", "Later →", "All work as a table"]),
+        ("away", ["Log a call", "Left the vendor", "New promise"]),
+        ("what-if", ["What is late", "Working days late", "Keep as a case", "Start an empty case"]),
+        ("forecast", ["Print this sheet", "The same as a table"]),
+    ],
+)
+def test_the_tab_key_reaches_every_main_action(
+    open_page: OpenPage, sheet: str, actions: list[str]
+) -> None:
+    page = open_page(f"/{sheet}", SIZES[0])
+    wait_until_drawn(page)
+    names = names_by_tab(page)
+    for action in actions:
+        assert any(name.startswith(action) for name in names), f"{action} is not among {names}"
+
+
+def test_a_task_opens_from_the_table_by_keyboard_and_the_focus_comes_back(
+    open_page: OpenPage,
+) -> None:
+    page = open_page("/schedule", SIZES[0])
+    wait_until_drawn(page)
+    page.get_by_text("All work as a table").press("Enter")
+    page.get_by_label("Search").fill("spar")
+    task = page.get_by_role("region", name="Work with dates").locator("button.link").first
+    name = task.text_content() or ""
+    task.press("Enter")
+    dialog = page.get_by_role("dialog")
+    expect(dialog.get_by_role("heading", name=name).first).to_be_visible()
+    page.keyboard.press("Escape")
+    expect(dialog).to_have_count(0)
+    assert task.evaluate("node => node === document.activeElement")
+
+
+def test_a_zone_narrows_drawing_and_table_and_stays_in_the_address(
+    open_page: OpenPage, live_server: str
+) -> None:
+    page = open_page("/schedule", SIZES[0])
+    wait_until_drawn(page)
+    page.get_by_label("Zone", exact=True).select_option("tail")
+    expect(page.locator("#lanes svg").get_by_text("Left wing")).to_have_count(0)
+    expect(page.locator("#lanes svg").get_by_text("Tail")).not_to_have_count(0)
+    assert "zone=tail" in page.url
+    page.get_by_text("All work as a table").click()
+    of_tail = [
+        one for one in answer(live_server, "/schedule")["activities"] if one["zone"] == "tail"
+    ]
+    expect(page.locator(".turn").get_by_role("status")).to_contain_text(f"of {len(of_tail)}")
+
+
+def test_six_weeks_are_six_weeks_around_the_as_of_date(open_page: OpenPage) -> None:
+    page = open_page("/schedule", SIZES[2])
+    wait_until_drawn(page)
+    page.get_by_role("button", name="Six weeks").click()
+    first, last = page.evaluate(
+        "document.querySelector('.chart-canvas').layout.xaxis.range.map(String)"
+    )
+    assert (first[:10], last[:10]) == ("2026-10-03", "2026-11-14")
+
+
+def test_a_chart_keeps_its_height_when_the_window_changes(open_page: OpenPage) -> None:
+    page = open_page("/schedule", SIZES[1])
+    wait_until_drawn(page)
+    canvas = page.locator("#lanes .chart-canvas")
+    height = canvas.bounding_box()
+    page.set_viewport_size({"width": 1112, "height": 834})
+    expect(page.locator("#lanes .main-svg").first).not_to_have_attribute("width", "0")
+    after = canvas.bounding_box()
+    assert height is not None
+    assert after is not None
+    assert after["height"] == height["height"]
