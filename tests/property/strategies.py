@@ -205,12 +205,22 @@ def _send_out_status(
 
 
 def _send_out(
-    choose: Chooser, number: int, count: int, start: date, as_of: date, sources: Sequence[Source]
+    choose: Chooser,
+    known: Sequence[SendOut],
+    count: int,
+    start: date,
+    as_of: date,
+    sources: Sequence[Source],
 ) -> list[SendOut]:
     """Return a send-out between tasks, and perhaps the second trip of its item."""
+    number = len(known)
     middle = choose.number(0, count)
     source = choose.one_of(sources)
     after = {f"T{choose.number(0, middle - 1)}" for _ in range(choose.number(0, 2)) if middle}
+    waiting = sorted({task for one in known for task in one.before})
+    if waiting and choose.chance(50):  # one item after another, perhaps at one vendor
+        after = {choose.one_of(waiting)}
+        middle = max(int(task[1:]) for task in after) + 1
     before = {
         f"T{choose.number(middle, count - 1)}" for _ in range(choose.number(0, 2)) if middle < count
     }
@@ -272,9 +282,9 @@ def plans(
     if all(task.status.state is State.DROPPED for task in tasks):
         tasks[0] = replace(tasks[0], status=TaskStatus())
     send_outs: list[SendOut] = []
-    for number in range(choose.number(0, max_send_outs)):
+    for _ in range(choose.number(0, max_send_outs)):
         if count + LEGS_AT_MOST * (len(send_outs) + 2) <= LARGEST:
-            send_outs += _send_out(choose, number, count, start, as_of, sources)
+            send_outs += _send_out(choose, send_outs, count, start, as_of, sources)
     return Plan(
         project=Project(start, as_of, out_of_sequence=choose.one_of(tuple(OutOfSequence))),
         calendars=calendars,
