@@ -36,21 +36,35 @@ def plan_with_done(file: Path, task_id: str, day: str) -> Path:
     return changed
 
 
-def test_marking_the_work_that_sets_the_finish_moves_it_and_undo_moves_it_back(
+def test_finish_moves_out_with_sixty_days_left_and_back_when_the_work_is_done(
     open_page: OpenPage, live_server: str
 ) -> None:
+    """What sets the finish has sixty days left, then turns out to be done; undo puts it back."""
     page = open_page("/today", SIZES[1])
     take_role(page, "lead")
-    card = page.locator("article.card").filter(has_text="Sets the finish").first
-    before = finish_shown(page)
+    task_id = (
+        page.locator("article.card[data-state='in_work']").first.get_attribute("data-task") or ""
+    )
+    card = page.locator(f"article.card[data-task='{task_id}']")
+    title_block = page.locator(".title-block .finish time")
+    before = finish_shown(page) or ""
+
+    card.get_by_role("button", name="Days left").click()
+    page.get_by_label("Working days left").fill("60")
+    page.get_by_role("button", name="Save the days left").click()
+    expect(page.get_by_role("status").filter(has_text="later")).to_contain_text("Finish moves")
+    expect(title_block).not_to_have_attribute("datetime", before)
+    late = finish_shown(page) or ""
+    assert late > before
+    assert late == answer(live_server, "/title-block")["finish"]
 
     card.get_by_role("button", name="Done").click()
-    expect(page.locator(".title-block .finish time")).not_to_have_attribute(
-        "datetime", before or ""
-    )
+    expect(page.get_by_role("status").filter(has_text="sooner")).to_contain_text("Finish moves")
+    expect(title_block).to_have_attribute("datetime", before)
 
-    page.get_by_role("button", name="Undo").first.click()
-    expect(page.locator(".title-block .finish time")).to_have_attribute("datetime", before or "")
+    page.locator("#notice").get_by_role("button", name="Undo").click()
+    expect(title_block).to_have_attribute("datetime", late)
+    page.get_by_role("status").filter(has_text="Put back").wait_for()
 
 
 @pytest.mark.parametrize("size", SIZES, ids=name_of_size)
