@@ -111,6 +111,13 @@ def test_plan_of_the_wrong_version_is_not_at_hand(shop: Shop) -> None:
     assert shop.forecasts.at_version(shop.project_id, 7) is not None
 
 
+def test_newer_plan_that_was_read_for_an_older_version_is_not_taken_for_it(shop: Shop) -> None:
+    """Somebody changed the plan between the look at its version and the reading of it."""
+    newer = replace(shop.current, plan_version=3)
+    shop.forecasts._known.put((shop.project_id, 2), newer)
+    assert shop.forecasts.at_version(shop.project_id, 2) is None
+
+
 def test_memo_keeps_what_was_used_last() -> None:
     memo: Memo[int] = Memo(2)
     for key in (1, 2, 1, 3):

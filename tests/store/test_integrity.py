@@ -71,6 +71,7 @@ def test_sqlite_waits_for_writers_and_keeps_references_whole(sqlite_url: str) ->
 
     engine = make_engine(sqlite_url)
     upgrade(engine)
+    engine.dispose()
     with engine.connect() as connection:
         settings = {
             name: connection.exec_driver_sql(f"PRAGMA {name}").scalar()

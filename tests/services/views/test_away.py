@@ -94,6 +94,7 @@ def test_broken_promise_is_counted_in_calendar_days() -> None:
         SendOutStatus(arrived=date(2026, 1, 6), promised=date(2026, 1, 16)), date(2026, 1, 26)
     )
     assert seen.overdue_days == 10
+    assert seen.stage_due == date(2026, 1, 16)
 
 
 def test_without_a_promise_the_quoted_time_counts() -> None:
@@ -158,6 +159,10 @@ def test_pattern_that_should_be_back_is_chased_until_it_goes_out_again() -> None
     assert chased.why == "Engine: the pattern should have been back on 2026-01-08."
     back = replace(lent, status=replace(lent.status, returned=date(2026, 1, 8)))
     assert board(back, as_of=date(2026, 1, 12)).chase == []
+    refused = replace(left, received=date(2026, 1, 7), rejected=date(2026, 1, 8))
+    again = SendOut("S1/2", "V1", trip_of="S1", lead=9 * DAY)
+    trips = replace(lent, status=refused), again
+    assert [one.send_out for one in board(*trips, as_of=date(2026, 1, 12)).chase] == []
 
 
 def test_vendor_line_sums_up_history_and_open_items() -> None:
