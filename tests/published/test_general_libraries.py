@@ -17,7 +17,7 @@ from tests.published.test_precedence_links import program
 
 def random_network(seed: int, relations: tuple[Relation, ...], lags: tuple[int, int]) -> Network:
     """Return a random network of 10 to 50 tasks in whole days."""
-    chance = random.Random(seed)  # noqa: S311 - a seeded example, no secret
+    chance = random.Random(seed)
     count = chance.randint(10, 50)
     tasks = tuple(Task(f"T{n}", ticks(chance.randint(1, 15))) for n in range(count))
     links: list[Link] = []

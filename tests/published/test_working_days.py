@@ -228,7 +228,7 @@ def test_one_day_begun_on_monday_finishes_on_monday_and_the_next_starts_on_tuesd
 @pytest.mark.parametrize("seed", range(25))
 def test_random_offsets_agree_with_numpy_and_pandas(seed: int) -> None:
     """Random weeks and closures: numpy busday_offset, pandas CustomBusinessDay, our schedule."""
-    chance = random.Random(seed)  # noqa: S311 - a seeded example, no secret
+    chance = random.Random(seed)
     weekdays = sorted(chance.sample(range(1, 8), chance.randint(1, 6)))
     mask = "".join("1" if day in weekdays else "0" for day in range(1, 8))
     begin = date(2026, 1, 1) + timedelta(days=chance.randint(0, 700))
