@@ -58,5 +58,6 @@ def test_nothing_to_undo_is_a_conflict(api: Api) -> None:
 
 def test_undo_wants_kind_and_key(api: Api) -> None:
     assert_problem(api.post("/undo", {"kind": "task"}), 422, "key", "missing")
+    assert_problem(api.post("/undo", {"kind": "wish", "key": "T2"}), 422, "kind", "wish")
     assert_problem(api.get("/changes?limit=0"), 422, "limit", "0")
     assert_problem(api.get("/changes?limit=many"), 422, "limit", "many")

@@ -128,6 +128,7 @@ RAW: dict[str, tuple[bytes, dict[str, str], int, tuple[str, ...]]] = {
     "not text": (b"\xff\xfe\x00", JSON, 400, ("not JSON",)),
     "nested without end": (b"[" * 200_000, JSON, 400, ("not JSON",)),
     "too large": (b'"' + b"x" * 300_000 + b'"', JSON, 413, ("256 KB",)),
+    "NUL": (b'{"name": "a\\u0000b"}', JSON, 422, ("NUL",)),
     "form": (b"days=4", {"Content-Type": "application/x-www-form-urlencoded"}, 415,
              ("application/x-www-form-urlencoded", "application/json")),
     "plain text": (b'{"days": 4}', {"Content-Type": "text/plain"}, 415, ("text/plain",)),
@@ -162,6 +163,17 @@ def test_plan_file_that_cannot_be_read(lone_api: Api, name: str) -> None:
     answer = lone_api.client.post("/api/v1/projects", content=body, headers=JSON)
     assert_problem(answer, status, *parts)
     assert len(lone_api.client.get("/api/v1/projects").json()["projects"]) == 1
+
+
+def test_address_with_nul_is_refused_and_a_backslash_before_u0000_is_text(api: Api) -> None:
+    for path in ("/tasks/%00", "/changes?key=%00", "/tasks?q=a%00"):
+        assert_problem(api.get(path), 422, "NUL")
+    body = rb'{"notes": "a\\u0000"}'
+    answer = api.client.patch(
+        f"{api.root}/tasks/T2", content=body, headers={"If-Match": '"1"', **JSON}
+    )
+    assert answer.status_code == 200, answer.text
+    assert api.read("/tasks/T2")["task"]["notes"] == "a\\u0000"
 
 
 def test_large_body_is_refused_though_it_does_not_say_its_size(lone_api: Api) -> None:

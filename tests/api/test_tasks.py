@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from urllib.parse import quote
 
 import pytest
 
@@ -134,6 +135,15 @@ def test_dropped_task_stays_in_the_plan_file(api: Api) -> None:
     api.patch("/tasks/T3", {"status": {"state": "dropped"}})
     tasks = {task["id"]: task for task in api.read("/plan-file")["tasks"]}
     assert tasks["T3"]["status"] == {"state": "dropped"}
+
+
+def test_task_is_found_whatever_stands_in_its_id(api: Api) -> None:
+    for name in ("a/b", "ü?#%&=", "x y", "a+b"):
+        answer = api.post("/tasks", {"id": name, "days": 1})
+        assert answer.status_code == 201, answer.text
+        path = f"/tasks/{quote(name, safe='')}"
+        assert api.read(path)["task"]["id"] == name
+        assert api.patch(path, {"days": 2}).status_code == 200
 
 
 def test_unknown_task_is_one_sentence(api: Api) -> None:

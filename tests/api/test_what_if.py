@@ -136,4 +136,5 @@ def test_chart_is_a_figure_that_plotly_takes(api: Api, chart: str) -> None:
 def test_chart_refuses_what_it_cannot_draw(api: Api) -> None:
     assert_problem(api.get("/charts/pie"), 404, "/charts/pie")
     assert_problem(api.get("/charts/schedule?from=31-12-2026"), 422, "from")
+    assert_problem(api.get("/charts/schedule?to=9999-12-31"), 422, "to", "9999-12-31")
     assert_problem(api.get("/charts/late-curve?vendor=V9"), 404, '"V9"')

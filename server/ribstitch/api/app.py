@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 
 from ribstitch import __version__
 from ribstitch.api import errors, openapi, static
+from ribstitch.api.bodies import refuse_nul
 from ribstitch.api.deps import Service
 from ribstitch.api.headers import SecurityHeaders
 from ribstitch.api.routers import ROUTERS
@@ -52,7 +53,7 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
     )
     app.state.service = service
     for router in ROUTERS:
-        app.include_router(router, prefix=ROOT)
+        app.include_router(router, prefix=ROOT, dependencies=[Depends(refuse_nul)])
     static.install(app, web_folder())
     openapi.install(app)
     errors.install(app)

@@ -7,17 +7,21 @@ takes, for the OpenAPI description.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Awaitable, Callable
 from typing import Any, TypeVar
 
 from pydantic import BaseModel
 from starlette.requests import ClientDisconnect, Request
 
-from ribstitch.api.problems import MALFORMED, TOO_LARGE, UNSUPPORTED, ProblemError
+from ribstitch.api.problems import INVALID, MALFORMED, TOO_LARGE, UNSUPPORTED, ProblemError
 from ribstitch.planfile.reading import LARGEST_BYTES, parse_part
 
 SMALL = 256 * 1024
 """Most bytes of an ordinary body."""
+
+_NUL = re.compile(rb"(?<!\\)(?:\\\\)*\\u0000")
+"""The character as JSON writes it (and not a backslash before the text u0000)."""
 
 _Model = TypeVar("_Model", bound=BaseModel)
 
@@ -64,7 +68,22 @@ async def read_json(request: Request, most: int, *also: str) -> bytes:
         raise ProblemError(MALFORMED, "The request broke off before its body ended.") from None
     if not body:
         raise ProblemError(MALFORMED, "The request has no body.")
+    if _NUL.search(body):
+        raise ProblemError(INVALID, "The body holds the character NUL, which no text may hold.")
     return bytes(body)
+
+
+async def refuse_nul(request: Request) -> None:
+    """
+    Refuse an address that holds the character NUL: no database keeps it in a text.
+
+    Raises
+    ------
+    ProblemError
+        If it does.
+    """
+    if "\x00" in request.url.path or "%00" in request.url.query:
+        raise ProblemError(INVALID, "The address holds the character NUL, which no text may hold.")
 
 
 def _too_large(most: int) -> ProblemError:

@@ -54,7 +54,7 @@ def _plan(request: Request, error: PlanError) -> Response:
     """Name the field; where one thing is edited, from the thing on and not by its place."""
     field = error.where
     things, _, rest = field.partition("[")
-    if f"/{things.replace('_', '-')}/" in request.url.path:
+    if things != "cases" and f"/{things.replace('_', '-')}/" in f"{request.url.path}/":
         field = rest.partition("]")[2].lstrip(".")
     detail = f"{field}: {error.reason}" if field else error.reason
     return answer(request, problems.INVALID, detail, field=field)

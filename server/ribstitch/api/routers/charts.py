@@ -18,6 +18,7 @@ from ribstitch.charts.away_lanes import away_figure
 from ribstitch.charts.forecast_log import forecast_log_figure
 from ribstitch.charts.late_curve import late_curve_figure
 from ribstitch.charts.schedule_lanes import schedule_figure
+from ribstitch.planning.checks import FIRST_YEAR, LAST_YEAR
 from ribstitch.planning.grace import LateCurve
 from ribstitch.planning.ticks import end_of
 
@@ -27,6 +28,8 @@ router = APIRouter(
     responses=refusals(INVALID, NOT_FOUND),
 )
 
+_FIRST, _LAST = date(FIRST_YEAR, 1, 1), date(LAST_YEAR, 12, 31)
+
 
 @router.get("/schedule", summary="The schedule by zone", response_model=Figure)
 def schedule(
@@ -35,8 +38,12 @@ def schedule(
     current: Current,
     zone: Annotated[str | None, Query(max_length=80, description="Only this zone")] = None,
     trade: Annotated[str | None, Query(max_length=80, description="Only this trade")] = None,
-    since: Annotated[date | None, Query(alias="from", description="First date shown")] = None,
-    until: Annotated[date | None, Query(alias="to", description="Last date shown")] = None,
+    since: Annotated[
+        date | None, Query(alias="from", ge=_FIRST, le=_LAST, description="First date shown")
+    ] = None,
+    until: Annotated[
+        date | None, Query(alias="to", ge=_FIRST, le=_LAST, description="Last date shown")
+    ] = None,
 ) -> Response:
     """Draw a lane for each zone, with lanes for what is away at vendors."""
     return service.answers.serve(

@@ -99,7 +99,7 @@ def add(
     return recorded(done, {"task": _card(service, project_id, task.id)}, status=201)
 
 
-@router.get("/tasks/{task_id}", summary="One task", response_model=TaskView)
+@router.get("/tasks/{task_id:path}", summary="One task", response_model=TaskView)
 def task(task_id: TaskId, current: Current) -> Response:
     """Return a task as it stands in the plan file, its dates, and what it is linked to."""
     found = task_view(current, task_id)
@@ -107,7 +107,7 @@ def task(task_id: TaskId, current: Current) -> Response:
 
 
 @router.patch(
-    "/tasks/{task_id}",
+    "/tasks/{task_id:path}",
     summary="Record or edit a task",
     response_model=TaskRecorded,
     responses=EDIT_REFUSALS,

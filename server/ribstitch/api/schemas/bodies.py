@@ -35,7 +35,23 @@ class Rejection(Document):
 class UndoAsked(Document):
     """The thing whose last change is taken back."""
 
-    kind: Annotated[Id, Field(description="As in the change log: task, send_out, calendar, ...")]
+    kind: Annotated[
+        Literal[
+            "project",
+            "calendar",
+            "zone",
+            "task",
+            "link",
+            "vendor",
+            "send_out",
+            "crew",
+            "place",
+            "risk",
+            "cost",
+            "budget_line",
+        ],
+        Field(description="As in the change log"),
+    ]
     key: Annotated[str, Field(max_length=200, description="Its id in the plan; empty: the project")]
 
 
