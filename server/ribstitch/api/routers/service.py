@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends
+from fastapi import APIRouter, Depends, Path
 from starlette.responses import Response
 
 from ribstitch import __version__
@@ -67,7 +67,9 @@ def problem_kinds() -> Response:
     response_model=ProblemKind,
     responses=refusals(NOT_FOUND),
 )
-def problem_kind(name: str) -> Response:
+def problem_kind(
+    name: Annotated[str, Path(max_length=60, description="The last part of its `type`")],
+) -> Response:
     """Explain the `type` of a problem: this is its address."""
     for problem in PROBLEMS:
         if problem.name == name:
