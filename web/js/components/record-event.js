@@ -1,9 +1,9 @@
 /** Record what happened to a send-out: one tap opens, the date is there, a second tap records. */
 
-import { ApiError, patch, post } from "../lib/api.js";
+import { get, patch, post } from "../lib/api.js";
 import { openDialog } from "../lib/dialog.js";
-import { el, fill, freshId } from "../lib/dom.js";
 import { finishSentence } from "../lib/format.js";
+import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { say, sayProblem } from "../lib/notice.js";
 
 /**
@@ -22,43 +22,47 @@ import { say, sayProblem } from "../lib/notice.js";
 export function recordEvent(sheet, item, event, onRecorded) {
   const asOf = sheet.project.as_of;
   const isPromise = event.key === "promised";
-  const dateId = freshId("date");
-  const noteId = freshId("note");
-  const date = el("input", {
-    id: dateId,
-    type: "date",
-    required: true,
-    value: isPromise ? (item.promised ?? asOf) : asOf,
-    max: isPromise ? undefined : asOf,
-    autofocus: isPromise,
-  });
-  const note = el("input", { id: noteId, type: "text", maxlength: 200, required: true, autofocus: true });
-  const wrong = el("p.wrong", { role: "alert" });
-  const save = el("button.button.strong", { type: "submit", autofocus: event.kind !== "contact" && !isPromise }, "Record");
-  const form = el(
-    "form.fields",
-    { id: freshId("record") },
-    el("div.field", {}, el("label", { for: dateId }, isPromise ? "Promised to leave the vendor on" : "On"), date),
-    event.kind === "contact"
-      ? el("div.field", {}, el("label", { for: noteId }, "What was said"), note)
-      : null,
-    el("div.field", {}, wrong, save),
-  );
-  form.addEventListener("submit", async (submitted) => {
-    submitted.preventDefault();
-    save.disabled = true;
-    try {
-      const done = await write(sheet, item, event, date.value, note.value);
+  const isCall = event.kind === "contact";
+  const node = form(
+    [
+      field({
+        label: isPromise ? "Promised to leave the vendor on" : "On",
+        name: "on",
+        type: "date",
+        value: isPromise ? (item.promised ?? asOf) : asOf,
+        attributes: { required: true, max: isPromise ? undefined : asOf, autofocus: isPromise },
+      }),
+      isCall
+        ? field({
+            label: "What was said",
+            name: "note",
+            attributes: { required: true, maxlength: 200, autocomplete: "off", autofocus: true },
+          })
+        : null,
+    ],
+    async () => {
+      const { on, note } = readForm(node);
+      const missing = [
+        on ? null : { field: "on", message: "Give the date" },
+        isCall && !note ? { field: "note", message: "Say in a few words what was said" } : null,
+      ].filter(Boolean);
+      if (missing.length) {
+        showErrors(node, missing);
+        return;
+      }
+      const done = await write(sheet, item, event, on, note);
       dialog.close();
       await onRecorded();
       tell(sheet, item, event, done, onRecorded);
-    } catch (error) {
-      save.disabled = false;
-      if (!(error instanceof ApiError)) throw error;
-      fill(wrong, error.isStale ? `${error.message} Close this and look again.` : error.message);
-    }
-  });
-  const dialog = openDialog({ title: `${event.verb}: ${item.name}`, content: form });
+    },
+    async () => {
+      ({ version: item.version } = await get(sheet.path(`/send-outs/${item.id}`)));
+    },
+  );
+  node.classList.add("stack");
+  const send = sendButton(node, "Record");
+  if (!isPromise && !isCall) send.setAttribute("autofocus", "");
+  const dialog = openDialog({ title: `${event.verb}: ${item.name}`, content: node, actions: [send] });
 }
 
 function write(sheet, item, event, on, note) {
