@@ -82,6 +82,14 @@ CASES: dict[str, tuple[Change, str]] = {
         lambda plan: plan["send_outs"][0].update(vendor="V9"),
         'send_outs[0].vendor: there is no vendor "V9" in the plan',
     ),
+    "too many people": (
+        task(people=10**9),
+        "tasks[0].people: 1000000000: input should be less than or equal to 1000",
+    ),
+    "NUL in a name": (
+        task(name="wing\x00"),
+        "tasks[0].name: holds a character that cannot be kept (NUL)",
+    ),
     "unknown key": (task(colour="red"), 'tasks[0]: unknown key "colour"'),
     "wrong format": (
         lambda plan: plan.update(format="ribstitch-plan/2"),

@@ -35,9 +35,12 @@ Days = Annotated[
     AfterValidator(_in_eighths),
 ]
 Hours = Annotated[float, Field(allow_inf_nan=False, description="Hours")]
-Id = Annotated[str, Field(min_length=1, max_length=80)]
-Name = Annotated[str, Field(max_length=500)]
-Text = Annotated[str, Field(max_length=10_000)]
+NO_NUL = r"^[^\x00]*$"
+"""Text that every database can keep."""
+Id = Annotated[str, Field(min_length=1, max_length=80, pattern=NO_NUL)]
+Name = Annotated[str, Field(max_length=500, pattern=NO_NUL)]
+Text = Annotated[str, Field(max_length=10_000, pattern=NO_NUL)]
+People = Annotated[int, Field(le=1_000)]
 Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$", description="ISO 4217 code")]
 Money = Annotated[Decimal, Field(allow_inf_nan=False, max_digits=20, description="Decimal string")]
 
@@ -111,7 +114,7 @@ class TaskDocument(Document):
     days: Days | None = None
     days_range: tuple[Days, Days, Days] | None = None
     trade: Id | None = None
-    people: int = 1
+    people: People = 1
     not_before: date | None = None
     deadline: date | None = None
     milestone: Milestone | None = None
@@ -204,7 +207,7 @@ class CrewDocument(Document):
     """People of one trade."""
 
     trade: Id
-    people: int = 1
+    people: People = 1
     calendar: Id | None = None
     label: Name = ""
 
@@ -214,7 +217,7 @@ class PlaceDocument(Document):
 
     id: Id
     name: Name = ""
-    capacity: Annotated[int, Field(ge=0)] = 1
+    capacity: Annotated[int, Field(ge=0, le=1_000)] = 1
 
 
 class RiskDocument(Document):

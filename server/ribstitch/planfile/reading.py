@@ -111,6 +111,8 @@ def sentence(fault: ErrorDetails) -> str:
     value = _short(json.dumps(given, default=str, ensure_ascii=False))
     if kind.startswith("date"):
         return f"{value} is not a date (year-month-day, such as 2026-10-09)"
+    if kind == "string_pattern_mismatch" and "\x00" in str(given):
+        return "holds a character that cannot be kept (NUL)"
     if kind == "finite_number":
         return f"{value} is not a number"
     if kind == "value_error":
