@@ -23,7 +23,7 @@ _START = """\
 All addresses below begin with `/api/v1`. The whole description, with the shape of every body and
 answer, is served at `/api/v1/openapi.json`."""
 _EXAMPLE = """\
-On the demo, for example, the first weighing takes two days longer than planned:
+On the demo, for example, weighing takes a day longer than planned:
 
 ```console
 $ curl -s 'localhost:8765/api/v1/projects/1/tasks?q=weighing&limit=1'

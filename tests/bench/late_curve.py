@@ -24,7 +24,7 @@ SHAPES: dict[str, Plan] = {
     "20 lanes of 50": with_vendor(lanes(20, 50, seed=1)),
     "10 lanes of 100": with_vendor(lanes(10, 100, seed=2)),
     "random, window 60": with_vendor(windows(1_000, 60, seed=3)),
-    "20 lanes of 50, mixed links": with_vendor(lanes(20, 50, seed=4, mixed=True)),
+    "20 lanes, 1 link in 3 mixed": with_vendor(lanes(20, 50, seed=4, mixed=0.33)),
 }
 
 

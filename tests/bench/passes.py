@@ -27,8 +27,9 @@ SHAPES: dict[str, Callable[[], Plan]] = {
     "200 lanes of 50": lambda: lanes(200, 50, seed=2),
     "random, window 1,000": lambda: windows(10_000, 1_000, seed=3),
     "random, window 300": lambda: windows(10_000, 300, seed=4),
-    "100 lanes of 100, mixed links": lambda: lanes(100, 100, seed=5, mixed=True),
-    "random, window 300, mixed": lambda: windows(10_000, 300, seed=6, mixed=True),
+    "100 lanes, 1 link in 20 mixed": lambda: lanes(100, 100, seed=7, mixed=0.05),
+    "100 lanes, 1 link in 3 mixed": lambda: lanes(100, 100, seed=5, mixed=0.33),
+    "window 300, 1 link in 3 mixed": lambda: windows(10_000, 300, seed=6, mixed=0.33),
 }
 
 

@@ -27,12 +27,12 @@ CALENDARS = (
 _NAMES = tuple(calendar.id for calendar in CALENDARS)
 
 
-def lanes(count: int, length: int, seed: int, *, mixed: bool = False) -> Plan:
+def lanes(count: int, length: int, seed: int, *, mixed: float = 0) -> Plan:
     """
     Return a plan of `count` zones, each a chain of `length` tasks.
 
-    Every task also waits for a task of one other zone, one step earlier. `mixed` gives a
-    third of the links another relation or a lag.
+    Every task also waits for a task of one other zone, one step earlier. `mixed` is the
+    share of links with another relation or a lag.
     """
     draw = Random(seed)
     tasks, links = [], []
@@ -48,7 +48,7 @@ def lanes(count: int, length: int, seed: int, *, mixed: bool = False) -> Plan:
     return _plan(tasks, links)
 
 
-def windows(size: int, window: int, seed: int, *, mixed: bool = False) -> Plan:
+def windows(size: int, window: int, seed: int, *, mixed: float = 0) -> Plan:
     """Return a plan of `size` tasks that each wait for two of the `window` before them."""
     draw = Random(seed)
     tasks, links = [], []
@@ -98,9 +98,9 @@ def _task(name: str, draw: Random) -> Task:
     )
 
 
-def _link(before: str, after: str, draw: Random, *, mixed: bool) -> Link:
-    """Return a link: finish-start, or in a third of the mixed cases something else."""
-    if not mixed or draw.random() > 0.34:
+def _link(before: str, after: str, draw: Random, *, mixed: float) -> Link:
+    """Return a link: finish-start, or in a share of the cases something else."""
+    if draw.random() >= mixed:
         return Link(before, after)
     relation = draw.choice(tuple(Relation))
     return Link(before, after, relation, TICKS_PER_DAY * draw.randint(0, 3))

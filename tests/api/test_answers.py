@@ -1,0 +1,61 @@
+"""Encoded answers are kept for one plan version, and only so many."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+from typing import Any, cast
+
+from starlette.requests import Request
+
+from ribstitch.api.answers import Answers
+from ribstitch.services.forecast import CurrentPlan
+
+
+def asked(path: str) -> Request:
+    scope = {"type": "http", "method": "GET", "path": path, "query_string": b"", "headers": []}
+    return Request({**scope, "server": ("test", 80), "scheme": "http"})
+
+
+def at_version(version: int) -> CurrentPlan:
+    return cast("CurrentPlan", SimpleNamespace(project_id=1, plan_version=version))
+
+
+class Counting:
+    """Builds an answer of some size and counts how often."""
+
+    def __init__(self, size: int = 10) -> None:
+        self.size = size
+        self.built = 0
+
+    def __call__(self) -> dict[str, Any]:
+        self.built += 1
+        return {"text": "x" * self.size}
+
+
+def test_answer_is_built_once_for_each_plan_version() -> None:
+    answers, build = Answers(), Counting()
+    first = answers.serve(asked("/a"), at_version(1), build)
+    again = answers.serve(asked("/a"), at_version(1), build)
+    assert build.built == 1
+    assert first.body == again.body
+    answers.serve(asked("/a"), at_version(2), build)
+    answers.serve(asked("/b"), at_version(2), build)
+    assert build.built == 3
+
+
+def test_oldest_answers_make_room_for_new_ones() -> None:
+    answers, build = Answers(most_bytes=1000), Counting(size=200)
+    for path in ("/a", "/b", "/c", "/d", "/a", "/e"):
+        answers.serve(asked(path), at_version(1), build)
+    assert build.built == 5
+    answers.serve(asked("/a"), at_version(1), build)
+    assert build.built == 5
+    answers.serve(asked("/b"), at_version(1), build)
+    assert build.built == 6
+
+
+def test_an_answer_too_large_to_keep_is_served_all_the_same() -> None:
+    answers, build = Answers(most_bytes=1000), Counting(size=900)
+    for _ in range(2):
+        assert len(answers.serve(asked("/a"), at_version(1), build).body) > 900
+    assert build.built == 2
