@@ -58,7 +58,8 @@ export function tellOnCard(node, text) {
 export function urgency({ critical, total_float_days: spare, state }) {
   if (state === "done") return null;
   if (spare < 0) return el("span.stamp.danger", {}, `${formatDays(-spare)} too late`);
-  if (critical || spare === 0) return el("span.stamp.critical", {}, "Sets the finish");
+  const room = spare > 0 ? `, ${formatDays(spare)} to spare` : "";
+  if (critical || spare === 0) return el("span.stamp.critical", {}, `Sets the finish${room}`);
   return el("span.stamp", {}, `${formatDays(spare)} to spare`);
 }
 
