@@ -103,7 +103,8 @@ function startWhole({ canvas }) {
 function nameMilestones(canvas, [first, last]) {
   const at = canvas.data.findIndex(({ name }) => name === "Milestone");
   const isRoomy = canvas.clientWidth / daysBetween(first, last) > ROOM_FOR_NAMES;
-  window.Plotly.restyle(canvas, { mode: isRoomy ? "markers+text" : "markers" }, [at]);
+  const mode = isRoomy ? "markers+text" : "markers";
+  if (canvas.data[at].mode !== mode) window.Plotly.restyle(canvas, { mode }, [at]);
 }
 
 /** Open the sheet of a task; a leg leads to its item on the Away sheet. */
