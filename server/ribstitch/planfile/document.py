@@ -12,6 +12,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
+from ribstitch.planning.checks import LONGEST, LONGEST_YEARS
 from ribstitch.planning.model import (
     LagOn,
     Milestone,
@@ -20,11 +21,15 @@ from ribstitch.planning.model import (
     Source,
     State,
 )
-from ribstitch.planning.ticks import ticks_from_days
+from ribstitch.planning.ticks import days_from_ticks, ticks_from_days
+
+LONGEST_DAYS = days_from_ticks(LONGEST)
 
 
 def _in_eighths(days: float) -> float:
-    """Refuse a duration finer than an eighth of a day."""
+    """Refuse a duration finer than an eighth of a day, or too long to be one."""
+    if abs(days) > LONGEST_DAYS:
+        raise ValueError(f"{days:g} days is more than {LONGEST_YEARS} years")
     ticks_from_days(days)
     return days
 

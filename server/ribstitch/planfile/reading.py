@@ -99,25 +99,28 @@ def key_path(location: Sequence[str | int]) -> str:
 
 def sentence(fault: ErrorDetails) -> str:
     """Say what is wrong with one value."""
-    kind, given = fault["type"], fault["input"]
-    if kind == "json_invalid" and "recursion" in fault["ctx"]["error"]:
-        return "is nested too deeply to be a plan"
-    if kind == "json_invalid":
-        return f"is not JSON ({fault['ctx']['error']})"
-    if kind == "extra_forbidden":
-        return f'unknown key "{_short(str(fault["loc"][-1]))}"'
-    if kind == "missing":
-        return "is missing"
+    given = fault["input"]
     value = _short(json.dumps(given, default=str, ensure_ascii=False))
-    if kind.startswith("date"):
-        return f"{value} is not a date (year-month-day, such as 2026-10-09)"
-    if kind == "string_pattern_mismatch" and "\x00" in str(given):
-        return "holds a character that cannot be kept (NUL)"
-    if kind == "finite_number":
-        return f"{value} is not a number"
-    if kind == "value_error":
-        return str(fault["ctx"]["error"])
-    return f"{value}: {fault['msg'][0].lower()}{fault['msg'][1:]}"
+    match fault["type"]:
+        case "json_invalid" if "recursion" in fault["ctx"]["error"]:
+            said = "is nested too deeply to be a plan"
+        case "json_invalid":
+            said = f"is not JSON ({fault['ctx']['error']})"
+        case "extra_forbidden":
+            said = f'unknown key "{_short(str(fault["loc"][-1]))}"'
+        case "missing":
+            said = "is missing"
+        case "string_pattern_mismatch" if "\x00" in str(given):
+            said = "holds a character that cannot be kept (NUL)"
+        case "finite_number":
+            said = f"{value} is not a number"
+        case "value_error":
+            said = str(fault["ctx"]["error"])
+        case kind if kind.startswith("date"):
+            said = f"{value} is not a date (year-month-day, such as 2026-10-09)"
+        case _:
+            said = f"{value}: {fault['msg'][0].lower()}{fault['msg'][1:]}"
+    return said
 
 
 def _short(text: str, most: int = 60) -> str:

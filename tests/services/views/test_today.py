@@ -205,3 +205,16 @@ def test_item_that_should_leave_is_announced_with_how_late_it_is() -> None:
     seen = today(current_of(replace(plan, send_outs=(first, other))))
     (leaving,) = seen.leaving
     assert (leaving.send_out, leaving.on, leaving.overdue_days) == ("S1", date(2026, 1, 9), 0)
+
+
+def test_what_was_finished_today_keeps_nothing_waiting() -> None:
+    """The plan counts on the next task from tomorrow, but the floor may go on at once."""
+    plan = hangar()
+    today_on = plan.project.as_of
+    frame = next(task for task in plan.tasks if task.id == "frame")
+    over = replace(frame, status=TaskStatus(State.DONE, today_on, today_on))
+    at_once = replace(plan, tasks=with_task(plan, over))
+    drying = Link("frame", "cover", lag=2 * DAY, lag_on=LagOn.ELAPSED)
+    later = replace(at_once, links=(*plan.links, drying))
+    assert "cover" in ids(today(current_of(at_once)).ready)
+    assert "cover" not in ids(today(current_of(later)).ready)

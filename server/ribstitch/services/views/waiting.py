@@ -36,7 +36,8 @@ def blockers(current: CurrentPlan, number: int) -> tuple[int, ...]:
     Return the activities that keep another one from being begun at the as-of date.
 
     Those are the ones whose links set its start. A milestone (or what was dropped) is
-    nobody's work: what keeps it waiting stands in its place.
+    nobody's work: what keeps it waiting stands in its place. What was finished today
+    keeps nothing waiting, though the plan counts on it from tomorrow.
     """
     found: dict[int, None] = {}
     todo, seen = list(_start_drivers(current)[number]), {number}
@@ -142,8 +143,10 @@ def _start_drivers(current: CurrentPlan) -> list[list[int]]:
         links = schedule.prepared.expansion.links
         for place in np.flatnonzero(schedule.driving).tolist():
             link = links[place]
-            if link.relation in _START_LINKS:
-                found[schedule.number(link.after)].append(schedule.number(link.before))
+            before = schedule.number(link.before)
+            over = schedule.activities[before].is_done and link.lag <= 0
+            if link.relation in _START_LINKS and not over:
+                found[schedule.number(link.after)].append(before)
         return found
 
     return current.derived("start_drivers", find)
