@@ -85,6 +85,16 @@ def test_script_sets_no_markup_no_style_text_and_names_no_host(script: Path) -> 
     assert FORBIDDEN_IN_SCRIPTS.findall(script.read_text()) == []
 
 
+@pytest.mark.parametrize(
+    "script", SCRIPTS, ids=lambda script: str(script.relative_to(web_folder()))
+)
+def test_every_module_that_a_script_imports_is_there(script: Path) -> None:
+    for name in re.findall(
+        r"""^(?:import|export)\b[^"';]*?["'](\.[^"']+)["'];""", script.read_text(), re.M
+    ):
+        assert (script.parent / name).is_file(), name
+
+
 @pytest.mark.parametrize("sheet", SHEETS)
 def test_the_service_states_the_policy_on_every_sheet(live_server: str, sheet: str) -> None:
     policy = (

@@ -1,7 +1,8 @@
 /** A chain of work in order, drawn as one line with a stop for each piece. */
 
 import { el, when } from "../lib/dom.js";
-import { formatNumber, withDates } from "../lib/format.js";
+import { formatNumber } from "../lib/format.js";
+import { datedText } from "./dated-text.js";
 
 const SHOWN = 8;
 
@@ -40,7 +41,7 @@ function item(stop, name) {
     "li",
     {},
     el("span.chain-name", {}, name),
-    stop.sentence ? el("span.chain-why", {}, withDates(stop.sentence)) : null,
+    stop.sentence ? el("span.chain-why", {}, datedText(stop.sentence)) : null,
     el("span.chain-dates", {}, dates(stop), stop.zone ? `, ${stop.zone}` : null),
   );
 }

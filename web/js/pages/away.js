@@ -2,13 +2,14 @@
 
 import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
+import { datedText } from "../components/dated-text.js";
 import { LEG_WORDS, legStrip } from "../components/leg-strip.js";
 import { recordEvent } from "../components/record-event.js";
 import { graceSentence, isClosed, nextEvent, warnings, whereabouts } from "../components/send-out-words.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, svg, when } from "../lib/dom.js";
-import { formatDate, formatDays, formatNumber, withDates } from "../lib/format.js";
+import { formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { hatchDefs } from "../lib/hatch.js";
 import { runPage } from "../lib/sheet.js";
 import { table } from "../lib/table.js";
@@ -82,7 +83,7 @@ function drawChase(sheet, away, again) {
           "li",
           {},
           el("h3", {}, call.vendor_name),
-          el("p", {}, el("a", { href: `#${item.id}`, onclick: jump }, item.name), ": ", withDates(reason(call, item))),
+          el("p", {}, el("a", { href: `#${item.id}`, onclick: jump }, item.name), ": ", datedText(reason(call, item))),
           el("p.soft", {}, call.last_contact ? ["Last word ", when(call.last_contact), "."] : "No word logged yet."),
           sheet.readOnly ? null : actionButton(sheet, item, { kind: "contact", verb: "Log a call" }, again),
         );
