@@ -90,7 +90,7 @@ def test_script_sets_no_markup_no_style_text_and_names_no_host(script: Path) -> 
 )
 def test_every_module_that_a_script_imports_is_there(script: Path) -> None:
     for name in re.findall(
-        r"""^(?:import|export)\b[^"';]*?["'](\.[^"']+)["'];""", script.read_text(), re.M
+        r"""^(?:import|export)\b[^"';]*?["'](\.[^"']+)["'];""", script.read_text(), re.MULTILINE
     ):
         assert (script.parent / name).is_file(), name
 
