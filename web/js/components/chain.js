@@ -1,8 +1,7 @@
 /** A chain of work in order, drawn as one line with a stop for each piece. */
 
-import { el, when } from "../lib/dom.js";
+import { datedText, el, when } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
-import { datedText } from "./dated-text.js";
 
 const SHOWN = 8;
 

@@ -9,6 +9,7 @@ const WEEKDAYS = ["Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "
  * @property {[string, string][]} vendors Vendors with work to do.
  * @property {[string, string][]} allVendors
  * @property {[string, string][]} items Open send-outs.
+ * @property {any[]} openItems The same as lines of the Away answer.
  * @property {[string, string][]} itemsHere Send-outs that have not left.
  * @property {[string, string][]} itemsAtVendor Send-outs that have not left their vendor.
  * @property {[string, string][]} tasks Tasks that are not done.

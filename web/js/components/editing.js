@@ -1,8 +1,8 @@
 /**
  * Editing one thing of the plan (a calendar, a vendor, ...): a form that unfolds under its name.
  *
- * Saving sends the version that was read. If somebody was quicker, the newer version is read, the
- * form says what was changed, and what was typed stays.
+ * Saving sends what was changed and the version that was read. If somebody was quicker, the newer
+ * version is read, the form says what was changed, and what was typed stays.
  */
 
 import { get, patch, post } from "../lib/api.js";
@@ -26,10 +26,14 @@ import { say } from "../lib/notice.js";
  * @param {import("../lib/sheet.js").Sheet} sheet
  * @param {Editable} thing
  * @param {any} fields
- * @param {() => Record<string, any>} typed What to change, read from the fields.
+ * @param {() => Record<string, any>} typed What the fields hold, by the names of the plan.
  * @param {() => Promise<void>} afterwards Called after saving and after undo.
  */
 export function editForm(sheet, thing, fields, typed, afterwards) {
+  let before = {};
+  queueMicrotask(() => {
+    before = typed();
+  });
   const node = form(
     el(
       "fieldset.stack",
@@ -38,7 +42,12 @@ export function editForm(sheet, thing, fields, typed, afterwards) {
       sheet.readOnly ? null : el("button.button.strong", {}, "Save"),
     ),
     async () => {
-      const { finish } = await patch(thing.path, typed(), { version: thing.version });
+      const changed = changedOnly(before, typed());
+      if (!Object.keys(changed).length) {
+        say("Nothing to save: no field was changed.");
+        return;
+      }
+      const { finish } = await patch(thing.path, changed, { version: thing.version });
       await afterwards();
       await sheet.refreshTitleBlock();
       say(`Saved: ${thing.name}. ${finishSentence(finish)}`, {
@@ -50,6 +59,12 @@ export function editForm(sheet, thing, fields, typed, afterwards) {
     },
   );
   return node;
+}
+
+/** Of what was typed, what is new: the rest may have been changed by somebody else since. */
+function changedOnly(before, now) {
+  const isNew = ([key, value]) => JSON.stringify(value) !== JSON.stringify(before[key]);
+  return Object.fromEntries(Object.entries(now).filter(isNew));
 }
 
 /**

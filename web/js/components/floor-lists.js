@@ -1,8 +1,7 @@
 /** The shorter lists beside the work: what waits, what comes and goes, whom to ask. */
 
-import { el, when } from "../lib/dom.js";
+import { datedText, el, when } from "../lib/dom.js";
 import { formatDays } from "../lib/format.js";
-import { datedText } from "./dated-text.js";
 import { urgency } from "./task-card.js";
 
 /** Tasks that can begin soon, and what each waits for. */

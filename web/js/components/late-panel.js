@@ -6,7 +6,7 @@
 
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
-import { el, fill, when } from "../lib/dom.js";
+import { datedText, el, fill, when } from "../lib/dom.js";
 import { formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
@@ -27,7 +27,7 @@ export async function latePanel(place, sheet, { lists, state, onChange, actions 
     fill(place, el("p.empty-state", {}, "Nothing is away and nothing has to go, so nobody can be late."));
     return;
   }
-  const view = { sheet, state, curve: null, canvas: null };
+  const view = { sheet, state, lists, curve: null, canvas: null };
   const who = el("select", { id: "who" }, group("All open items of", "vendor", lists.vendors, state), group("One item", "send_out", lists.items, state));
   const slider = el("input", { id: "days", type: "range", min: 0, max: MOST_DAYS, step: 1, value: state.days });
   const number = el("input", { id: "days-number", type: "number", min: 0, max: MOST_DAYS, step: 1, value: state.days, inputmode: "numeric" });
@@ -56,8 +56,7 @@ export async function latePanel(place, sheet, { lists, state, onChange, actions 
       el("div.field.late-days", {}, el("label", { for: "days-number" }, "Working days late"), number),
       el("div.field.late-slider", {}, el("label.unseen", { for: "days" }, "Working days late, as a slider"), slider),
     ),
-    view.answer,
-    el("div.button-row.no-print", {}, actions),
+    el("div.late-told", {}, view.answer, el("div.button-row.no-print", {}, actions)),
     view.chart,
   );
   await choose(view);
@@ -89,26 +88,42 @@ async function choose(view) {
 }
 
 /** Say what the days do, and mark them on the stair. */
-function show({ state, curve, answer, canvas }) {
+function show({ state, lists, curve, answer, canvas }) {
   const { days } = state;
   const finish = curve.finish[days];
   const moved = curve.moved_days[days];
-  const free = Math.floor(curve.grace_days);
-  const spare =
-    free <= 0
-      ? "No day late is free."
-      : `The first ${free === 1 ? "day costs" : `${formatNumber(Math.min(free, MOST_DAYS))} days cost`} nothing.`;
   fill(
     answer,
+    el("span.soft", {}, "The finish would be"),
     el("span.late-finish", {}, when(finish, "long")),
     el(
       "span.late-moved",
       { "data-moved": moved },
       moved ? `${formatDays(Math.abs(moved))} ${moved > 0 ? "later" : "sooner"} than planned (${formatDate(curve.finish[0])}).` : "The finish does not move.",
-      ` ${spare}`,
+      ` ${room(Math.floor(curve.grace_days), days)}`,
     ),
+    lateItems(state.who, lists).map((item) => el("span.late-item", {}, datedText(itemSentence(item)))),
   );
   mark(canvas, days, finish);
+}
+
+/** How much of the grace the days have used up. */
+function room(free, days) {
+  if (free <= 0) return "No day late is free.";
+  if (free >= MOST_DAYS) return `Even ${formatDays(MOST_DAYS)} late cost nothing.`;
+  const first = free === 1 ? "The first day late costs" : `The first ${formatDays(free)} late cost`;
+  if (days > free) return `${first} nothing; these are ${formatNumber(days - free)} more.`;
+  return days < free ? `${first} nothing; ${formatNumber(free - days)} would still be left.` : `${first} nothing; none would be left.`;
+}
+
+function lateItems(who, lists) {
+  const { vendor, send_out: id } = whoQuery(who);
+  return lists.openItems.filter((item) => item.id === id || item.vendor === vendor);
+}
+
+/** Why there is room, or none: when the item is expected, and when it is needed. */
+function itemSentence({ name, expected_back: back, need_by: needed }) {
+  return `${name}: as planned it is back on ${back}, and the work needs it by ${needed}.`;
 }
 
 function mark(canvas, days, finish) {

@@ -2,7 +2,7 @@
 
 import { el, fill, freshId } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
-import { table } from "../lib/table.js";
+import { inOrder, table } from "../lib/table.js";
 
 const PAGE = 50;
 
@@ -81,17 +81,5 @@ function matches(text, query) {
 }
 
 function sorted(rows, columns, { column, down }) {
-  if (column === null) return rows;
-  const key = columns[column].sort;
-  const order = rows.map((row) => ({ row, at: key(row) }));
-  order.sort((a, b) => compare(a.at, b.at) * (down ? -1 : 1));
-  return order.map(({ row }) => row);
-}
-
-function compare(a, b) {
-  if (a === b) return 0;
-  if (a === null || a === undefined) return 1;
-  if (b === null || b === undefined) return -1;
-  if (typeof a === "number" && typeof b === "number") return a - b;
-  return String(a).localeCompare(String(b), undefined, { numeric: true });
+  return column === null ? rows : inOrder(rows, columns[column].sort, down);
 }

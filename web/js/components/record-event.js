@@ -73,8 +73,9 @@ function write(sheet, item, event, on, note) {
 }
 
 function tell(sheet, item, event, done, onRecorded) {
-  const moved = done?.finish ? finishSentence(done.finish) : "";
-  say(`${item.name}: ${event.verb.toLowerCase()}. ${moved}`, {
+  const did = event.kind === "contact" ? "the call is noted" : event.verb.toLowerCase();
+  const moved = event.kind === "contact" ? "" : ` ${finishSentence(done.finish)}`;
+  say(`${item.name}: ${did}.${moved}`, {
     undo: async () => {
       try {
         await post(sheet.path("/undo"), { kind: "send_out", key: item.id });

@@ -1,6 +1,6 @@
 /** A task as a card on the floor: what, where, how urgent, the cautions, and three big buttons. */
 
-import { el, fill, freshId, when } from "../lib/dom.js";
+import { datedText, el, fill, freshId, when } from "../lib/dom.js";
 import { formatDays, formatNumber } from "../lib/format.js";
 import { hazardName, tradeName } from "../lib/words.js";
 
@@ -51,14 +51,14 @@ export function taskCard(card, today, actions, open, heading = "h3") {
 
 /** Say something on a card itself. @param {HTMLElement} node @param {string} text */
 export function tellOnCard(node, text) {
-  fill(/** @type {Element} */ (node.querySelector(".card-told")), text);
+  fill(/** @type {Element} */ (node.querySelector(".card-told")), datedText(text));
 }
 
 /** How much room a task has before the finish moves, as a stamp. */
 export function urgency({ critical, total_float_days: spare, state }) {
   if (state === "done") return null;
   if (spare < 0) return el("span.stamp.danger", {}, `${formatDays(-spare)} too late`);
-  const room = spare > 0 ? `, ${formatDays(spare)} to spare` : "";
+  const room = spare > 0 ? `, with ${formatDays(spare)} to spare` : "";
   if (critical || spare === 0) return el("span.stamp.critical", {}, `Sets the finish${room}`);
   return el("span.stamp", {}, `${formatDays(spare)} to spare`);
 }

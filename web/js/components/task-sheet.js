@@ -55,16 +55,23 @@ function facts({ task, dates }, id) {
     {},
     line("Task", id),
     line("State", el(`span.stamp.${state}`, {}, stateName(state))),
-    line("Room", urgency({ ...dates, state }) ?? "finished"),
+    line("To spare", urgency({ ...dates, state }) ?? "finished", roomOnPath(dates)),
     line("Trade", tradeName(task.trade)),
     line("Work", task.milestone ? "a milestone" : formatDays(task.days)),
     line("Planned", when(dates.start), " to ", when(dates.finish)),
     line("At the latest", when(dates.late_start), " to ", when(dates.late_finish)),
     line("Free float", formatDays(dates.free_float_days)),
+    task.not_before ? line("Not before", when(task.not_before)) : null,
     task.deadline ? line("Deadline", when(task.deadline)) : null,
     task.why ? line("Why", task.why) : null,
     task.notes ? line("Notes", task.notes) : null,
   );
+}
+
+/** On the chain that sets the finish work can still have some room; say where it comes from. */
+function roomOnPath({ critical, total_float_days: spare }) {
+  if (!critical || spare <= 0) return null;
+  return el("div.soft", {}, "The chain that sets the finish runs through it. What follows keeps other working days, so a little can be lost before the finish moves.");
 }
 
 function neighbours({ predecessors, successors, driven_by: drivers }) {
@@ -126,6 +133,7 @@ function statusForm(sheet, path, answer, close, onChange) {
       value,
       attributes: { max: name === "held_until" ? undefined : sheet.project.as_of },
     });
+  const planned = (label, name, value, hint) => field({ label, name, type: "date", value, hint });
   const days = (label, name, value) =>
     field({ label, name, type: "number", value, attributes: { min: 0, max: 7300, step: 0.125, inputmode: "decimal" } });
   const node = form(
@@ -146,11 +154,24 @@ function statusForm(sheet, path, answer, close, onChange) {
         days("Days left", "remaining_days", status.remaining_days),
         field({ label: "Held because", name: "held_reason", value: status.held_reason }),
         date("Held until, if known", "held_until", status.held_until),
-        task.milestone ? null : days("Planned days", "days", task.days),
+      ),
+      el("h3", {}, "Plan"),
+      el(
+        "div.fields",
+        {},
+        task.milestone ? null : days("Working days in all", "days", task.days),
+        planned("Not before", "not_before", task.not_before, "It begins on this day at the earliest."),
+        planned("Deadline", "deadline", task.deadline, "Moves nothing; tells when it is missed."),
       ),
     ],
     async () => {
-      const { finish } = await patch(path, typed(readForm(node), task), { version });
+      const body = typed({ days: task.days, ...readForm(node) }, task);
+      if (!Object.keys(body).length) {
+        close();
+        say("Nothing to save: no field was changed.");
+        return;
+      }
+      const { finish } = await patch(path, body, { version });
       close();
       await onChange();
       say(`Saved: ${task.name || task.id}. ${finishSentence(finish)}`, {
@@ -172,11 +193,17 @@ function statusForm(sheet, path, answer, close, onChange) {
   return node;
 }
 
-/** What the form says, without what does not belong to the state. */
-function typed({ days, ...status }, task) {
+/**
+ * What was typed anew, without what does not belong to the state. A field that was left alone is
+ * not sent, so that saving never takes back what somebody else did to it in the meantime.
+ */
+function typed({ days, not_before: notBefore, deadline, ...status }, task) {
   const kept = BELONGS[status.state].map((key) => [key, key.endsWith("_days") ? number(status[key]) : status[key]]);
-  const body = { status: { state: status.state, ...Object.fromEntries(kept) } };
-  return task.milestone || number(days) === task.days ? body : { ...body, days: number(days) };
+  const isNew = (known) => ([key, value]) => value !== (known[key] ?? null);
+  const before = { ...task.status, state: task.status?.state ?? "not_started" };
+  const record = Object.fromEntries([["state", status.state], ...kept].filter(isNew(before)));
+  const plan = Object.entries({ days: number(days), not_before: notBefore, deadline }).filter(isNew(task));
+  return { ...(Object.keys(record).length ? { status: record } : {}), ...Object.fromEntries(plan) };
 }
 
 function number(text) {

@@ -37,6 +37,17 @@ export function when(iso, style = "day") {
   return el("time", { datetime: iso }, formatDate(iso, style));
 }
 
+const DATE = /(\b\d{4}-\d\d-\d\d\b)/;
+
+/**
+ * A sentence of the service with its plain dates as `<time>`, written as the reader writes dates.
+ * @param {string} sentence
+ * @returns {(string | HTMLElement)[]}
+ */
+export function datedText(sentence) {
+  return sentence.split(DATE).map((part) => (DATE.test(part) ? when(part) : part));
+}
+
 /** Take an element of the page that must be there. @param {string} id @returns {HTMLElement} */
 export function byId(id) {
   const node = document.getElementById(id);

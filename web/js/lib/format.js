@@ -26,11 +26,6 @@ export function formatDate(iso, style = "day") {
   return unbroken(dateFormats.get(style).format(asUtc(iso)));
 }
 
-/** A sentence of the service with its plain dates in the reader's own way. @param {string} sentence */
-export function withDates(sentence) {
-  return sentence.replace(/\b\d{4}-\d\d-\d\d\b/g, (iso) => formatDate(iso));
-}
-
 /** An instant ("2026-10-09T08:12:00Z") in the reader's own time zone. @param {string} iso */
 export function formatInstant(iso) {
   return instants.format(new Date(iso));

@@ -2,8 +2,7 @@
 
 import { ApiError } from "./api.js";
 import { whatChanged } from "./changes.js";
-import { el, freshId } from "./dom.js";
-import { withDates } from "./format.js";
+import { datedText, el, freshId } from "./dom.js";
 
 /**
  * A labelled field.
@@ -62,7 +61,7 @@ export function showErrors(form, problems) {
   const entries = problems.map(({ field: name, index, message }) => {
     const place = name && form.querySelector(`[data-field="${CSS.escape(name)}"]`);
     const entry = place && (place.querySelectorAll("[data-entry]")[index ?? -1] ?? place);
-    return el("li", {}, entry ? linkTo(entry, message) : message);
+    return el("li", {}, entry ? linkTo(entry, message) : datedText(message));
   });
   const summary = el(
     "div.error-summary",
@@ -83,13 +82,13 @@ export function clearErrors(form) {
 
 function linkTo(place, message) {
   const input = place.querySelector("input, select, textarea");
-  const note = el("span.wrong", { id: `${input.id}-wrong` }, message);
+  const note = el("span.wrong", { id: `${input.id}-wrong` }, datedText(message));
   if (place.hasAttribute("data-entry")) place.prepend(note);
   else input.before(note);
   input.setAttribute("aria-invalid", "true");
   const described = [input.getAttribute("aria-describedby"), note.id].filter(Boolean).join(" ");
   input.setAttribute("aria-describedby", described);
-  const link = el("a", { href: `#${input.id}` }, message);
+  const link = el("a", { href: `#${input.id}` }, datedText(message));
   link.addEventListener("click", (event) => {
     event.preventDefault();
     input.focus();
@@ -144,10 +143,9 @@ function fieldOf(form, error) {
 /** The service's sentence, with the field's label in place of its path in the plan file. */
 function reasonFor(form, name, { message, problem }) {
   const path = `${problem.field}: `;
-  const sentence = withDates(message);
-  if (!name || !message.startsWith(path)) return sentence;
+  if (!name || !message.startsWith(path)) return message;
   const label = form.querySelector(`[data-field="${CSS.escape(name)}"] :is(label, legend)`);
-  return `${label.textContent}: ${withDates(message.slice(path.length))}`;
+  return `${label.textContent}: ${message.slice(path.length)}`;
 }
 
 /** A form that is filled and sent by `work`. @param {any} content @param {() => Promise<void>} work */

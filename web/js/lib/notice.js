@@ -5,7 +5,7 @@
  */
 
 import { ApiError } from "./api.js";
-import { el, fill } from "./dom.js";
+import { datedText, el, fill } from "./dom.js";
 
 /**
  * Tell the user what happened.
@@ -17,7 +17,7 @@ import { el, fill } from "./dom.js";
  */
 export function say(text, { undo, tone = "plain" } = {}) {
   const place = region();
-  fill(place.querySelector(".notice-text"), text);
+  fill(place.querySelector(".notice-text"), datedText(text));
   place.dataset.tone = tone;
   const undoButton = undo && el("button.button", { type: "button" }, "Undo");
   undoButton?.addEventListener("click", () => runUndo(undo, undoButton));

@@ -60,16 +60,30 @@ function makeSortable(heads, index, column, rows, show) {
     const down = head.getAttribute("aria-sort") === "ascending";
     heads.forEach((other) => other.removeAttribute("aria-sort"));
     head.setAttribute("aria-sort", down ? "descending" : "ascending");
-    const sorted = [...rows].sort((a, b) => compare(column.sort(a), column.sort(b)));
-    show(down ? sorted.reverse() : sorted);
+    show(inOrder(rows, column.sort, down));
   });
   fill(head, button);
 }
 
+/**
+ * Rows by a key; those without one stand at the end either way.
+ * @template Row
+ * @param {Row[]} rows
+ * @param {(row: Row) => any} key Asked once a row.
+ * @param {boolean} down
+ * @returns {Row[]}
+ */
+export function inOrder(rows, key, down) {
+  const keyed = rows.map((row) => ({ row, at: key(row) ?? null }));
+  const way = down ? -1 : 1;
+  keyed.sort((a, b) => {
+    if (a.at === null || b.at === null) return Number(a.at === null) - Number(b.at === null);
+    return way * compare(a.at, b.at);
+  });
+  return keyed.map(({ row }) => row);
+}
+
 function compare(a, b) {
-  if (a === b) return 0;
-  if (a === null || a === undefined) return 1;
-  if (b === null || b === undefined) return -1;
   if (typeof a === "number" && typeof b === "number") return a - b;
   return String(a).localeCompare(String(b), undefined, { numeric: true });
 }

@@ -2,13 +2,12 @@
 
 import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
-import { datedText } from "../components/dated-text.js";
 import { LEG_WORDS, legStrip } from "../components/leg-strip.js";
 import { recordEvent } from "../components/record-event.js";
 import { graceSentence, isClosed, nextEvent, warnings, whereabouts } from "../components/send-out-words.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
-import { byId, el, fill, svg, when } from "../lib/dom.js";
+import { byId, datedText, el, fill, svg, when } from "../lib/dom.js";
 import { formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { hatchDefs } from "../lib/hatch.js";
 import { runPage } from "../lib/sheet.js";

@@ -22,7 +22,6 @@ runPage(async (sheet) => {
     }),
   ]);
   drawAnswer(sheet, forecast);
-  drawOwner(sheet, forecast);
   drawNext(forecast);
   drawMilestones(forecast);
   drawWhy(forecast);
@@ -38,9 +37,15 @@ function drawAnswer(sheet, forecast) {
     el(
       "p.answer-honest",
       {},
-      "This is the date if nothing more slips. How likely it is has not been worked out.",
+      "This is the date if nothing more slips; it is not a promise. How likely it is has not been worked out.",
     ),
     dimension(forecast),
+    el(
+      "dl.answer-brief",
+      {},
+      brief("Why this date", reason(forecast)),
+      brief("Waiting for your yes", pricesWaiting(sheet, forecast)),
+    ),
     el("p", {}, progressSentence(forecast)),
     el("p", {}, spendSentence(forecast.spend)),
     el("p.no-print", {}, el("button.button", { type: "button", onclick: () => print() }, "Print this sheet")),
@@ -76,15 +81,25 @@ function spendSentence({ currency, budget, paid, by_currency: others }) {
     : `${spent}${note}; no budget is set.`;
 }
 
-function drawOwner(sheet, { waiting_for_owner: waiting }) {
+function brief(label, content) {
+  return el("div", {}, el("dt", {}, label), el("dd", {}, content));
+}
+
+/** The first of the work that holds the date, and how much follows it. */
+function reason({ why, finish }) {
+  if (!why.length) return "Nothing is left to do.";
+  const [first] = why;
+  const rest = why.length - 1;
+  const follow = rest ? `; then ${formatNumber(rest)} more ${rest === 1 ? "piece" : "pieces"} of work, one after another, until ` : ", until ";
+  const place = first.zone_name ? ` (${first.zone_name})` : "";
+  return [el("b", {}, first.name), place, follow, when(rest ? finish : first.finish), ". ", el("a.no-print", { href: "#why-title" }, "See the whole chain")];
+}
+
+function pricesWaiting(sheet, { waiting_for_owner: waiting }) {
+  if (!waiting.length) return "Nothing: no vendor's price waits for you.";
   const line = ({ id, name }) =>
-    el("li", {}, "The price of ", el("a", { href: `${sheet.link("away")}#${id}` }, name), " waits for your yes.");
-  fill(
-    byId("owner"),
-    waiting.length
-      ? el("ul.waiting", { role: "list" }, waiting.map(line))
-      : el("p", {}, "No vendor's price waits for you."),
-  );
+    el("li", {}, "The price of ", el("a", { href: `${sheet.link("away")}#${encodeURIComponent(id)}` }, name));
+  return el("ul.waiting", { role: "list" }, waiting.map(line));
 }
 
 function drawNext({ next, as_of: asOf }) {
@@ -135,7 +150,7 @@ function drawWhy({ why, finish }) {
             {},
             `Because these ${formatNumber(stops.length)} pieces of work wait for one another, the last until `,
             when(finish),
-            ". A day lost in any of them moves the date.",
+            ". A day lost in one of them is nearly always a day lost at the end.",
           ),
           chain(stops, { name: (one) => one.name, more: "more steps" }),
         ]

@@ -171,7 +171,7 @@ function drawPath(page) {
     byId("path"),
     path.length
       ? [
-          el("p.soft", {}, "Each starts when the one before lets it. A day lost here is a day lost at the end."),
+          el("p.soft", {}, "Each starts when the one before lets it. A day lost here is nearly always a day lost at the end; a step that can still spare some says so on its own sheet."),
           chain(path, { name: named(page), more: "steps" }),
         ]
       : el("p.empty-state", {}, "Nothing is left to do, so nothing sets the finish."),

@@ -60,6 +60,7 @@ function offered(away, schedule, calendars) {
     vendors: named(away.vendors.filter(({ grace_days: grace }) => grace !== null && grace !== undefined)),
     allVendors: named(away.vendors),
     items: named(open),
+    openItems: open,
     itemsHere: named(open.filter((item) => !item.shipped && !item.arrived)),
     itemsAtVendor: named(open.filter((item) => !item.left_vendor)),
     tasks: named(schedule.activities.filter((one) => one.kind === "task" && one.state !== "done" && !one.milestone)),
