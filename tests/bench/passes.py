@@ -17,7 +17,7 @@ from time import perf_counter
 from ribstitch.planning.model import Plan
 from ribstitch.planning.network import network_of
 from ribstitch.planning.passes import backward, forward
-from ribstitch.planning.schedule import Prepared, prepare
+from ribstitch.planning.prepared import Prepared, prepare
 from tests.bench.plans import lanes, windows
 from tests.bench.yardstick import PlainDates, Yardstick
 

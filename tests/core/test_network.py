@@ -7,7 +7,8 @@ import pytest
 
 from ribstitch.planning.errors import CycleError
 from ribstitch.planning.model import Link, Plan, Relation, SendOut, State, TaskStatus, Vendor
-from ribstitch.planning.schedule import prepare, schedule
+from ribstitch.planning.prepared import prepare
+from ribstitch.planning.schedule import schedule
 from tests.core.making import link, plan, task, ticks
 
 

@@ -10,7 +10,8 @@ import pytest
 
 from ribstitch.planning.model import Calendar, LagOn
 from ribstitch.planning.passes import backward, forward
-from ribstitch.planning.schedule import Schedule, prepare, schedule
+from ribstitch.planning.prepared import prepare
+from ribstitch.planning.schedule import Schedule, schedule
 from tests.core.making import SHOP, day_number, link, plan, task, ticks
 
 SATURDAYS = Calendar(id="saturdays", week_hours=(0, 0, 0, 0, 0, 8, 0))

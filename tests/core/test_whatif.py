@@ -130,6 +130,16 @@ def test_extra_days_keep_closures_and_openings_as_they_are() -> None:
     assert opened == ((date(2026, 1, 17), 2.0), (date(2026, 1, 24), 8))
 
 
+def test_extra_days_at_the_end_of_all_dates_are_refused() -> None:
+    """No date is computed beyond the years that a plan may have, nor any overflow met."""
+    last = ExtraDays("shop", 5, date(9999, 12, 31), date(9999, 12, 31), 8)
+    with pytest.raises(InvalidValueError, match=r"changes\[0\].first: 9999-12-31 is not between"):
+        apply_changes(plan([task("A", 1)]), [last])
+    long = replace(last, first=MONDAY)
+    with pytest.raises(InvalidValueError, match=r"changes\[0\].last: 9999-12-31 is not between"):
+        apply_changes(plan([task("A", 1)]), [long])
+
+
 def test_changes_apply_in_order() -> None:
     changes: list[Change] = [VendorSwapped("S1", "V2", lead_days=5), VendorLate("V2", 2)]
     case = apply_changes(base(), changes)

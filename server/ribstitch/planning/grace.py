@@ -17,7 +17,8 @@ import numpy as np
 from ribstitch.planning.activities import OpenLegs, late_legs_of_vendor
 from ribstitch.planning.calendars import Ints
 from ribstitch.planning.passes import LateDates, backward, forward
-from ribstitch.planning.schedule import Prepared, Schedule, prepare
+from ribstitch.planning.prepared import Prepared, prepare
+from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY, date_before
 
 _WIDTH = 32

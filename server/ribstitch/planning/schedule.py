@@ -6,19 +6,18 @@ every date fits, so that a caller never meets the edge of a table.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 
 import numpy as np
 
-from ribstitch.planning.activities import Activity, Expansion, expand, floor_of
-from ribstitch.planning.calendars import Ints, ticks_per_date
+from ribstitch.planning.activities import Activity, floor_of
+from ribstitch.planning.calendars import Ints
 from ribstitch.planning.checks import check_plan
-from ribstitch.planning.errors import EmptyCalendarError, HorizonError
-from ribstitch.planning.model import ELAPSED, Calendar, Milestone, Plan
-from ribstitch.planning.network import Flags, Network, Values, network_of, values_of
+from ribstitch.planning.model import Milestone, Plan
+from ribstitch.planning.network import Flags, Network, Values
 from ribstitch.planning.passes import (
     EarlyDates,
     LateDates,
@@ -28,105 +27,8 @@ from ribstitch.planning.passes import (
     free_float,
     total_float,
 )
+from ribstitch.planning.prepared import Prepared, prepare
 from ribstitch.planning.ticks import TICKS_PER_DAY, date_at, date_before
-
-_RANGES = ((2, 10), (10, 40), (60, 150), (200, 400))
-"""Years of calendar before the first and after the last date of the plan, tried in turn."""
-
-
-@dataclass(frozen=True, slots=True)
-class Prepared:
-    """A plan made ready for the passes: its expansion, network and values."""
-
-    plan: Plan
-    expansion: Expansion
-    network: Network
-    values: Values
-    number: Mapping[str, int]
-    """Order of entry of each activity by id."""
-
-    def rank(self, activity_id: str) -> int:
-        """Return the rank of an activity in the network's arrays."""
-        return int(self.network.rank[self.number[activity_id]])
-
-    def fits(self, early: EarlyDates, late: LateDates | None = None) -> bool:
-        """Return whether all dates lie within the calendars' range."""
-        if early.begin.size == 0:
-            return True
-        low = early.begin.min() if late is None else late.begin.min()
-        last = np.where(self.values.dropped, 0, early.end).max()
-        return bool(last < self.network.limit and low > 0)
-
-
-def prepare(plan: Plan, *, span: int = 0) -> Prepared:
-    """
-    Make a checked plan ready for the passes.
-
-    Parameters
-    ----------
-    plan
-        A plan that `check_plan` accepts.
-    span
-        Which of the widening ranges of years to build the calendars for.
-
-    Raises
-    ------
-    CycleError
-        If links close a loop.
-    HorizonError, EmptyCalendarError
-        If even the widest range is too narrow.
-    """
-    expansion = expand(plan)
-    activities = expansion.activities
-    first, days = _range(plan, activities, span)
-    calendars = calendars_of(plan)
-    network = network_of(
-        tuple(one.id for one in activities),
-        tuple(one.calendar for one in activities),
-        expansion.links,
-        calendars,
-        first,
-        days,
-    )
-    return Prepared(
-        plan,
-        expansion,
-        network,
-        values_of(network, activities, plan.project.out_of_sequence),
-        {one.id: place for place, one in enumerate(activities)},
-    )
-
-
-def calendars_of(plan: Plan) -> tuple[Calendar, ...]:
-    """Return the plan's calendars, with elapsed time among them."""
-    if any(calendar.id == ELAPSED.id for calendar in plan.calendars):
-        return plan.calendars
-    return (*plan.calendars, ELAPSED)
-
-
-def _range(plan: Plan, activities: Sequence[Activity], span: int) -> tuple[int, int]:
-    """Return (first ordinal, number of dates) of a range of whole years."""
-    if span == len(_RANGES):
-        _blame(plan, activities)
-    instants = [one.floor for one in activities]
-    instants += [one.started for one in activities if one.started is not None]
-    instants += [one.deadline for one in activities if one.deadline is not None]
-    instants.append(TICKS_PER_DAY * plan.project.start.toordinal())
-    before, after = _RANGES[span]
-    first = date(date.fromordinal(min(instants) // TICKS_PER_DAY).year - before, 1, 1)
-    last = date(date.fromordinal(max(instants) // TICKS_PER_DAY).year + after, 12, 31)
-    return first.toordinal(), last.toordinal() - first.toordinal() + 1
-
-
-def _blame(plan: Plan, activities: Sequence[Activity]) -> None:
-    """Say why no range of years is wide enough."""
-    last = plan.project.start.year + _RANGES[-1][1]
-    used = {one.calendar for one in activities}
-    start = plan.project.start.toordinal()
-    for place, calendar in enumerate(plan.calendars):
-        if calendar.id in used and not ticks_per_date(calendar, start, 366 * 50).any():
-            raise EmptyCalendarError(f"calendars[{place}]", calendar.id)
-    raise HorizonError(last)
 
 
 @dataclass(frozen=True)
@@ -180,15 +82,25 @@ class Schedule:
 
     @cached_property
     def drivers(self) -> tuple[tuple[int, ...], ...]:
-        """The activities whose links set the date of each activity."""
+        """The activities whose links set the date of each; dropped ones pass it on."""
         found: list[list[int]] = [[] for _ in self.activities]
         number = self.prepared.number
         links = self.prepared.expansion.links
         for place in np.flatnonzero(self.driving).tolist():
-            before, after = number[links[place].before], number[links[place].after]
-            if before not in found[after]:
-                found[after].append(before)
-        return tuple(tuple(one) for one in found)
+            found[number[links[place].after]].append(number[links[place].before])
+        return tuple(
+            tuple(dict.fromkeys(self._behind_dropped(found, drivers))) for drivers in found
+        )
+
+    def _behind_dropped(self, found: list[list[int]], drivers: list[int]) -> Iterator[int]:
+        """Yield drivers, and in place of a dropped one what sets its date."""
+        todo = list(drivers)
+        while todo:
+            at = todo.pop(0)
+            if self.activities[at].dropped:
+                todo += found[at]
+            else:
+                yield at
 
     def is_critical(self, number: int) -> bool:
         """Return whether an activity has no float and is still to be finished."""
