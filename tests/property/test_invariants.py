@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from ribstitch.planning.grace import send_out_grace, vendor_grace
 from ribstitch.planning.model import LagOn, Link, Plan, Relation, Source, Task, TaskStatus
 from ribstitch.planning.passes import backward, forward, total_float
-from ribstitch.planning.schedule import Schedule, prepare, schedule
+from ribstitch.planning.prepared import prepare
+from ribstitch.planning.schedule import Schedule, schedule
 from tests.core.making import plan, ticks
 from tests.property.oracle import TO_FINISH, Oracle
 from tests.property.oracle_days import WorkDays
