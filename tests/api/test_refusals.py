@@ -86,6 +86,8 @@ EDITS: dict[str, tuple[str, Any, tuple[str, ...]]] = {
         ("remaining_days", "-2"),
     ),
     "unknown state": ("/tasks/T2", {"status": {"state": "lost"}}, ("status.state", "lost")),
+    "state as a list": ("/tasks/T2", {"status": {"state": []}}, ("status.state", "[]")),
+    "state as an object": ("/tasks/T2", {"status": {"state": {"a": 1}}}, ("status.state",)),
     "31 February": ("/tasks/T2", {"deadline": "2026-02-31"}, ("deadline", "2026-02-31")),
     "date as number": ("/tasks/T2", {"deadline": 20260231}, ("deadline", "20260231")),
     "days as text": ("/tasks/T2", {"days": "four"}, ("days", "four")),

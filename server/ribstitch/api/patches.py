@@ -94,7 +94,7 @@ def _settle(before: dict[str, Any], patch: dict[str, Any]) -> None:
     if not isinstance(change, dict) or not isinstance(status, dict) or "state" not in status:
         return
     state = change.get("state", status["state"])
-    if state != status["state"] and state in _KEPT:
+    if isinstance(state, str) and state != status["state"] and state in _KEPT:
         before["status"] = {key: value for key, value in status.items() if key in _KEPT[state]}
 
 
