@@ -107,6 +107,21 @@ def check_plan(plan: Plan) -> None:
         _known(cost.send_out, send_outs, f"costs[{number}].send_out", "send-out")
 
 
+def check_date(day: date | None, where: str) -> None:
+    """
+    Refuse a date outside the years that are computed; None is no date.
+
+    Raises
+    ------
+    InvalidValueError
+        With `where` as the key path of the date.
+    """
+    if day is not None and not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise InvalidValueError(
+            where, f"{day} is not between the years {FIRST_YEAR} and {LAST_YEAR}", day
+        )
+
+
 def _unique(things: Iterable[object], where: str, kind: str) -> set[str]:
     """Return the ids of things, refusing one that is used twice or is empty."""
     seen: set[str] = set()
@@ -147,19 +162,11 @@ def _duration(ticks: int, where: str) -> None:
         raise InvalidValueError(where, f"{days:g} days is more than {LONGEST_YEARS} years", days)
 
 
-def _check_date(day: date | None, where: str) -> None:
-    """Refuse a date outside the years that are computed."""
-    if day is not None and not FIRST_YEAR <= day.year <= LAST_YEAR:
-        raise InvalidValueError(
-            where, f"{day} is not between the years {FIRST_YEAR} and {LAST_YEAR}", day
-        )
-
-
 def _check_project(plan: Plan, calendars: set[str]) -> None:
     """Check the project's own fields."""
     project = plan.project
     for key in ("start", "as_of", "target_finish"):
-        _check_date(getattr(project, key), f"project.{key}")
+        check_date(getattr(project, key), f"project.{key}")
     _known(project.calendar, calendars, "project.calendar", "calendar")
 
 
@@ -167,7 +174,7 @@ def _check_task(task: Task, as_of: date, where: str) -> None:
     """Check one task and its status."""
     _duration(task.duration, f"{where}.days")
     for key in ("not_before", "deadline"):
-        _check_date(getattr(task, key), f"{where}.{key}")
+        check_date(getattr(task, key), f"{where}.{key}")
     if task.milestone is not None and task.duration:
         days = days_from_ticks(task.duration)
         raise InvalidValueError(
@@ -190,7 +197,7 @@ def _check_status(task: Task, as_of: date, where: str) -> None:
     """Check that a status is true at the as-of date and whole."""
     status = task.status
     for key in ("started", "finished", "held_until"):
-        _check_date(getattr(status, key), f"{where}.{key}")
+        check_date(getattr(status, key), f"{where}.{key}")
     for key in ("started", "finished"):
         _not_after(getattr(status, key), as_of, f"{where}.{key}")
     if status.started and status.finished and status.finished < status.started:
@@ -239,7 +246,7 @@ def _check_send_out(item: SendOut, as_of: date, where: str) -> None:
         )
     for key in (*_EVENTS, "accepted", "rejected", "returned"):
         day: date | None = getattr(status, key)
-        _check_date(day, f"{where}.status.{key}")
+        check_date(day, f"{where}.status.{key}")
         _not_after(day, as_of, f"{where}.status.{key}")
     ended = "rejected" if status.rejected else "accepted"
     if item.source is Source.EXCHANGE:
@@ -247,7 +254,7 @@ def _check_send_out(item: SendOut, as_of: date, where: str) -> None:
         _check_order(status, (*_EVENTS[2:], ended), where)
     else:
         _check_order(status, (*_EVENTS, ended), where)
-    _check_date(status.promised, f"{where}.status.promised")
+    check_date(status.promised, f"{where}.status.promised")
     for number, contact in enumerate(item.contacts):
         _not_after(contact.on, as_of, f"{where}.contacts[{number}].on")
 

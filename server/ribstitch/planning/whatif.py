@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from ribstitch.planning.activities import expand, late_legs_of_vendor
+from ribstitch.planning.checks import check_date
 from ribstitch.planning.errors import InvalidValueError, UnknownReferenceError
 from ribstitch.planning.model import (
     Calendar,
@@ -216,6 +217,8 @@ def _work_extra_days(plan: Plan, change: ExtraDays, where: str) -> Plan:
         raise InvalidValueError(
             f"{where}.weekday", f"{change.weekday} is not between 0 and 6", change.weekday
         )
+    check_date(change.first, f"{where}.first")
+    check_date(change.last, f"{where}.last")
     if not change.first <= change.last <= change.first + timedelta(days=3660):
         raise InvalidValueError(
             f"{where}.last", f"{change.last} is not within ten years after {change.first}",
