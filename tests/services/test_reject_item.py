@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from ribstitch.planning.errors import PlanError
-from ribstitch.planning.model import SendOut, SendOutStatus
+from ribstitch.planning.model import SendOut, SendOutStatus, Source
 from ribstitch.services.change_plan import Recorded
 from ribstitch.services.reject_item import further_trip, reject_item
 from ribstitch.store import Store
@@ -80,6 +80,33 @@ def test_rejection_that_cannot_be_is_refused_with_nothing_stored(shop: Shop) -> 
 def test_item_cannot_be_rejected_twice(shop: Shop) -> None:
     reject(shop, "S1", date(2026, 1, 8))
     before = shop.picture()
-    with pytest.raises(PlanError):
+    with pytest.raises(PlanError, match='on: "S1" was rejected on 2026-01-08 already'):
         reject(shop, "S1", date(2026, 1, 9))
     assert shop.picture() == before
+
+
+@pytest.mark.parametrize(
+    ("item", "sentence"),
+    [
+        (SendOut("S1", "V1", lead=DAY, dropped=True), "is dropped"),
+        (SendOut("S1", "V1", lead=DAY), "never left the shop"),
+        (SendOut("S1", "V1", lead=DAY, source=Source.EXCHANGE), "never came"),
+        (SendOut("S" * 79, "V1", lead=DAY, status=BACK), "longer than 80 characters"),
+    ],
+)
+def test_what_never_came_back_cannot_be_rejected(
+    store: Store, item: SendOut, sentence: str
+) -> None:
+    """Otherwise a trip would be added that nobody goes on, or one that no address leads to."""
+    shop = Shop(store, replace(short_plan(), send_outs=(item,)))
+    before = shop.picture()
+    with pytest.raises(PlanError, match=sentence):
+        reject(shop, item.id, date(2026, 1, 9))
+    assert shop.picture() == before
+
+
+def test_part_in_hand_can_be_rejected_though_it_never_travelled(store: Store) -> None:
+    part = SendOut("S1", "V1", accept=DAY, source=Source.IN_HAND)
+    shop = Shop(store, replace(short_plan(), send_outs=(part,)))
+    reject(shop, "S1", date(2026, 1, 9))
+    assert shop.send_out("S1/2").trip_of == "S1"

@@ -42,7 +42,8 @@ Days = Annotated[
 Hours = Annotated[float, Field(allow_inf_nan=False, description="Hours")]
 NO_NUL = r"^[^\x00]*$"
 """Text that every database can keep."""
-Id = Annotated[str, Field(min_length=1, max_length=80, pattern=NO_NUL)]
+LONGEST_ID = 80
+Id = Annotated[str, Field(min_length=1, max_length=LONGEST_ID, pattern=NO_NUL)]
 Name = Annotated[str, Field(max_length=500, pattern=NO_NUL)]
 Text = Annotated[str, Field(max_length=10_000, pattern=NO_NUL)]
 People = Annotated[int, Field(le=1_000)]

@@ -7,7 +7,9 @@ from dataclasses import replace
 from datetime import date, datetime
 from itertools import count
 
-from ribstitch.planning.model import SendOut, SendOutStatus
+from ribstitch.planfile.document import LONGEST_ID
+from ribstitch.planning.errors import InvalidValueError
+from ribstitch.planning.model import SendOut, SendOutStatus, Source
 from ribstitch.services.change_plan import (
     Author,
     Change,
@@ -43,8 +45,12 @@ def reject_item(
 
     def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
         item: SendOut = thing_of(current.plan, current.versions, "send_out", send_out_id)
+        _check_came_back(item)
         rejected = replace(item, status=replace(item.status, rejected=on))
         trip = further_trip(item, current.versions["send_out"])
+        if len(trip.id) > LONGEST_ID:
+            reason = f'"{trip.id}", its further trip, is longer than {LONGEST_ID} characters'
+            raise InvalidValueError("id", reason, trip.id)
         edits = [
             Edit("send_out", item.id, item, rejected),
             Edit("send_out", trip.id, None, trip),
@@ -58,6 +64,27 @@ def reject_item(
         decide,
         expected=("send_out", send_out_id, expected_version),
     )
+
+
+def _check_came_back(item: SendOut) -> None:
+    """Refuse to turn down what is not there to be looked at."""
+    status = item.status
+    if item.dropped:
+        raise InvalidValueError("dropped", f'"{item.id}" is dropped', True)
+    if status.rejected is not None:
+        reason = f'"{item.id}" was rejected on {status.rejected} already'
+        raise InvalidValueError("on", reason, status.rejected)
+    if item.source is Source.IN_HAND:
+        return
+    if item.source is Source.EXCHANGE:
+        seen, never = (status.quoted, status.approved), "came"
+    else:
+        seen, never = (
+            (status.shipped, status.arrived, status.quoted, status.approved),
+            "left the shop",
+        )
+    if not any((*seen, status.left_vendor, status.received, status.accepted)):
+        raise InvalidValueError("on", f'"{item.id}" never {never}: record that first', None)
 
 
 def further_trip(item: SendOut, taken: Container[str]) -> SendOut:
