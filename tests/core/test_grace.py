@@ -260,3 +260,11 @@ def test_links_around_an_item_are_kept_in_grace() -> None:
     made = beside_eight_weeks(ENGINE, links=[link("long", "Z")])
     assert schedule(made).finish_on == day("03-02")
     assert of(made).need_by == day("02-27")
+
+
+def test_a_delay_stays_when_the_years_are_widened() -> None:
+    """The curve of a plan whose long task is late begins where that plan finishes."""
+    late = schedule(beside_eight_weeks(ENGINE), delays={"long": ticks(20)})
+    curve = late_curve(late, ["S1/vendor_work"], 4_000)
+    assert curve.finish[0] == late.project_finish
+    assert curve.finish_on(4_000) > date(2036, 12, 31)

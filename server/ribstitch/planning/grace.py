@@ -17,7 +17,7 @@ import numpy as np
 from ribstitch.planning.activities import OpenLegs, late_legs_of_vendor
 from ribstitch.planning.calendars import Ints
 from ribstitch.planning.passes import LateDates, backward, forward
-from ribstitch.planning.prepared import Prepared, prepare
+from ribstitch.planning.prepared import Prepared
 from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY, date_before
 
@@ -158,15 +158,12 @@ def _largest_delay(prepared: Prepared, legs: Sequence[str], most: int) -> int:
 
 def _finish_when_late(prepared: Prepared, delays: Mapping[str, Ints]) -> Ints:
     """Return the project finish of each case, widening the calendars if need be. [ticks]"""
-    span = 0
     while True:
-        network = prepared.network
         cases = len(next(iter(delays.values())))
         work = np.tile(prepared.values.work, (cases, 1))
         for leg, delay in delays.items():
             work[:, prepared.rank(leg)] += delay
-        early = forward(network, replace(prepared.values, work=work))
+        early = forward(prepared.network, replace(prepared.values, work=work))
         if prepared.fits(early):
-            return early.finish + network.origin
-        span += 1
-        prepared = prepare(prepared.plan, span=span)
+            return early.finish + prepared.network.origin
+        prepared = prepared.wider()

@@ -34,10 +34,25 @@ class Prepared:
     values: Values
     number: Mapping[str, int]
     """Order of entry of each activity by id."""
+    delays: Mapping[str, int]
+    """Activities that take longer than the plan says, by how much. [ticks]"""
+    span: int
+    """Which of the widening ranges of years the calendars are laid out over."""
 
     def rank(self, activity_id: str) -> int:
         """Return the rank of an activity in the network's arrays."""
         return int(self.network.rank[self.number[activity_id]])
+
+    def wider(self) -> Prepared:
+        """
+        Prepare the same again over the next wider range of years.
+
+        Raises
+        ------
+        HorizonError, EmptyCalendarError
+            If there is none.
+        """
+        return prepare(self.plan, self.delays, span=self.span + 1)
 
     def fits(self, early: EarlyDates, late: LateDates | None = None) -> bool:
         """Return whether all dates lie within the calendars' range."""
@@ -48,7 +63,7 @@ class Prepared:
         return bool(last < self.network.limit and low > 0)
 
 
-def prepare(plan: Plan, *, span: int = 0) -> Prepared:
+def prepare(plan: Plan, delays: Mapping[str, int] | None = None, *, span: int = 0) -> Prepared:
     """
     Make a checked plan ready for the passes.
 
@@ -56,8 +71,10 @@ def prepare(plan: Plan, *, span: int = 0) -> Prepared:
     ----------
     plan
         A plan that `check_plan` accepts.
+    delays
+        Activities that take longer than the plan says, by how much. [ticks]
     span
-        Which of the widening ranges of years to build the calendars for.
+        Which of the widening ranges of years to lay the calendars out over.
 
     Raises
     ------
@@ -69,22 +86,19 @@ def prepare(plan: Plan, *, span: int = 0) -> Prepared:
     expansion = expand(plan)
     activities = expansion.activities
     first, days = _range(plan, activities, span)
-    calendars = calendars_of(plan)
     network = network_of(
         tuple(one.id for one in activities),
         tuple(one.calendar for one in activities),
         expansion.links,
-        calendars,
+        calendars_of(plan),
         first,
         days,
     )
-    return Prepared(
-        plan,
-        expansion,
-        network,
-        values_of(network, activities, plan.project.out_of_sequence),
-        {one.id: place for place, one in enumerate(activities)},
-    )
+    number = {one.id: place for place, one in enumerate(activities)}
+    values = values_of(network, activities, plan.project.out_of_sequence)
+    for activity_id, delay in (delays or {}).items():
+        values.work[network.rank[number[activity_id]]] += delay
+    return Prepared(plan, expansion, network, values, number, delays or {}, span)
 
 
 def calendars_of(plan: Plan) -> tuple[Calendar, ...]:

@@ -7,7 +7,7 @@ every date fits, so that a caller never meets the edge of a table.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
@@ -212,24 +212,13 @@ def schedule(plan: Plan, *, delays: Mapping[str, int] | None = None) -> Schedule
         If the plan cannot be scheduled: one sentence names the field or the chain.
     """
     check_plan(plan)
-    span = 0
+    prepared = prepare(plan, delays)
     while True:
-        prepared = _delayed(prepare(plan, span=span), delays or {})
         early = forward(prepared.network, prepared.values)
         late = backward(prepared.network, prepared.values, early)
         if prepared.fits(early, late):
             return _collect(prepared, early, late)
-        span += 1
-
-
-def _delayed(prepared: Prepared, delays: Mapping[str, int]) -> Prepared:
-    """Add delays to the work of some activities."""
-    if not delays:
-        return prepared
-    work = prepared.values.work.copy()
-    for activity_id, delay in delays.items():
-        work[prepared.rank(activity_id)] += delay
-    return replace(prepared, values=replace(prepared.values, work=work))
+        prepared = prepared.wider()
 
 
 def _collect(prepared: Prepared, early: EarlyDates, late: LateDates) -> Schedule:
