@@ -82,7 +82,7 @@ function drawMap(zones, choose, tableOpen) {
     el("summary", {}, "Zones as a table"),
     zoneTable(zones, choose),
   );
-  return el("div.sticky", {}, map, legend(), el("div.map-tools", {}, planButton, behind));
+  return el("div.sticky", {}, map, focusable.size ? legend() : unplaced(zones), el("div.map-tools", {}, planButton, behind));
 }
 
 function drawView(view, name, zones, choose, focusable) {
@@ -215,6 +215,12 @@ function sentence(zone) {
   for (const item of zone.away) parts.push(`${item.name} away at ${item.vendor}`);
   if (zone.critical) parts.push("sets the finish");
   return parts.join(", ");
+}
+
+/** Why the drawing stays empty. */
+function unplaced(zones) {
+  const text = zones.length ? "The zones of this plan are not on this drawing. The table names them." : "This plan names no zones.";
+  return el("p.soft", {}, text);
 }
 
 function legend() {

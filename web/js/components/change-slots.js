@@ -61,7 +61,7 @@ export const KINDS = {
     sentence: (slot, { calendars }) => [
       slot.choice("calendar", "Calendar", calendars), " works on ",
       slot.choice("weekday", "Weekday", WEEKDAYS.map((name, at) => [String(at), name])), ", ",
-      slot.number("hours", "Hours", 0.5, 0.5), " hours, from ", slot.date("first", "From"), " to ", slot.date("last", "To"), ".",
+      slot.number("hours", "Hours", 0.5, 0.5, 24), " hours, from ", slot.date("first", "From"), " to ", slot.date("last", "To"), ".",
     ],
   },
   task_dropped: {
@@ -86,7 +86,10 @@ export function changeSentence(change, lists, onChange) {
 
 function slots(change, onChange) {
   const store = (name, input) => () => {
-    if (!input.checkValidity()) return;
+    const isGood = input.checkValidity();
+    input.setAttribute("aria-invalid", String(!isGood));
+    input.title = isGood ? "" : input.validationMessage;
+    if (!isGood) return;
     change[name] = NUMBERS.has(name) ? Number(input.value) : input.value;
     onChange();
   };
@@ -104,8 +107,8 @@ function slots(change, onChange) {
       );
       return listening(name, el("select.slot", { "aria-label": label }, options));
     },
-    number(name, label, min, step = 1) {
-      const attributes = { type: "number", "aria-label": label, min, max: 3660, step, required: true, value: change[name] };
+    number(name, label, min, step = 1, max = 3660) {
+      const attributes = { type: "number", "aria-label": label, min, max, step, required: true, value: change[name] };
       return listening(name, el("input.slot.short", { ...attributes, inputmode: "decimal" }));
     },
     date(name, label) {

@@ -10,7 +10,7 @@ const EDGE = 4;
 
 /**
  * @param {{as_of: string, finish: string, target_finish: string | null}} forecast
- * @returns {HTMLElement}
+ * @returns {HTMLElement | null} Nothing where all dates are the same.
  */
 export function dimension({ as_of: asOf, finish, target_finish: target }) {
   const marks = [
@@ -19,6 +19,7 @@ export function dimension({ as_of: asOf, finish, target_finish: target }) {
     { iso: finish, text: "finish", kind: "finish" },
   ].sort((a, b) => a.iso.localeCompare(b.iso));
   const first = marks[0].iso;
+  if (first === marks.at(-1).iso) return null;
   const span = Math.max(1, daysBetween(first, marks.at(-1).iso));
   const x = (iso) => EDGE + (daysBetween(first, iso) / span) * (WIDTH - 2 * EDGE);
   const gaps = marks.slice(1).map((mark, at) => ({ from: marks[at].iso, to: mark.iso }));

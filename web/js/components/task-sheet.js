@@ -71,7 +71,7 @@ function facts({ task, dates }, id) {
 /** On the chain that sets the finish work can still have some room; say where it comes from. */
 function roomOnPath({ critical, total_float_days: spare }) {
   if (!critical || spare <= 0) return null;
-  return el("div.soft", {}, "The chain that sets the finish runs through it. What follows keeps other working days, so a little can be lost before the finish moves.");
+  return el("div.soft", {}, "What follows keeps other working days, so a little can be lost before the finish moves.");
 }
 
 function neighbours({ predecessors, successors, driven_by: drivers }) {

@@ -11,16 +11,23 @@ import { daysBetween, formatDate, formatDays, formatMoney, formatNumber, formatS
 import { runPage } from "../lib/sheet.js";
 import { table } from "../lib/table.js";
 
+const HONEST = "This is the date if nothing more slips; it is not a promise. How likely it is has not been worked out.";
+
 runPage(async (sheet) => {
   printCharts("portrait");
-  const [forecast] = await Promise.all([
+  const [forecast, { total }] = await Promise.all([
     get(sheet.path("/forecast")),
+    get(sheet.path("/tasks"), { query: { limit: 1 } }),
     mountAirframe(byId("airframe"), sheet, {
       onSelect: (zone) => {
         location.href = sheet.link("schedule", { zone });
       },
     }),
   ]);
+  if (!total) {
+    byId("main").replaceChildren(byId("main").querySelector("h1"), el("p.empty-state", {}, "There is no work in this plan yet, so there is nothing to forecast. Bring in a plan file on the ", el("a", { href: `${sheet.link("settings")}#plan-file` }, "Settings"), " sheet."));
+    return;
+  }
   drawAnswer(sheet, forecast);
   drawNext(forecast);
   drawMilestones(forecast);
@@ -29,17 +36,14 @@ runPage(async (sheet) => {
 });
 
 function drawAnswer(sheet, forecast) {
+  const isOver = !forecast.why.length;
   fill(
     byId("answer"),
-    el("p.answer-label", {}, `${sheet.project.aircraft || sheet.project.name} will be finished on`),
+    el("p.answer-label", {}, `${sheet.project.aircraft || sheet.project.name} ${isOver ? "was finished on" : "will be finished on"}`),
     el("p.answer-date", {}, when(forecast.finish, "long")),
     el("p.lead", {}, targetSentence(forecast), " ", movedSentence(forecast)),
-    el(
-      "p.answer-honest",
-      {},
-      "This is the date if nothing more slips; it is not a promise. How likely it is has not been worked out.",
-    ),
-    dimension(forecast),
+    isOver ? null : el("p.answer-honest", {}, HONEST),
+    isOver ? null : dimension(forecast),
     el(
       "dl.answer-brief",
       {},

@@ -91,7 +91,7 @@ class TodayPage {
     const cards = (list, heading) =>
       list.map((card) => taskCard(card, today, this.actions, this.openTask, heading));
     show("in-work", today.in_work, cards(today.in_work), this.#nothing("Nobody has begun anything", "Start a task from the list below."));
-    show("ready", today.ready, byTrade(today.ready, cards), this.#nothing("Nothing can be started now", "See below what waits, and for whom."));
+    show("ready", today.ready, byTrade(today.ready, cards), this.#nothing("Nothing can be started now", "See what waits, and for whom, under Waiting."));
     show("held", today.held, cards(today.held), this.#nothing("Nothing is held", ""));
     show("done", today.done_recently, cards(today.done_recently), this.#nothing("Nothing was finished in the last seven days", ""));
     show("waiting", today.waiting_soon, waitingList(today.waiting_soon, this.openTask));

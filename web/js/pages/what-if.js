@@ -6,7 +6,7 @@ import { printCharts } from "../components/chart-print.js";
 import { latePanel, MOST_DAYS, whoQuery } from "../components/late-panel.js";
 import { isClosed } from "../components/send-out-words.js";
 import { ApiError, get, post } from "../lib/api.js";
-import { byId, el, fill } from "../lib/dom.js";
+import { byId, datedText, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { say } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
@@ -17,12 +17,13 @@ const PAUSE_MS = 250;
 
 runPage(async (sheet) => {
   printCharts("portrait");
-  const [away, schedule, calendars] = await Promise.all([
+  const [away, schedule, { calendars }, { crew }] = await Promise.all([
     get(sheet.path("/away")),
     get(sheet.path("/schedule")),
     get(sheet.path("/calendars")),
+    get(sheet.path("/crew")),
   ]);
-  const lists = offered(away, schedule, calendars.calendars);
+  const lists = offered(away, schedule, bySteps(calendars, crew, schedule));
   const asked = readAddress();
   const page = {
     sheet,
@@ -68,6 +69,17 @@ function offered(away, schedule, calendars) {
     asOf: away.as_of,
     finish: away.finish,
   };
+}
+
+/** Calendars, the one first whose crew does most of the steps that set the finish. */
+function bySteps(calendars, crew, { activities, critical_path: path }) {
+  const trades = new Map(activities.map((one) => [one.id, one.trade]));
+  const steps = ({ id }) => {
+    const keepers = new Set(crew.filter((one) => one.calendar === id).map((one) => one.trade));
+    return path.filter((step) => keepers.has(trades.get(step))).length;
+  };
+  const counted = calendars.map((calendar) => ({ calendar, count: steps(calendar) }));
+  return counted.sort((a, b) => b.count - a.count).map(({ calendar }) => calendar);
 }
 
 function known(who, lists) {
@@ -206,15 +218,22 @@ async function compare(page) {
     return;
   }
   place.setAttribute("aria-busy", "true");
+  const cases = [...lateCase(page), ...page.cases];
   try {
-    const answer = await post(page.sheet.path("/cases"), { cases: [...lateCase(page), ...page.cases] }, { signal: running.signal });
+    const answer = await post(page.sheet.path("/cases"), { cases }, { signal: running.signal });
     fill(place, caseTable(answer, page.names));
   } catch (error) {
     if (running.signal.aborted) return;
     if (!(error instanceof ApiError)) throw error;
-    fill(place, el("p.problem", { role: "alert" }, error.message));
+    fill(place, el("p.problem", { role: "alert" }, datedText(caseProblem(error, cases))));
   }
   place.setAttribute("aria-busy", "false");
+}
+
+/** The service's sentence, with the name of the case in place of its path in the request. */
+function caseProblem({ message }, cases) {
+  const [path, at] = /^cases\[(\d+)\]\S*: /.exec(message) ?? [];
+  return path ? `${cases[at]?.name ?? "A case"}: ${message.slice(path.length)}.` : message;
 }
 
 function lateCase({ late, lists }) {
