@@ -100,7 +100,7 @@ def test_serve_refuses_other_machines_while_nobody_signs_in() -> None:
 
 def test_serve_refuses_a_database_it_cannot_reach(tmp_path: Path) -> None:
     missing = f"sqlite:///{tmp_path / 'no' / 'such' / 'x.db'}"
-    assert "cannot be reached" in refused("serve", "--database", missing, "--port", "0")
+    assert "cannot be used" in refused("serve", "--database", missing, "--port", "0")
     assert "mysql" in refused("serve", "--database", "mysql://db/x")
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -218,3 +220,58 @@ def test_unknown_project_is_named(ribstitch: Run, tmp_path: Path) -> None:
     """There is nothing in a new database."""
     ran = ribstitch("export", 7, "--database", f"sqlite:///{tmp_path / 'kept.db'}")
     assert (ran.status, ran.err) == (2, "There is no project 7.\n")
+
+
+def test_database_that_is_none_is_refused(ribstitch: Run, tmp_path: Path) -> None:
+    """Another kind of file, no port, nothing that is kept: each in one sentence."""
+    text = tmp_path / "notes.txt"
+    text.write_text("no database " * 100)
+    for url, sentence in (
+        (f"sqlite:///{text}", "file is not a database"),
+        (f"sqlite:///{tmp_path}", "unable to open database file"),
+        ("sqlite:///", "keeps nothing without a file"),
+        ("postgresql://localhost:port/x", "no database address"),
+    ):
+        ran = ribstitch("export", 1, "--database", url)
+        assert (ran.status, ran.out, ran.err.count("\n")) == (2, "", 1)
+        assert sentence in ran.err
+
+
+@pytest.mark.parametrize("number", [0, -1, 2**31, 10**30])
+def test_number_that_no_project_can_have_is_unknown(
+    ribstitch: Run, tmp_path: Path, number: int
+) -> None:
+    database = f"sqlite:///{tmp_path / 'kept.db'}"
+    ran = ribstitch("schedule", f"--project={number}", "--database", database)
+    assert (ran.status, ran.err) == (2, f"There is no project {number}.\n")
+
+
+def test_endless_file_is_not_read_to_its_end(ribstitch: Run) -> None:
+    """A device has no size, and /dev/zero no end."""
+    ran = ribstitch("schedule", "/dev/zero")
+    assert ran.status == 2
+    assert ran.err == "/dev/zero: has 20.0 MB; a plan file may have at most 20 MB\n"
+
+
+@pytest.mark.parametrize("command", ["schedule", "schedule --json", "version", "export"])
+def test_output_that_cannot_be_written_is_said_in_one_sentence(
+    ribstitch: Run, plan_file: Write, tmp_path: Path, command: str
+) -> None:
+    """The device /dev/full takes nothing."""
+    arguments: list[object] = [*command.split()]
+    if command == "export":
+        database = f"sqlite:///{tmp_path / 'kept.db'}"
+        ribstitch("import", plan_file(), "--database", database)
+        arguments += [1, "--database", database]
+    elif command != "version":
+        arguments.append(plan_file())
+    with Path("/dev/full").open("w") as full:
+        ran = subprocess.run(
+            [sys.executable, "-m", "ribstitch.cli", *map(str, arguments)],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+            timeout=60,
+        )
+    assert (ran.returncode, ran.stderr) == (2, "standard output: No space left on device\n")

@@ -7,7 +7,7 @@ from alembic import command
 from alembic.util import CommandError
 from sqlalchemy import Engine, MetaData, inspect
 
-from ribstitch.store import make_engine, upgrade
+from ribstitch.store import NewerDatabaseError, make_engine, upgrade
 from ribstitch.store.engine import WRITES
 from ribstitch.store.migrate import config_for
 from ribstitch.store.tables import Base
@@ -69,11 +69,24 @@ def test_two_upgrades_at_once_both_succeed(database_url: str) -> None:
     engine.dispose()
 
 
+def test_database_of_a_later_release_is_refused_as_it_is(engine: Engine) -> None:
+    with engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
+    with pytest.raises(NewerDatabaseError, match="later release .* 9999"):
+        upgrade(engine)
+    with engine.connect() as connection:
+        seen = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar_one()
+    assert seen == "9999"
+
+
 @pytest.mark.parametrize(
     ("url", "sentence"),
     [
         ("mysql+pymysql://localhost/ribstitch", "mysql is neither sqlite nor postgresql"),
         ("ribstitch.db", "no database address"),
+        ("postgresql://localhost:port/ribstitch", "no database address"),
+        ("sqlite://", "keeps nothing without a file"),
+        ("sqlite:///:memory:", "keeps nothing without a file"),
     ],
 )
 def test_other_addresses_are_refused(url: str, sentence: str) -> None:

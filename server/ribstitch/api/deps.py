@@ -14,7 +14,7 @@ from ribstitch.api.conditional import expected_version
 from ribstitch.clock import Clock
 from ribstitch.services.forecast import CurrentPlan, Forecasts
 from ribstitch.settings import Settings
-from ribstitch.store import Store
+from ribstitch.store import LAST_PROJECT, Store
 
 
 @dataclass
@@ -50,7 +50,7 @@ async def _service(request: Request) -> Service:
 
 
 ServiceDep = Annotated[Service, Depends(_service)]
-ProjectId = Annotated[int, Path(ge=1, le=2**31 - 1, description="Number of the project")]
+ProjectId = Annotated[int, Path(ge=1, le=LAST_PROJECT, description="Number of the project")]
 
 
 def _current(project_id: ProjectId, service: ServiceDep) -> CurrentPlan:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import DatabaseError
 
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.settings import Settings, SettingsError, load_settings
-from ribstitch.store import Store, make_engine, upgrade
+from ribstitch.store import NewerDatabaseError, Store, make_engine, upgrade
 
 
 @contextmanager
@@ -20,16 +20,21 @@ def opened(settings: Settings) -> Iterator[Store]:
     Raises
     ------
     RefusedError
-        If the database cannot be reached.
+        If there can be no such database, it cannot be used, or is of a later release.
     """
-    engine = make_engine(settings.database_url)
+    try:
+        engine = make_engine(settings.database_url)
+    except ValueError as refused:
+        raise RefusedError(f"RIBSTITCH_DATABASE_URL: {refused}") from refused
     store = Store(engine)
     try:
         upgrade(engine)
         yield store
-    except OperationalError as failed:
+    except NewerDatabaseError as newer:
+        raise RefusedError(str(newer)) from newer
+    except DatabaseError as failed:
         reason = str(failed.orig).strip().splitlines()[0]
-        raise RefusedError(f"the database cannot be reached: {reason}") from failed
+        raise RefusedError(f"the database cannot be used: {reason}") from failed
     finally:
         store.close()
 

@@ -16,7 +16,7 @@ from ribstitch.planning.errors import PlanError
 from ribstitch.planning.model import Plan
 from ribstitch.services.export_plan import export_plan
 from ribstitch.services.import_plan import import_plan
-from ribstitch.store import Person, UnknownProjectError
+from ribstitch.store import LAST_PROJECT, Person, UnknownProjectError
 
 _PERSON = Person("Command line", "planner")
 
@@ -56,6 +56,7 @@ def export_project(project: int, output: Path | None, database: str | None) -> N
     data = dump_plan(load_project(project, database))
     if output is None:
         sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
         return
     try:
         output.write_bytes(data)
@@ -72,6 +73,8 @@ def load_project(project: int, database: str | None) -> Plan:
     RefusedError
         If there is no such project.
     """
+    if not 0 < project <= LAST_PROJECT:
+        raise RefusedError(str(UnknownProjectError(project)))
     with opened(settings_for(database)) as store:
         try:
             return export_plan(store, project)

@@ -142,7 +142,7 @@ def version_command() -> None:
 
 
 def main() -> None:
-    """Run the command; bad input is one sentence on standard error and exit status 2."""
+    """Run the command; whatever is refused is one sentence on standard error and status 2."""
     from ribstitch.cli.refusal import RefusedError
 
     try:
@@ -150,3 +150,13 @@ def main() -> None:
     except RefusedError as refused:
         sys.stderr.write(f"{refused}\n")
         raise SystemExit(2) from None
+    except OSError as failed:
+        sys.stderr.write(f"{_what_failed(failed)}\n")
+        raise SystemExit(2) from None
+
+
+def _what_failed(failed: OSError) -> str:
+    """Say what the machine refused; without a name it is what a command writes to."""
+    if failed.strerror is None:
+        return str(failed)
+    return f"{failed.filename or 'standard output'}: {failed.strerror}"

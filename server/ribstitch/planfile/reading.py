@@ -33,12 +33,13 @@ def read_plan_file(path: Path) -> Plan:
         If the file cannot be read or is refused.
     """
     try:
-        size = path.stat().st_size
-        if size > LARGEST_BYTES:
-            raise PlanFileError(str(path), "", _too_large(size))
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            size = path.stat().st_size
+            data = b"" if size > LARGEST_BYTES else file.read(LARGEST_BYTES + 1)
     except OSError as failed:
         raise PlanFileError(str(path), "", f"cannot be read ({failed.strerror})") from failed
+    if max(size, len(data)) > LARGEST_BYTES:
+        raise PlanFileError(str(path), "", _too_large(max(size, len(data))))
     return parse_plan(data, str(path))
 
 

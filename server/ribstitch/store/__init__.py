@@ -3,6 +3,7 @@
 from ribstitch.store.change_record import ChangeRecord, Person
 from ribstitch.store.engine import make_engine
 from ribstitch.store.errors import (
+    NewerDatabaseError,
     StaleEditError,
     StoreError,
     UnknownProjectError,
@@ -17,12 +18,15 @@ from ribstitch.store.reading import (
     Versions,
 )
 from ribstitch.store.store import Store
+from ribstitch.store.tables import LAST_PROJECT
 from ribstitch.store.unit_of_work import Edit, UnitOfWork, Written
 
 __all__ = [
     "ChangeRecord",
     "Edit",
+    "LAST_PROJECT",
     "LoggedForecast",
+    "NewerDatabaseError",
     "Person",
     "Reading",
     "StaleEditError",

@@ -27,15 +27,18 @@ def make_engine(url: str) -> Engine:
     Raises
     ------
     ValueError
-        If that is no address, or one of another kind of database.
+        If that is no address, or one of another kind of database, or of one in memory:
+        that would be gone with the connection.
     """
     try:
         address = make_url(url)
-    except ArgumentError:
+    except (ArgumentError, ValueError):
         raise ValueError("this is no database address, such as sqlite:///ribstitch.db") from None
     kind = address.get_backend_name()
     if kind not in {"sqlite", "postgresql"}:
         raise ValueError(f"the database {kind} is neither sqlite nor postgresql")
+    if kind == "sqlite" and address.database in {None, "", ":memory:"}:
+        raise ValueError("sqlite keeps nothing without a file, such as sqlite:///ribstitch.db")
     engine = create_engine(
         address, json_serializer=_json_text, json_deserializer=orjson.loads, pool_pre_ping=True
     )

@@ -3,7 +3,8 @@
 StoreError
 ├── UnknownProjectError   there is no such project
 ├── UnknownThingError     the project has no such thing
-└── StaleEditError        the thing was changed since it was read
+├── StaleEditError        the thing was changed since it was read
+└── NewerDatabaseError    a later release of Ribstitch has written the database
 """
 
 from __future__ import annotations
@@ -63,3 +64,14 @@ class StaleEditError(StoreError):
         fields = ", ".join(last.changed_fields())
         what = f" ({fields})" if fields else ""
         return f"{last.who} changed {name}{what} at {last.at:%Y-%m-%d %H:%M} UTC: look at it again."
+
+
+class NewerDatabaseError(StoreError):
+    """A later release of Ribstitch has written the database."""
+
+    def __init__(self, revision: str) -> None:
+        self.revision = revision
+        super().__init__(
+            f"The database was written by a later release of Ribstitch (its tables are at "
+            f"{revision}): install that one."
+        )

@@ -6,9 +6,12 @@ from importlib.resources import files
 
 from alembic import command
 from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine
 
 from ribstitch.store.engine import WRITES
+from ribstitch.store.errors import NewerDatabaseError
 
 _LOCK = 0x52494253
 """Number of PostgreSQL's advisory lock that keeps two upgrades apart."""
@@ -20,6 +23,8 @@ def upgrade(engine: Engine) -> None:
 
     Raises
     ------
+    NewerDatabaseError
+        If the database has seen a migration that this release does not know.
     RuntimeError
         If on SQLite a migration would leave a reference to nothing; nothing is changed.
     """
@@ -31,6 +36,7 @@ def upgrade(engine: Engine) -> None:
             with connection.begin():
                 if not sqlite:
                     connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_LOCK})")
+                _check_release(connection)
                 command.upgrade(config_for(connection), "head")
                 if sqlite:
                     _check_references(connection)
@@ -46,6 +52,15 @@ def config_for(connection: Connection) -> Config:
     config.set_main_option("path_separator", "os")
     config.attributes["connection"] = connection
     return config
+
+
+def _check_release(connection: Connection) -> None:
+    """Refuse a database that a later release has brought further."""
+    known = ScriptDirectory.from_config(config_for(connection))
+    revisions = {script.revision for script in known.walk_revisions()}
+    for seen in MigrationContext.configure(connection).get_current_heads():
+        if seen not in revisions:
+            raise NewerDatabaseError(seen)
 
 
 def _sqlite_references(connection: Connection, *, checked: bool) -> None:

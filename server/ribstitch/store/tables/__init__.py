@@ -3,12 +3,13 @@
 from ribstitch.store.tables.base import Base, PlanRow, table_of
 from ribstitch.store.tables.log import ChangeRow, ForecastLogRow
 from ribstitch.store.tables.money import BudgetLineRow, CostRow, RiskRow
-from ribstitch.store.tables.project import ProjectRow
+from ribstitch.store.tables.project import LAST_PROJECT, ProjectRow
 from ribstitch.store.tables.resources import CalendarRow, CrewRow, PlaceRow
 from ribstitch.store.tables.vendors import SendOutRow, VendorRow
 from ribstitch.store.tables.work import LinkRow, TaskRow, ZoneRow
 
 __all__ = [
+    "LAST_PROJECT",
     "Base",
     "BudgetLineRow",
     "CalendarRow",

@@ -8,6 +8,9 @@ from sqlmodel import Field
 from ribstitch.store.column_types import UtcInstant
 from ribstitch.store.tables.base import Base
 
+LAST_PROJECT = 2**31 - 1
+"""The greatest number that a project can have."""
+
 
 class ProjectRow(Base, table=True):
     """
