@@ -72,7 +72,7 @@ def test_two_upgrades_at_once_both_succeed(database_url: str) -> None:
 def test_database_of_a_later_release_is_refused_as_it_is(engine: Engine) -> None:
     with engine.begin() as connection:
         connection.exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
-    with pytest.raises(NewerDatabaseError, match="later release .* 9999"):
+    with pytest.raises(NewerDatabaseError, match=r"later release .* 9999"):
         upgrade(engine)
     with engine.connect() as connection:
         seen = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar_one()

@@ -22,9 +22,9 @@ from ribstitch.store.tables import LAST_PROJECT
 from ribstitch.store.unit_of_work import Edit, UnitOfWork, Written
 
 __all__ = [
+    "LAST_PROJECT",
     "ChangeRecord",
     "Edit",
-    "LAST_PROJECT",
     "LoggedForecast",
     "NewerDatabaseError",
     "Person",
