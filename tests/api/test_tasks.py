@@ -150,3 +150,13 @@ def test_unknown_task_is_one_sentence(api: Api) -> None:
     assert_problem(api.get("/tasks/T77"), 404, 'no task "T77"')
     assert_problem(api.patch("/tasks/T77", DONE), 404, 'no task "T77"')
     assert_problem(api.delete("/links?from=T1&to=T5"), 404, "T1 > T5 FS")
+
+
+def test_edit_that_changes_nothing_is_answered_and_not_logged(api: Api) -> None:
+    for patch in ({}, {"name": "Strip the fin"}, {"status": {"state": "not_started"}}):
+        answer = api.patch("/tasks/T2", patch)
+        assert answer.status_code == 200, answer.text
+        assert answer.headers["etag"] == '"1"'
+        assert (answer.json()["change"], answer.json()["version"]) == (None, 1)
+    assert api.plan_version == 1
+    assert len(api.read("/changes")["changes"]) == 1

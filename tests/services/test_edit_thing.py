@@ -114,6 +114,22 @@ def test_bad_addition_is_refused_with_nothing_stored(
     assert shop.picture() == before
 
 
+def test_edit_that_changes_nothing_writes_nothing(shop: Shop) -> None:
+    """Else the log would name a change that was none, and undo would take back nothing."""
+    shop.edit("task", "close", replace(shop.task("close"), duration=4 * DAY))
+    before = shop.picture()
+    done = shop.edit("task", "close", shop.task("close"))
+    assert (done.version, done.plan_version, done.change_number) == (2, 2, None)
+    assert done.moved_days == 0
+    status = shop.record("close", shop.task("close").status)
+    assert (status.version, status.change_number) == (2, None)
+    assert shop.picture() == before
+    with pytest.raises(StaleEditError):
+        edit_thing(
+            shop.forecasts, shop.project_id, "task", "close", shop.task("close"), 1, LEAD, AT
+        )
+
+
 def test_thing_keeps_its_id(shop: Shop) -> None:
     before = shop.picture()
     with pytest.raises(PlanError, match='"open" cannot become "opened"'):

@@ -30,7 +30,8 @@ class Recorded:
     plan_version: int
     finish_before: date
     finish_after: date
-    change_number: int
+    change_number: int | None
+    """None where nothing differed, so that nothing was written."""
 
     @property
     def moved_days(self) -> int:
@@ -70,7 +71,8 @@ def change_plan(
     Change a plan in one transaction.
 
     The plan as it would be is scheduled before anything is kept; if that fails, nothing
-    is stored.
+    is stored. An edit that leaves everything as it is writes nothing either: the log would
+    name a change that was none, and undo would take back nothing.
 
     Parameters
     ----------
@@ -102,6 +104,8 @@ def change_plan(
         if before is None:
             before = forecast(work.plan(project_id))
         change = decide(before, work)
+        if not any(edit.before != edit.after for edit in change.edits):
+            return _unchanged(before, change.edits[0])
         written = work.write(
             project_id, plan_version + 1, change.edits, change.action, author.reason
         )
@@ -117,6 +121,12 @@ def change_plan(
         finish_after=after.finish_on,
         change_number=written[0].change_number,
     )
+
+
+def _unchanged(current: CurrentPlan, edit: Edit) -> Recorded:
+    """Return what an edit led to that left everything as it is."""
+    version, finish = current.versions[edit.kind][edit.key], current.finish_on
+    return Recorded(version, current.plan_version, finish, finish, None)
 
 
 def thing_of(plan: Plan, versions: Versions, kind: str, key: str) -> Any:

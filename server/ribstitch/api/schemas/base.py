@@ -60,7 +60,9 @@ class Recorded(Answer):
 
     version: Version
     plan_version: PlanVersion
-    change: int = Field(description="Number of the line in the change log")
+    change: int | None = Field(
+        description="Number of the line in the change log; null where nothing differed"
+    )
     finish: Finish
 
 
