@@ -127,6 +127,7 @@ function itemSentence({ name, expected_back: back, need_by: needed }) {
 }
 
 function mark(canvas, days, finish) {
+  if (!canvas) return;
   const at = canvas.data.findIndex(({ name }) => name === "position");
   const { low } = canvas.layout.meta;
   window.Plotly.restyle(canvas, { x: [[days, days, -1]], y: [[low, finish, finish]] }, [at]);

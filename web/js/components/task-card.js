@@ -67,9 +67,13 @@ function facts(card) {
   const { state, days, remaining_days: left } = card;
   if (state === "done") return el("span", {}, "Finished ", when(card.finish, "long"));
   if (state === "in_work") {
-    return el("span", {}, `${formatNumber(left ?? days)} of ${formatDays(days)} left, done by `, when(card.finish, "short"));
+    return el("span", {}, `${howMuchIsLeft(left ?? days, days)}, done by `, when(card.finish, "short"));
   }
   return el("span", {}, `${formatDays(left ?? days)} of work`);
+}
+
+function howMuchIsLeft(left, days) {
+  return left > days ? `${formatDays(left)} left, more than the ${formatDays(days)} planned` : `${formatNumber(left)} of ${formatDays(days)} left`;
 }
 
 function cautions(card, { hazards, standing_line: line }) {

@@ -19,8 +19,8 @@ export function describeChange(change) {
   const after = flat(change.after);
   const keys = [...new Set([...Object.keys(before), ...Object.keys(after)])];
   const parts = keys
-    .filter((key) => before[key] !== after[key])
-    .map((key) => `${fieldName(key)}: ${shown(before[key], key)} to ${shown(after[key], key)}`);
+    .filter((key) => JSON.stringify(before[key]) !== JSON.stringify(after[key]))
+    .map((key) => `${fieldName(key)}: ${step(before[key], after[key], key)}`);
   const rest = parts.length - MOST_FIELDS;
   const told = parts.slice(0, MOST_FIELDS).join("; ");
   return rest > 0 ? `${told}; and ${rest} more` : told || "nothing that shows";
@@ -47,9 +47,23 @@ function flat(value, stem = "", into = {}) {
   for (const [key, part] of Object.entries(value)) {
     const name = stem ? `${stem}.${key}` : key;
     if (part && typeof part === "object" && !Array.isArray(part)) flat(part, name, into);
-    else into[name] = Array.isArray(part) ? JSON.stringify(part) : part;
+    else into[name] = part;
   }
   return into;
+}
+
+function step(before, after, key) {
+  if (!Array.isArray(before ?? after)) return `${shown(before, key)} to ${shown(after, key)}`;
+  const lacks = (list) => (entry) => !(list ?? []).some((one) => JSON.stringify(one) === JSON.stringify(entry));
+  const added = (after ?? []).filter(lacks(before)).map((entry) => `added ${inWords(entry)}`);
+  const gone = (before ?? []).filter(lacks(after)).map((entry) => `taken out ${inWords(entry)}`);
+  return [...added, ...gone].join(", ") || "put in another order";
+}
+
+/** An entry of a list: its values one after another. */
+function inWords(entry) {
+  if (entry && typeof entry === "object") return Object.values(entry).map(inWords).join(" ");
+  return shown(entry, "");
 }
 
 function fieldName(key) {
@@ -57,8 +71,8 @@ function fieldName(key) {
 }
 
 function shown(value, key) {
+  if (key.endsWith("state")) return stateName(value ?? "not_started");
   if (value === undefined || value === null || value === "") return "none";
-  if (key.endsWith("state")) return stateName(value);
   if (typeof value === "number") return formatNumber(value);
   if (typeof value === "string" && DATE.test(value)) return formatDate(value);
   return String(value).length > 60 ? "a longer text" : String(value);

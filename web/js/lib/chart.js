@@ -45,11 +45,16 @@ let library = null;
  * @param {Node} options.table The same values as a table.
  * @param {string} [options.tableTitle]
  * @param {AbortSignal} [options.signal]
- * @returns {Promise<any>} The drawn element of the library: it has `.on("plotly_click", ...)`.
+ * @returns {Promise<any>} The drawn element of the library: it has `.on("plotly_click", ...)`;
+ *   null where the library did not come, and the table stands alone.
  */
 export async function drawChart(place, options) {
   const figure = options.figure ?? (await get(options.path, options));
-  const plotly = await load();
+  const plotly = await load().catch(() => null);
+  if (!plotly) {
+    fill(place, el("p.problem", { role: "alert" }, "The drawing could not be loaded. The table shows the same."), options.table);
+    return null;
+  }
   const known = place.querySelector(".chart-canvas");
   const canvas = known ?? el("div.chart-canvas", { role: "img" });
   canvas.setAttribute("aria-label", options.label);
@@ -142,7 +147,7 @@ function loaded(node, append = document.head.appendChild) {
     node.addEventListener("load", resolve);
     node.addEventListener("error", () => {
       node.remove();
-      reject(new Error("The chart library could not be loaded. The table shows the same values."));
+      reject(new Error(`${node.src ?? node.href} could not be loaded.`));
     });
     append.call(document.head, node);
   });

@@ -5,6 +5,7 @@
  */
 
 import { ApiError, get, put } from "./api.js";
+import { bringInForm } from "./bring-in.js";
 import { byId, el, fill, when } from "./dom.js";
 import { againstTarget } from "./format.js";
 import { startLight } from "./light.js";
@@ -47,7 +48,7 @@ export async function runPage(page) {
   startLight();
   try {
     const sheet = await openSheet();
-    if (!sheet) return showNoProject();
+    if (!sheet) return;
     await page(sheet);
     byId("main").setAttribute("aria-busy", "false");
   } catch (error) {
@@ -58,16 +59,17 @@ export async function runPage(page) {
 async function openSheet() {
   const [person, { projects }] = await Promise.all([get("/session"), get("/projects")]);
   const wanted = new URLSearchParams(location.search).get("project");
-  const project = projects.find((one) => String(one.id) === wanted) ?? projects[0];
+  const project = wanted ? projects.find((one) => String(one.id) === wanted) : projects[0];
   drawRolePicker(person);
-  if (!project) return null;
+  const readOnly = person.role === "owner";
+  if (!project) return showNoProject(projects, readOnly);
   const link = (sheet, query = {}) => pageAddress(sheet, { ...query, project: wanted && project.id });
   const path = (rest = "") => `/projects/${project.id}${rest}`;
   drawProjectPicker(projects, project);
   drawIndex(link);
   const refreshTitleBlock = async () => drawTitleBlock(await get(path("/title-block")));
   await refreshTitleBlock();
-  return { project, person, readOnly: person.role === "owner", path, link, refreshTitleBlock };
+  return { project, person, readOnly, path, link, refreshTitleBlock };
 }
 
 function pageAddress(sheet, query) {
@@ -189,13 +191,23 @@ function lateness({ target_finish: target, late_days: late }) {
 
 /* When there is nothing to show. */
 
-function showNoProject() {
-  fill(
-    byId("main"),
-    el("h1", {}, "No project yet"),
-    el("p", {}, "Bring in a plan file, and every sheet of the set fills itself."),
-    el("p", {}, el("a.button.strong", { href: "/settings#plan-file" }, "Bring in a plan file")),
-  );
+/** @returns {null} There is no sheet to run the page with. */
+function showNoProject(projects, readOnly) {
+  const main = byId("main");
+  const { sheet } = document.body.dataset;
+  const found = projects.map(({ id, name }) => el("li", {}, el("a", { href: pageAddress(sheet, { project: id }) }, name)));
+  if (found.length) {
+    fill(main, el("h1", {}, "No such project"), el("p", {}, "The project of this address is not here. These are:"), el("ul", {}, found));
+  } else {
+    fill(
+      main,
+      el("h1", {}, "No project yet"),
+      el("p", {}, "Bring in a plan file, and every sheet of the set fills itself."),
+      readOnly ? el("p", {}, "The shop lead or the planner can do that.") : bringInForm(),
+    );
+  }
+  main.setAttribute("aria-busy", "false");
+  return null;
 }
 
 function showFailure(error) {

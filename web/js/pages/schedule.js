@@ -85,6 +85,8 @@ async function draw(page) {
     table: workTable(page),
     tableTitle: "All work as a table",
   });
+  for (const button of byId("tools").querySelectorAll("button")) button.disabled = !page.canvas;
+  if (!page.canvas) return;
   page.canvas.removeAllListeners("plotly_click");
   page.canvas.on("plotly_click", ({ points }) => open(page, points[0]?.customdata?.[0]));
   startWhole(page);
@@ -92,6 +94,7 @@ async function draw(page) {
 
 /** A fresh drawing has the whole job in sight. */
 function startWhole({ canvas }) {
+  if (!canvas) return;
   const { first, last } = canvas.layout.meta;
   nameMilestones(canvas, [first, last]);
   for (const button of byId("tools").querySelectorAll("[aria-pressed]")) {

@@ -5,9 +5,10 @@ import { calendarEntry } from "../components/calendar-form.js";
 import { showChangeLog } from "../components/change-log.js";
 import { editForm } from "../components/editing.js";
 import { crewEntry, vendorEntry } from "../components/people-forms.js";
-import { address, get, post } from "../lib/api.js";
+import { address, get } from "../lib/api.js";
+import { bringInForm } from "../lib/bring-in.js";
 import { byId, el, fill } from "../lib/dom.js";
-import { field, readForm, showErrors, submitting } from "../lib/forms.js";
+import { field, readForm } from "../lib/forms.js";
 import { formatDate, todayHere } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
 
@@ -94,29 +95,7 @@ function planFile(sheet) {
   const download = byId("download");
   download.setAttribute("href", address(sheet.path("/plan-file")));
   download.setAttribute("download", `${fileName(sheet.project)}.plan.json`);
-  const form = /** @type {HTMLFormElement} */ (byId("take-in"));
-  form.hidden = sheet.readOnly;
-  form.addEventListener("submit", (event) => {
-    event.preventDefault();
-    submitting(form, () => takeIn(form));
-  });
-}
-
-async function takeIn(form) {
-  const [file] = form.elements.file.files;
-  if (!file) {
-    showErrors(form, [{ field: "file", message: "Choose a plan file first" }]);
-    return;
-  }
-  let plan;
-  try {
-    plan = JSON.parse(await file.text());
-  } catch {
-    showErrors(form, [{ field: "file", message: `${file.name} is no plan file: it does not hold JSON` }]);
-    return;
-  }
-  const { id } = await post("/projects", plan);
-  location.href = `/today?project=${id}`;
+  if (!sheet.readOnly) fill(byId("take-in"), bringInForm());
 }
 
 function fileName({ name, serial }) {
