@@ -39,7 +39,7 @@ def main() -> None:
 
 def page() -> str:
     """Return the page."""
-    described = create_app(Settings(database_url="sqlite:///:memory:")).openapi()
+    described = create_app(Settings(database_url="sqlite:///ribstitch.db")).openapi()
     parts = ["# The API", _NOTE, DESCRIPTION.strip(), _START, _EXAMPLE]
     for tag in TAGS:
         parts += [f"## {tag['name']}", tag["description"]]

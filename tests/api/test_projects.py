@@ -61,7 +61,7 @@ def test_null_puts_back_the_default(api: Api) -> None:
 
 
 def test_an_as_of_date_before_what_was_done_is_refused(api: Api) -> None:
-    assert_problem(api.patch("", {"as_of": "2026-01-05"}), 422, "2026-01-06", "as-of date")
+    assert_problem(api.patch("", {"as_of": "2026-01-05"}), 422, '2026-01-06 of "T1"', "as-of date")
     assert api.plan_version == 1
 
 

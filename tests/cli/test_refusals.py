@@ -74,7 +74,7 @@ CASES: dict[str, tuple[Change, str]] = {
     ),
     "actual in the future": (
         status(state="in_work", started="2026-01-08"),
-        "tasks[0].status.started: 2026-01-08 is after the as-of date 2026-01-07",
+        'tasks[0].status.started: 2026-01-08 of "T010" is after the as-of date 2026-01-07',
     ),
     "finish before start": (
         status(state="done", started="2026-01-07", finished="2026-01-06"),
@@ -91,6 +91,32 @@ CASES: dict[str, tuple[Change, str]] = {
     "NUL in a name": (
         task(name="wing\x00"),
         "tasks[0].name: holds a character that cannot be kept (NUL)",
+    ),
+    "end of a line in an id": (
+        task(id="T01\n0"),
+        'tasks[0].id: "T01\\n0" holds a control character, such as the end of a line',
+    ),
+    "endless holidays": (
+        shop(holidays="X" * 9_000),
+        f'calendars[0].holidays: "{"X" * 59}...: string should have at most 20 characters',
+    ),
+    "no currency": (
+        lambda plan: plan["project"].update(currency="euro"),
+        'project.currency: "euro" is not a currency (three capitals, such as EUR)',
+    ),
+    "negative time of a past job": (
+        lambda plan: plan["vendors"][0].update(
+            history=[{"kind": "engine", "quoted_days": -5, "actual_days": 9}]
+        ),
+        "vendors[0].history[0].quoted_days: -5: input should be greater than or equal to 0",
+    ),
+    "finer than any coin": (
+        lambda plan: plan.update(budget=[{"chapter": "61", "amount": "1e-19", "currency": "EUR"}]),
+        'budget[0].amount: "1e-19": decimal input should have no more than 6 decimal places',
+    ),
+    "word with a vendor before there were aircraft": (
+        lambda plan: plan["send_outs"][0].update(contacts=[{"on": "0001-01-01"}]),
+        "send_outs[0].contacts[0].on: 0001-01-01 is not between the years 1900 and 2199",
     ),
     "unknown key": (task(colour="red"), 'tasks[0]: unknown key "colour"'),
     "wrong format": (

@@ -246,7 +246,7 @@ def test_dates_outside_the_computed_years_are_refused(made: Plan, where: str, re
     assert refused(made) == (InvalidValueError, where, reason)
 
 
-LATER = "2026-02-03 is after the as-of date 2026-02-02"
+LATER = '2026-02-03 of "{name}" is after the as-of date 2026-02-02'
 
 
 @pytest.mark.parametrize(
@@ -284,7 +284,8 @@ LATER = "2026-02-03 is after the as-of date 2026-02-02"
     ],
 )
 def test_actual_dates_after_the_as_of_date_are_refused(made: Plan, where: str) -> None:
-    assert refused(made) == (InvalidValueError, where, LATER)
+    name = "A" if where.startswith("tasks") else "S1"
+    assert refused(made) == (InvalidValueError, where, LATER.format(name=name))
 
 
 def test_a_promise_may_lie_after_the_as_of_date() -> None:

@@ -40,15 +40,23 @@ Days = Annotated[
     AfterValidator(_in_eighths),
 ]
 Hours = Annotated[float, Field(allow_inf_nan=False, description="Hours")]
+JobDays = Annotated[float, Field(allow_inf_nan=False, ge=0, le=LONGEST_DAYS)]
 NO_NUL = r"^[^\x00]*$"
 """Text that every database can keep."""
+ONE_LINE = r"^[^\x00-\x1f\x7f]*$"
+"""Text that can stand in an address and in a sentence."""
+CURRENCY = r"^[A-Z]{3}$"
 LONGEST_ID = 80
-Id = Annotated[str, Field(min_length=1, max_length=LONGEST_ID, pattern=NO_NUL)]
+Id = Annotated[str, Field(min_length=1, max_length=LONGEST_ID, pattern=ONE_LINE)]
 Name = Annotated[str, Field(max_length=500, pattern=NO_NUL)]
 Text = Annotated[str, Field(max_length=10_000, pattern=NO_NUL)]
 People = Annotated[int, Field(le=1_000)]
-Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$", description="ISO 4217 code")]
-Money = Annotated[Decimal, Field(allow_inf_nan=False, max_digits=20, description="Decimal string")]
+Currency = Annotated[str, Field(pattern=CURRENCY, description="ISO 4217 code")]
+Money = Annotated[
+    Decimal,
+    Field(allow_inf_nan=False, max_digits=20, decimal_places=6, description="Decimal string"),
+]
+"""So short that sums of it are exact within the 28 digits that a Decimal adds with."""
 
 
 class Document(BaseModel):
@@ -86,7 +94,7 @@ class CalendarDocument(Document):
     elapsed: bool = False
     day_hours: Hours = 8
     week: list[Hours] = [8, 8, 8, 8, 8, 0, 0]
-    holidays: str | None = None
+    holidays: Annotated[str, Field(max_length=20)] | None = None
     closed: list[tuple[date, date]] = []
     open: list[OpeningDocument] = []
 
@@ -144,8 +152,8 @@ class PastJobDocument(Document):
     """One finished job of a vendor."""
 
     kind: Id
-    quoted_days: Annotated[float, Field(allow_inf_nan=False)]
-    actual_days: Annotated[float, Field(allow_inf_nan=False)]
+    quoted_days: JobDays
+    actual_days: JobDays
     ordered: date | None = None
 
 

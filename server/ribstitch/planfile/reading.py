@@ -11,7 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from ribstitch.planfile.convert import plan_from, plan_to
-from ribstitch.planfile.document import PlanDocument
+from ribstitch.planfile.document import CURRENCY, NO_NUL, ONE_LINE, PlanDocument
 from ribstitch.planfile.errors import PlanFileError
 from ribstitch.planning.checks import check_plan
 from ribstitch.planning.errors import PlanError
@@ -19,6 +19,13 @@ from ribstitch.planning.model import Plan
 
 LARGEST_BYTES = 20_000_000
 """No plan file may be larger. [bytes]"""
+
+_PATTERNS = {
+    NO_NUL: "holds a character that cannot be kept (NUL)",
+    ONE_LINE: "{value} holds a control character, such as the end of a line",
+    CURRENCY: "{value} is not a currency (three capitals, such as EUR)",
+}
+"""What is said of a text that is not of its pattern."""
 
 _Part = TypeVar("_Part", bound=BaseModel)
 
@@ -111,8 +118,8 @@ def sentence(fault: ErrorDetails) -> str:
             said = f'unknown key "{_short(str(fault["loc"][-1]))}"'
         case "missing":
             said = "is missing"
-        case "string_pattern_mismatch" if "\x00" in str(given):
-            said = "holds a character that cannot be kept (NUL)"
+        case "string_pattern_mismatch":
+            said = _PATTERNS[fault["ctx"]["pattern"]].format(value=value)
         case "finite_number":
             said = f"{value} is not a number"
         case "value_error":

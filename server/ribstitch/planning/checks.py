@@ -199,7 +199,7 @@ def _check_status(task: Task, as_of: date, where: str) -> None:
     for key in ("started", "finished", "held_until"):
         check_date(getattr(status, key), f"{where}.{key}")
     for key in ("started", "finished"):
-        _not_after(getattr(status, key), as_of, f"{where}.{key}")
+        _not_after(getattr(status, key), as_of, f"{where}.{key}", task.id)
     if status.started and status.finished and status.finished < status.started:
         raise InvalidValueError(
             f"{where}.finished",
@@ -229,10 +229,10 @@ def _check_status(task: Task, as_of: date, where: str) -> None:
             )
 
 
-def _not_after(day: date | None, as_of: date, where: str) -> None:
-    """Refuse an actual date later than the as-of date."""
+def _not_after(day: date | None, as_of: date, where: str, name: str) -> None:
+    """Refuse an actual date (of the thing with this id) later than the as-of date."""
     if day is not None and day > as_of:
-        raise InvalidValueError(where, f"{day} is after the as-of date {as_of}", day)
+        raise InvalidValueError(where, f'{day} of "{name}" is after the as-of date {as_of}', day)
 
 
 def _check_send_out(item: SendOut, as_of: date, where: str) -> None:
@@ -247,7 +247,7 @@ def _check_send_out(item: SendOut, as_of: date, where: str) -> None:
     for key in (*_EVENTS, "accepted", "rejected", "returned"):
         day: date | None = getattr(status, key)
         check_date(day, f"{where}.status.{key}")
-        _not_after(day, as_of, f"{where}.status.{key}")
+        _not_after(day, as_of, f"{where}.status.{key}", item.id)
     ended = "rejected" if status.rejected else "accepted"
     if item.source is Source.EXCHANGE:
         _check_order(status, _EVENTS[:2], where)
@@ -256,7 +256,8 @@ def _check_send_out(item: SendOut, as_of: date, where: str) -> None:
         _check_order(status, (*_EVENTS, ended), where)
     check_date(status.promised, f"{where}.status.promised")
     for number, contact in enumerate(item.contacts):
-        _not_after(contact.on, as_of, f"{where}.contacts[{number}].on")
+        check_date(contact.on, f"{where}.contacts[{number}].on")
+        _not_after(contact.on, as_of, f"{where}.contacts[{number}].on", item.id)
 
 
 def _check_order(status: SendOutStatus, events: Sequence[str], where: str) -> None:
