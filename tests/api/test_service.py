@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 
+import pytest
 from starlette.testclient import TestClient
 
 from ribstitch import __version__
@@ -21,7 +22,22 @@ def test_health_is_a_refusal_when_the_database_is_gone(lone_client: TestClient) 
     store = lone_client.app.state.service.store  # type: ignore[attr-defined]
     with store.begin(None, None) as work:
         work._connection.exec_driver_sql("DROP TABLE project")
-    assert_problem(lone_client.get("/api/v1/health"), 500, "nothing was stored")
+    answer = lone_client.get("/api/v1/health")
+    assert_problem(answer, 503, "database", "nothing was stored")
+    assert "project" not in answer.json()["detail"]
+    assert answer.headers["retry-after"] == "5"
+
+
+def test_edit_while_somebody_writes_without_end_is_refused_and_can_be_repeated(
+    lone_api: Api, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    store = lone_api.client.app.state.service.store  # type: ignore[attr-defined]
+    monkeypatch.setattr("ribstitch.store.engine._BUSY_MS", 50)
+    store.close()
+    with store.begin(None, None):
+        assert_problem(lone_api.patch("/tasks/T2", {"days": 4}), 503, "nothing was stored")
+        assert lone_api.plan_version == 1
+    assert lone_api.patch("/tasks/T2", {"days": 4}).status_code == 200
 
 
 def test_without_a_cookie_the_shop_lead_asks(lone_client: TestClient) -> None:

@@ -6,6 +6,7 @@ files, the store, FastAPI's own checks, unknown addresses, and mistakes of Ribst
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Sequence
 from http import HTTPStatus
 from typing import Any
@@ -23,8 +24,9 @@ from ribstitch.api.schemas.changes import change_document
 from ribstitch.planfile import PlanFileError
 from ribstitch.planning.errors import PlanError
 from ribstitch.services.undo import UndoError
-from ribstitch.store import StaleEditError, UnknownProjectError, UnknownThingError
+from ribstitch.store import StaleEditError, UnavailableError, UnknownProjectError, UnknownThingError
 
+_LOG = logging.getLogger("ribstitch.api")
 _BY_STATUS = {problem.status: problem for problem in problems.PROBLEMS}
 
 
@@ -35,6 +37,7 @@ def install(app: FastAPI) -> None:
         (PlanError, _plan),
         (PlanFileError, _plan_file),
         (StaleEditError, _stale),
+        (UnavailableError, _unavailable),
         (UnknownProjectError, _unknown),
         (UnknownThingError, _unknown),
         (UndoError, _conflict),
@@ -73,6 +76,12 @@ def _stale(request: Request, error: StaleEditError) -> Response:
         current_version=error.current_version,
         changes_since=[change_document(one) for one in error.changes_since],
     )
+
+
+def _unavailable(request: Request, error: UnavailableError) -> Response:
+    """Answer in words; what the driver said may tell about the machine: the log has it."""
+    _LOG.error("%s", error.reason)
+    return answer(request, problems.UNAVAILABLE, str(error), headers={"Retry-After": "5"})
 
 
 def _unknown(request: Request, error: UnknownProjectError | UnknownThingError) -> Response:

@@ -70,9 +70,15 @@ UNCONDITIONAL = Problem(
 INTERNAL = Problem(
     "internal", 500, "Ribstitch made a mistake", "Nothing was stored; the log tells what happened."
 )
+UNAVAILABLE = Problem(
+    "unavailable",
+    503,
+    "The database does not answer",
+    "Nothing was stored: try again in a moment; the log tells what happened.",
+)
 
 PROBLEMS = (MALFORMED, FORBIDDEN, NOT_FOUND, NOT_ALLOWED, CONFLICT, STALE, TOO_LARGE,
-            UNSUPPORTED, INVALID, UNCONDITIONAL, INTERNAL)  # fmt: skip
+            UNSUPPORTED, INVALID, UNCONDITIONAL, INTERNAL, UNAVAILABLE)  # fmt: skip
 
 
 class ProblemError(Exception):

@@ -9,7 +9,7 @@ from sqlalchemy.exc import DatabaseError
 
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.settings import Settings, SettingsError, load_settings
-from ribstitch.store import NewerDatabaseError, Store, make_engine, upgrade
+from ribstitch.store import NewerDatabaseError, Store, UnavailableError, make_engine, upgrade
 
 
 @contextmanager
@@ -30,8 +30,8 @@ def opened(settings: Settings) -> Iterator[Store]:
     try:
         upgrade(engine)
         yield store
-    except NewerDatabaseError as newer:
-        raise RefusedError(str(newer)) from newer
+    except (NewerDatabaseError, UnavailableError) as refused:
+        raise RefusedError(str(refused)) from refused
     except DatabaseError as failed:
         reason = str(failed.orig).strip().splitlines()[0]
         raise RefusedError(f"the database cannot be used: {reason}") from failed

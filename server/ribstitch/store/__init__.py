@@ -6,6 +6,7 @@ from ribstitch.store.errors import (
     NewerDatabaseError,
     StaleEditError,
     StoreError,
+    UnavailableError,
     UnknownProjectError,
     UnknownThingError,
 )
@@ -34,6 +35,7 @@ __all__ = [
     "StoreError",
     "StoredPlan",
     "StoredProject",
+    "UnavailableError",
     "UnitOfWork",
     "UnknownProjectError",
     "UnknownThingError",

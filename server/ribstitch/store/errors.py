@@ -4,6 +4,7 @@ StoreError
 ├── UnknownProjectError   there is no such project
 ├── UnknownThingError     the project has no such thing
 ├── StaleEditError        the thing was changed since it was read
+├── UnavailableError      the database does not answer
 └── NewerDatabaseError    a later release of Ribstitch has written the database
 """
 
@@ -64,6 +65,14 @@ class StaleEditError(StoreError):
         fields = ", ".join(last.changed_fields())
         what = f" ({fields})" if fields else ""
         return f"{last.who} changed {name}{what} at {last.at:%Y-%m-%d %H:%M} UTC: look at it again."
+
+
+class UnavailableError(StoreError):
+    """The database does not answer: it is down, or others keep it busy for too long."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__("The database does not answer; nothing was stored.")
 
 
 class NewerDatabaseError(StoreError):

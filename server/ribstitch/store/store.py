@@ -7,9 +7,11 @@ from contextlib import contextmanager
 from datetime import datetime
 
 from sqlalchemy import Engine
+from sqlalchemy.exc import OperationalError, TimeoutError
 
 from ribstitch.store.change_record import Person
 from ribstitch.store.engine import WRITES
+from ribstitch.store.errors import UnavailableError
 from ribstitch.store.reading import Reading
 from ribstitch.store.unit_of_work import UnitOfWork
 
@@ -27,16 +29,39 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[Reading]:
-        """Look at the store as it is at one moment, whatever others write meanwhile."""
-        with self._reader.begin() as connection:
+        """
+        Look at the store as it is at one moment, whatever others write meanwhile.
+
+        Raises
+        ------
+        UnavailableError
+            If the database does not answer.
+        """
+        with _answering(), self._reader.begin() as connection:
             yield Reading(connection)
 
     @contextmanager
     def begin(self, who: Person, at: datetime) -> Iterator[UnitOfWork]:
-        """Begin to write: kept when the block ends, gone if it raises."""
-        with self._writer.begin() as connection:
+        """
+        Begin to write: kept when the block ends, gone if it raises.
+
+        Raises
+        ------
+        UnavailableError
+            If the database does not answer, or others write for too long.
+        """
+        with _answering(), self._writer.begin() as connection:
             yield UnitOfWork(connection, who, at)
 
     def close(self) -> None:
         """Close all connections."""
         self._engine.dispose()
+
+
+@contextmanager
+def _answering() -> Iterator[None]:
+    """Say in the store's own words that the database does not answer."""
+    try:
+        yield
+    except (OperationalError, TimeoutError) as failed:
+        raise UnavailableError(str(failed)) from failed
