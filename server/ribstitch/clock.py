@@ -6,8 +6,7 @@ can give it another one.
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta
-from zoneinfo import ZoneInfo
+from datetime import UTC, datetime, timedelta
 
 
 class Clock:
@@ -16,22 +15,6 @@ class Clock:
     def now_utc(self) -> datetime:
         """Return this instant, aware, in UTC."""
         return datetime.now(UTC)
-
-    def today(self, time_zone: str = "UTC") -> date:
-        """
-        Return today's date where the shop stands.
-
-        Parameters
-        ----------
-        time_zone
-            A name of the IANA time zone database, such as ``Europe/Dublin``.
-
-        Raises
-        ------
-        zoneinfo.ZoneInfoNotFoundError
-            If the time zone is not known.
-        """
-        return self.now_utc().astimezone(ZoneInfo(time_zone)).date()
 
 
 class StoppedClock(Clock):

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from ipaddress import ip_address
 from typing import Annotated
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import AfterValidator, Field, ValidationError
 from pydantic_settings import BaseSettings, SettingsConfigDict
@@ -18,15 +17,6 @@ _DATABASES = ("sqlite:///", "postgresql://", "postgresql+psycopg://")
 
 class SettingsError(Exception):
     """A setting that is refused; `str()` is one sentence for the person who set it."""
-
-
-def _known_time_zone(name: str) -> str:
-    """Refuse a time zone that is not in the IANA database."""
-    try:
-        ZoneInfo(name)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise ValueError(f'"{name}" is not a time zone, such as Europe/Dublin') from None
-    return name
 
 
 def _known_database(url: str) -> str:
@@ -50,9 +40,6 @@ class Settings(BaseSettings):
     )
     host: str = Field(default="127.0.0.1", description="Address to serve on.")
     port: int = Field(default=8765, ge=0, le=65535, description="Port to serve on.")
-    time_zone: Annotated[str, AfterValidator(_known_time_zone)] = Field(
-        default="UTC", description="Where the shop stands: says what date it is today."
-    )
     allow_open: bool = Field(
         default=False,
         description="Serve on other addresses than this machine's own, though nobody signs in.",

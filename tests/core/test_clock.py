@@ -1,9 +1,8 @@
-"""The clock: what date it is depends on where the shop stands."""
+"""The clock: instants in UTC, and a clock that stands still."""
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta
-from zoneinfo import ZoneInfoNotFoundError
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -17,18 +16,6 @@ def test_stopped_clock_stands_until_it_is_moved() -> None:
     assert clock.now_utc() == NEARLY_MIDNIGHT
     clock.move(timedelta(hours=1))
     assert clock.now_utc() == NEARLY_MIDNIGHT + timedelta(hours=1)
-
-
-def test_date_is_that_of_the_shop() -> None:
-    clock = StoppedClock(NEARLY_MIDNIGHT)
-    assert clock.today() == date(2026, 6, 30)
-    assert clock.today("Europe/Dublin") == date(2026, 7, 1)
-    assert clock.today("America/Los_Angeles") == date(2026, 6, 30)
-
-
-def test_unknown_time_zone_is_refused() -> None:
-    with pytest.raises(ZoneInfoNotFoundError, match="Atlantis"):
-        StoppedClock(NEARLY_MIDNIGHT).today("Ocean/Atlantis")
 
 
 def test_time_without_zone_is_refused() -> None:

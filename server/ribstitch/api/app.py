@@ -31,11 +31,11 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
     Parameters
     ----------
     settings
-        Which database, and where the shop stands.
+        Which database.
     clock
         Says when something was done; the machine's own, if not given.
     """
-    service = Service(Store(make_engine(settings.database_url)), clock or Clock(), settings)
+    service = Service(Store(make_engine(settings.database_url)), clock or Clock())
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:

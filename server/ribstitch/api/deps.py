@@ -13,7 +13,6 @@ from ribstitch.api.answers import Answers
 from ribstitch.api.conditional import expected_version
 from ribstitch.clock import Clock
 from ribstitch.services.forecast import CurrentPlan, Forecasts
-from ribstitch.settings import Settings
 from ribstitch.store import LAST_PROJECT, Store
 
 
@@ -23,7 +22,6 @@ class Service:
 
     store: Store
     clock: Clock
-    settings: Settings
     answers: Answers = field(default_factory=Answers)
     forecasts: Forecasts = field(init=False)
 
