@@ -76,14 +76,11 @@ def _check_came_back(item: SendOut) -> None:
         raise InvalidValueError("on", reason, status.rejected)
     if item.source is Source.IN_HAND:
         return
-    if item.source is Source.EXCHANGE:
-        seen, never = (status.quoted, status.approved), "came"
-    else:
-        seen, never = (
-            (status.shipped, status.arrived, status.quoted, status.approved),
-            "left the shop",
-        )
-    if not any((*seen, status.left_vendor, status.received, status.accepted)):
+    known = {"quoted", "approved", "left_vendor", "received", "accepted"}
+    if item.source is not Source.EXCHANGE:
+        known |= {"shipped", "arrived"}
+    if not any(getattr(status, event) for event in known):
+        never = "came" if item.source is Source.EXCHANGE else "left the shop"
         raise InvalidValueError("on", f'"{item.id}" never {never}: record that first', None)
 
 

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
 
-from sqlalchemy import Engine
-from sqlalchemy.exc import OperationalError, TimeoutError
+from sqlalchemy import Engine, exc
 
 from ribstitch.store.change_record import Person
 from ribstitch.store.engine import WRITES
@@ -63,5 +62,5 @@ def _answering() -> Iterator[None]:
     """Say in the store's own words that the database does not answer."""
     try:
         yield
-    except (OperationalError, TimeoutError) as failed:
+    except (exc.OperationalError, exc.TimeoutError) as failed:
         raise UnavailableError(str(failed)) from failed
