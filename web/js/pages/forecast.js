@@ -103,7 +103,10 @@ function pricesWaiting(sheet, { waiting_for_owner: waiting }) {
   if (!waiting.length) return "Nothing: no vendor's price waits for you.";
   const line = ({ id, name }) =>
     el("li", {}, "The price of ", el("a", { href: `${sheet.link("away")}#${encodeURIComponent(id)}` }, name));
-  return el("ul.waiting", { role: "list" }, waiting.map(line));
+  return [
+    el("ul.waiting", { role: "list" }, waiting.map(line)),
+    el("p.soft", {}, "Tell the shop your answer; it is recorded there."),
+  ];
 }
 
 function drawNext({ next, as_of: asOf }) {
