@@ -6,7 +6,16 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
-from ribstitch.charts.paper import INK, INK_SOFT, PAPER, Figure, date_axis, sheet, words
+from ribstitch.charts.paper import (
+    INK,
+    INK_SOFT,
+    PAPER,
+    Figure,
+    date_axis,
+    sheet,
+    target_line,
+    words,
+)
 
 
 def forecast_log_figure(
@@ -38,7 +47,7 @@ def forecast_log_figure(
             range=_padded(seen, 14), fixedrange=True, nticks=5,
             tickformat="%-d %b %Y", tickformatstops=[],
         ),
-        shapes=[_target_line(target)] if target else [],
+        shapes=[target_line(target)] if target else [],
         annotations=[_label(target, f"target {words(target)}", INK_SOFT, 0.0)] if target else [],
     )  # fmt: skip
     if finish:
@@ -70,13 +79,6 @@ def _padded(days: Sequence[date], least: int) -> list[str] | None:
     low, high = min(days), max(days)
     pad = timedelta(days=max(least, (high - low).days // 6))
     return [(low - pad).isoformat(), (high + pad).isoformat()]
-
-
-def _target_line(target: date) -> dict[str, Any]:
-    """Draw the wanted finish across the sheet."""
-    line = {"color": INK_SOFT, "width": 1.2, "dash": "8px,4px"}
-    at = target.isoformat()
-    return {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": at, "y1": at, "line": line}
 
 
 def _label(day: date, text: str, color: str, side: float) -> dict[str, Any]:

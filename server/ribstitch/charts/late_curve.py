@@ -16,6 +16,7 @@ from ribstitch.charts.paper import (
     date_axis,
     plural,
     sheet,
+    target_line,
     words,
 )
 from ribstitch.planning.grace import LateCurve
@@ -66,7 +67,7 @@ def late_curve_figure(curve: LateCurve, grace_days: float, *, target: date | Non
                 tickformatstops=[],
                 nticks=7,
             ),
-            shapes=[_target_line(target)] if in_sight and target else [],
+            shapes=[target_line(target)] if in_sight and target else [],
             annotations=[_tread_words(free, days[-1])]
             + ([_target_words(target)] if in_sight and target else []),
             meta={"low": low.isoformat(), "grace_days": grace_days},
@@ -168,13 +169,6 @@ def _tread_words(free: int, most: int) -> dict[str, Any]:
         "borderpad": 3,
         "font": {"size": 14, "color": INK},
     }
-
-
-def _target_line(target: date) -> dict[str, Any]:
-    """Draw the wanted finish across the sheet."""
-    line = {"color": INK_SOFT, "width": 1.2, "dash": "8px,4px"}
-    at = target.isoformat()
-    return {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": at, "y1": at, "line": line}
 
 
 def _target_words(target: date) -> dict[str, Any]:

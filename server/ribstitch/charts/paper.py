@@ -124,3 +124,10 @@ def date_axis(**axis: Any) -> dict[str, Any]:
         ],
     }
     return shared | axis
+
+
+def target_line(target: date) -> dict[str, Any]:
+    """Draw the wanted finish across a sheet whose upright axis is one of finish dates."""
+    line = {"color": INK_SOFT, "width": 1.2, "dash": "8px,4px"}
+    at = target.isoformat()
+    return {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": at, "y1": at, "line": line}

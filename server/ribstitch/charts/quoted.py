@@ -4,14 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from ribstitch.planning.model import Plan, SendOut, SendOutStatus, Source
+from ribstitch.planning.activities import UNAWAITED_LEGS
+from ribstitch.planning.model import Plan, SendOut, SendOutStatus
 from ribstitch.planning.schedule import Schedule, schedule
-
-_UNAWAITED = {
-    Source.EXCHANGE: frozenset({"prepare", "ship_out", "customs_out", "return"}),
-    Source.PATTERN: frozenset({"return"}),
-}
-"""The ways of an exchange's core and of a lent pattern: nothing in the shop waits for them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +24,7 @@ def legs_as_quoted(current: Schedule, item: SendOut) -> tuple[QuotedLeg, ...]:
 
     They begin when the first leg did, or will.
     """
-    unawaited = _UNAWAITED.get(item.source, frozenset())
+    unawaited = UNAWAITED_LEGS[item.source]
     numbers = [
         number
         for number, one in enumerate(current.activities)

@@ -16,10 +16,6 @@ class Totals:
 
     by_currency: Mapping[str, Decimal]
 
-    def __bool__(self) -> bool:
-        """Return whether there is anything in it."""
-        return bool(self.by_currency)
-
 
 def cost_totals(costs: Iterable[Cost], state: str | None = None) -> Totals:
     """Sum cost lines by currency; `state` picks those in one state, such as "paid"."""

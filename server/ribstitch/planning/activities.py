@@ -27,6 +27,13 @@ from ribstitch.planning.ticks import end_of, start_of
 
 VENDOR_LEG = "vendor_work"
 SHIP_LEG = "ship_out"
+UNAWAITED_LEGS: Mapping[Source, frozenset[str]] = {
+    Source.OVERHAUL: frozenset(),
+    Source.IN_HAND: frozenset(),
+    Source.EXCHANGE: frozenset({"prepare", SHIP_LEG, "customs_out"}),
+    Source.PATTERN: frozenset({"return"}),
+}
+"""The ways of an exchange's core and of a lent pattern: nothing in the shop waits for them."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from ribstitch.money import budget_total, cost_totals
 from ribstitch.planning.model import Plan
 
 
@@ -29,19 +30,14 @@ class Spend:
 
 def spend(plan: Plan) -> Spend:
     """Add up the budget and what was paid."""
-    budget: dict[str, Decimal] = {plan.project.currency: Decimal(0)}
-    paid: dict[str, Decimal] = {plan.project.currency: Decimal(0)}
-    for line in plan.budget:
-        budget[line.currency] = budget.get(line.currency, Decimal(0)) + line.amount
-    for cost in plan.costs:
-        if cost.state == "paid":
-            paid[cost.currency] = paid.get(cost.currency, Decimal(0)) + cost.amount
+    budget = budget_total(plan.budget).by_currency
+    paid = cost_totals(plan.costs, "paid").by_currency
     own, *others = (
         Money(
             currency,
             str(budget.get(currency, Decimal(0))),
             str(paid.get(currency, Decimal(0))),
         )
-        for currency in {**budget, **paid}
+        for currency in dict.fromkeys((plan.project.currency, *budget, *paid))
     )
     return Spend(own.currency, own.budget, own.paid, others)

@@ -6,18 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from ribstitch.planning.activities import SHIP_LEG, VENDOR_LEG, Activity
-from ribstitch.planning.model import SendOut, Source
+from ribstitch.planning.activities import SHIP_LEG, UNAWAITED_LEGS, VENDOR_LEG, Activity
+from ribstitch.planning.model import SendOut
 from ribstitch.planning.ticks import date_before
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import vendor_names
 
 IN_SHOP, ACCEPTED, REJECTED, DROPPED = "in shop", "accepted", "rejected", "dropped"
-_UNAWAITED = {
-    Source.EXCHANGE: ("prepare", SHIP_LEG, "customs_out", "return"),
-    Source.PATTERN: ("return",),
-}
-"""Legs for which nothing in the shop waits."""
 _AT_VENDOR = ("intake", "approval", VENDOR_LEG)
 
 
@@ -47,7 +42,7 @@ def legs_of(current: CurrentPlan) -> Mapping[str, list[int]]:
     """Return for each send-out the numbers of the legs that the shop waits for, in order."""
 
     def find() -> dict[str, list[int]]:
-        unawaited = {item.id: _UNAWAITED.get(item.source, ()) for item in current.plan.send_outs}
+        unawaited = {item.id: UNAWAITED_LEGS[item.source] for item in current.plan.send_outs}
         legs: dict[str, list[int]] = {item.id: [] for item in current.plan.send_outs}
         for number, one in enumerate(current.schedule.activities):
             if one.send_out is not None and one.leg not in unawaited[one.send_out]:
