@@ -9,8 +9,8 @@ from tests.support.browser import running_browser
 from tests.support.service import running_demo
 
 IMAGES = Path(__file__).resolve().parents[1] / "docs" / "images"
-_SHOTS = {"today": (820, 1180), "forecast": (1280, 800)}
-"""Page and size of the window it is mostly seen in. [px]"""
+_SHOTS = {"today": (1440, 820), "forecast": (1440, 820)}
+"""Page and size of the window. [px]"""
 
 
 def main() -> None:
@@ -29,6 +29,7 @@ def main() -> None:
                 reduced_motion="reduce",
             )
             page.goto(f"/{name}")
+            page.locator("main[aria-busy='false']").wait_for()
             page.wait_for_load_state("networkidle")
             page.screenshot(path=IMAGES / f"{name}.png")
             page.close()
