@@ -73,7 +73,7 @@ function movedSentence({ log }) {
 
 function progressSentence({ done_share: share, weeks_to_go: weeks }) {
   const left = weeks > 0 ? `${formatNumber(weeks)} weeks to go` : "nothing left to do";
-  return `${formatShare(share)} of the planned work is done; ${left}.`;
+  return `Over all zones, ${formatShare(share)} of the planned work is done; ${left}.`;
 }
 
 function spendSentence({ currency, budget, paid, by_currency: others }) {
