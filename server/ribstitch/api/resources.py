@@ -2,36 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from pydantic import BaseModel
-
-from ribstitch.planfile import convert
-from ribstitch.planfile import document as doc
-from ribstitch.planning import model
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
-from ribstitch.store.kinds import PLAN_KINDS
+from ribstitch.store.kinds import CALENDAR, CREW, PLACE, VENDOR, ZONE, Kind
 
 
 @dataclass(frozen=True, slots=True)
 class Resource:
-    """One kind of thing: its words, and how it stands in a plan file."""
+    """One kind of thing and its words."""
 
-    kind: str
-    """As in the change log."""
+    kind: Kind[Any]
     plural: str
     """As in the address."""
     one: str
     """In a sentence."""
-    document: type[BaseModel]
-    to_document: Callable[[Any], BaseModel]
-    from_document: Callable[[Any], Any]
     fixed: str
     """The key that names the thing."""
     example: dict[str, Any]
+
+    @property
+    def name(self) -> str:
+        """What the kind is called in the change log."""
+        return self.kind.name
 
     def thing(self, current: CurrentPlan, key: str) -> Any:
         """
@@ -42,72 +37,28 @@ class Resource:
         UnknownThingError
             If it is not in the plan.
         """
-        return thing_of(current.plan, current.versions, self.kind, key)
+        return thing_of(current.plan, current.versions, self.name, key)
 
     def line(self, key: str, thing: Any, version: int) -> dict[str, Any]:
         """Return a thing as it stands in a plan file, with its key and version."""
-        part = self.to_document(thing).model_dump(mode="json", by_alias=True)
+        part = self.kind.to_part(thing).model_dump(mode="json", by_alias=True)
         return {**part, "key": key, "version": version}
 
     def lines(self, current: CurrentPlan) -> list[dict[str, Any]]:
         """Return all things of this kind."""
-        versions = current.versions[self.kind]
-        things = PLAN_KINDS[self.kind].things(current.plan)
+        versions = current.versions[self.name]
         return [
             self.line(key, thing, version)
-            for (key, version), thing in zip(versions.items(), things, strict=True)
+            for (key, version), thing in zip(
+                versions.items(), self.kind.things(current.plan), strict=True
+            )
         ]
 
 
 RESOURCES = (
-    Resource(
-        "calendar",
-        "calendars",
-        "a calendar",
-        doc.CalendarDocument,
-        convert.calendar_document,
-        convert.calendar_from,
-        "id",
-        {"closed": [["2026-08-03", "2026-08-14"]]},
-    ),
-    Resource(
-        "vendor",
-        "vendors",
-        "a vendor",
-        doc.VendorDocument,
-        convert.vendor_document,
-        convert.vendor_from,
-        "id",
-        {"country": "GB", "calendar": "v1"},
-    ),
-    Resource(
-        "crew",
-        "crew",
-        "a crew entry",
-        doc.CrewDocument,
-        convert.crew_document,
-        convert.crew_from,
-        "trade",
-        {"people": 2},
-    ),
-    Resource(
-        "zone",
-        "zones",
-        "a zone",
-        doc.ZoneDocument,
-        lambda zone: doc.ZoneDocument(id=zone.id, name=zone.name),
-        lambda part: model.Zone(part.id, part.name),
-        "id",
-        {"name": "Centre section"},
-    ),
-    Resource(
-        "place",
-        "places",
-        "a place",
-        doc.PlaceDocument,
-        lambda place: doc.PlaceDocument(id=place.id, name=place.name, capacity=place.capacity),
-        lambda part: model.Place(part.id, part.capacity, part.name),
-        "id",
-        {"capacity": 2},
-    ),
+    Resource(CALENDAR, "calendars", "a calendar", "id", {"closed": [["2026-08-03", "2026-08-14"]]}),
+    Resource(VENDOR, "vendors", "a vendor", "id", {"country": "GB", "calendar": "v1"}),
+    Resource(CREW, "crew", "a crew entry", "trade", {"people": 2}),
+    Resource(ZONE, "zones", "a zone", "id", {"name": "Centre section"}),
+    Resource(PLACE, "places", "a place", "id", {"capacity": 2}),
 )

@@ -304,6 +304,50 @@ def risk_document(risk: model.Risk) -> doc.RiskDocument:
     )
 
 
+def zone_from(part: doc.ZoneDocument) -> model.Zone:
+    """Convert a zone."""
+    return model.Zone(part.id, part.name)
+
+
+def zone_document(zone: model.Zone) -> doc.ZoneDocument:
+    """Convert a zone back."""
+    return doc.ZoneDocument(id=zone.id, name=zone.name)
+
+
+def place_from(part: doc.PlaceDocument) -> model.Place:
+    """Convert a place."""
+    return model.Place(part.id, part.capacity, part.name)
+
+
+def place_document(place: model.Place) -> doc.PlaceDocument:
+    """Convert a place back."""
+    return doc.PlaceDocument(id=place.id, name=place.name, capacity=place.capacity)
+
+
+def cost_from(part: doc.CostDocument) -> model.Cost:
+    """Convert a cost line; its keys are the same on both sides."""
+    return model.Cost(**dict(part))
+
+
+def cost_document(cost: model.Cost) -> doc.CostDocument:
+    """Convert a cost line back."""
+    return doc.CostDocument.model_validate(
+        {name: getattr(cost, name) for name in doc.CostDocument.model_fields}
+    )
+
+
+def budget_line_from(part: doc.BudgetDocument) -> model.BudgetLine:
+    """Convert a budget line; its keys are the same on both sides."""
+    return model.BudgetLine(**dict(part))
+
+
+def budget_line_document(line: model.BudgetLine) -> doc.BudgetDocument:
+    """Convert a budget line back."""
+    return doc.BudgetDocument(
+        chapter=line.chapter, name=line.name, amount=line.amount, currency=line.currency
+    )
+
+
 def plan_from(part: doc.PlanDocument) -> model.Plan:
     """
     Convert a whole plan file.
@@ -322,16 +366,16 @@ def plan_from(part: doc.PlanDocument) -> model.Plan:
     return model.Plan(
         project=project_from(part.project),
         calendars=calendars,
-        zones=tuple(model.Zone(one.id, one.name) for one in part.zones),
+        zones=tuple(zone_from(one) for one in part.zones),
         tasks=tuple(task_from(one, f"tasks[{n}]") for n, one in enumerate(part.tasks)),
         links=tuple(link_from(one) for one in part.links),
         vendors=tuple(vendor_from(one) for one in part.vendors),
         send_outs=tuple(send_out_from(one) for one in part.send_outs),
         crew=tuple(crew_from(one) for one in part.crew),
-        places=tuple(model.Place(one.id, one.capacity, one.name) for one in part.places),
+        places=tuple(place_from(one) for one in part.places),
         risks=tuple(risk_from(one) for one in part.risks),
-        costs=tuple(model.Cost(**dict(one)) for one in part.costs),
-        budget=tuple(model.BudgetLine(**dict(one)) for one in part.budget),
+        costs=tuple(cost_from(one) for one in part.costs),
+        budget=tuple(budget_line_from(one) for one in part.budget),
     )
 
 
@@ -341,27 +385,14 @@ def plan_to(plan: model.Plan) -> doc.PlanDocument:
         format="ribstitch-plan/1",
         project=project_document(plan.project),
         calendars=[calendar_document(one) for one in plan.calendars],
-        zones=[doc.ZoneDocument(id=one.id, name=one.name) for one in plan.zones],
+        zones=[zone_document(one) for one in plan.zones],
         tasks=[task_document(one) for one in plan.tasks],
         links=[link_document(one) for one in plan.links],
         vendors=[vendor_document(one) for one in plan.vendors],
         send_outs=[send_out_document(one) for one in plan.send_outs],
         crew=[crew_document(one) for one in plan.crew],
-        places=[
-            doc.PlaceDocument(id=one.id, name=one.name, capacity=one.capacity)
-            for one in plan.places
-        ],
+        places=[place_document(one) for one in plan.places],
         risks=[risk_document(one) for one in plan.risks],
-        costs=[
-            doc.CostDocument.model_validate(
-                {name: getattr(one, name) for name in doc.CostDocument.model_fields}
-            )
-            for one in plan.costs
-        ],
-        budget=[
-            doc.BudgetDocument(
-                chapter=one.chapter, name=one.name, amount=one.amount, currency=one.currency
-            )
-            for one in plan.budget
-        ],
+        costs=[cost_document(one) for one in plan.costs],
+        budget=[budget_line_document(one) for one in plan.budget],
     )

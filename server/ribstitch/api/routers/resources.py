@@ -49,12 +49,12 @@ def _router(resource: Resource) -> APIRouter:
         "/{key:path}",
         summary=f"One {single}",
         response_model=line_model(resource),
-        operation_id=f"get_{resource.kind}",
+        operation_id=f"get_{resource.name}",
     )
     def thing(key: Key, current: Current) -> Response:
         """Return it as it stands in the plan file, with its version."""
         found = resource.thing(current, key)
-        version = current.versions[resource.kind][key]
+        version = current.versions[resource.name][key]
         return json_response(resource.line(key, found, version), ETag=etag(version))
 
     @router.patch(
@@ -63,7 +63,7 @@ def _router(resource: Resource) -> APIRouter:
         response_model=edited_model(resource),
         responses=EDIT_REFUSALS,
         openapi_extra=takes(Patch, an_edit=resource.example),
-        operation_id=f"edit_{resource.kind}",
+        operation_id=f"edit_{resource.name}",
     )
     def edit(
         project_id: ProjectId,
@@ -76,12 +76,12 @@ def _router(resource: Resource) -> APIRouter:
         reason: Reason = "",
     ) -> Response:
         """Change what is given, and calculate the plan anew."""
-        before = resource.to_document(resource.thing(current, key))
-        changed = resource.from_document(patched(before, patch, fixed=resource.fixed))
+        before = resource.kind.to_part(resource.thing(current, key))
+        changed = resource.kind.from_part(patched(before, patch, fixed=resource.fixed))
         done = edit_thing(
             service.forecasts,
             project_id,
-            resource.kind,
+            resource.name,
             key,
             changed,
             expected,
@@ -90,7 +90,7 @@ def _router(resource: Resource) -> APIRouter:
             reason,
         )
         line = resource.line(key, changed, done.version)
-        return recorded(done, {resource.kind: line})
+        return recorded(done, {resource.name: line})
 
     return router
 

@@ -12,20 +12,20 @@ from ribstitch.api.schemas.base import Answer, Recorded, Version
 
 def line_model(resource: Resource) -> type[BaseModel]:
     """Return the model of one thing: the plan file's own, with key and version."""
-    name = resource.document.__name__.replace("Document", "Line")
+    name = resource.kind.part.__name__.replace("Document", "Line")
     fields: dict[str, Any] = {"key": (str, ...), "version": (Version, ...)}
-    return cast("type[BaseModel]", create_model(name, __base__=resource.document, **fields))
+    return cast("type[BaseModel]", create_model(name, __base__=resource.kind.part, **fields))
 
 
 def list_model(resource: Resource) -> type[BaseModel]:
     """Return the model of a list of things."""
-    name = resource.document.__name__.replace("Document", "List")
+    name = resource.kind.part.__name__.replace("Document", "List")
     fields: dict[str, Any] = {resource.plural: (list[line_model(resource)], ...)}  # type: ignore[misc]
     return cast("type[BaseModel]", create_model(name, __base__=Answer, **fields))
 
 
 def edited_model(resource: Resource) -> type[BaseModel]:
     """Return the model of what an edit answers."""
-    name = resource.document.__name__.replace("Document", "Edited")
-    fields: dict[str, Any] = {resource.kind: (line_model(resource), ...)}
+    name = resource.kind.part.__name__.replace("Document", "Edited")
+    fields: dict[str, Any] = {resource.name: (line_model(resource), ...)}
     return cast("type[BaseModel]", create_model(name, __base__=Recorded, **fields))

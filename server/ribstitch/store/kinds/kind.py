@@ -9,6 +9,7 @@ from inspect import signature
 from itertools import chain, count
 from typing import Any, Generic, TypeVar
 
+import orjson
 from pydantic import BaseModel
 from sqlalchemy import Column, Table
 
@@ -34,8 +35,10 @@ class Kind(Generic[Thing]):
     build: Callable[..., Thing]
     values: Callable[[Thing], dict[str, Any]]
     """The table's own columns and what stands in them."""
-    to_document: Callable[[Thing], BaseModel]
-    from_document: Callable[[dict[str, Any]], Thing]
+    part: type[BaseModel]
+    """How a thing stands in a plan file."""
+    to_part: Callable[[Thing], BaseModel]
+    from_part: Callable[[Any], Thing]
 
     @cached_property
     def table(self) -> Table:
@@ -49,7 +52,11 @@ class Kind(Generic[Thing]):
 
     def document(self, thing: Thing | None) -> dict[str, Any] | None:
         """Return a thing as a part of a plan file, with defaults left out."""
-        return None if thing is None else document_of(self.to_document(thing))
+        return None if thing is None else document_of(self.to_part(thing))
+
+    def from_document(self, document: dict[str, Any]) -> Thing:
+        """Return the thing that a part of a plan file describes."""
+        return self.from_part(self.part.model_validate_json(orjson.dumps(document)))
 
     def things(self, plan: Plan) -> tuple[Thing, ...]:
         """Return the plan's things of this kind."""

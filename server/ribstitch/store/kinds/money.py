@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from ribstitch.planfile.convert import risk_document, risk_from
+from ribstitch.planfile.convert import (
+    budget_line_document,
+    budget_line_from,
+    cost_document,
+    cost_from,
+    risk_document,
+    risk_from,
+)
 from ribstitch.planfile.document import BudgetDocument, CostDocument, RiskDocument
 from ribstitch.planning.model import BudgetLine, Cost, Risk
 from ribstitch.store.kinds.kind import Kind
@@ -28,10 +34,6 @@ def _risk_values(risk: Risk) -> dict[str, Any]:
         "impact": risk.impact,
         "impact_note": risk.impact_note,
     }
-
-
-def _risk_from(document: dict[str, Any]) -> Risk:
-    return risk_from(RiskDocument.model_validate(document))
 
 
 def _cost(
@@ -63,14 +65,6 @@ def _cost_values(cost: Cost) -> dict[str, Any]:
     }
 
 
-def _cost_document(cost: Cost) -> CostDocument:
-    return CostDocument.model_validate({"id": cost.id, **_cost_values(cost)})
-
-
-def _cost_from(document: dict[str, Any]) -> Cost:
-    return Cost(**dict(CostDocument.model_validate_json(json.dumps(document))))
-
-
 def _budget_line(
     key: str,  # noqa: ARG001
     chapter: str,
@@ -90,14 +84,6 @@ def _budget_values(line: BudgetLine) -> dict[str, Any]:
     }
 
 
-def _budget_document(line: BudgetLine) -> BudgetDocument:
-    return BudgetDocument.model_validate(_budget_values(line))
-
-
-def _budget_from(document: dict[str, Any]) -> BudgetLine:
-    return BudgetLine(**dict(BudgetDocument.model_validate_json(json.dumps(document))))
-
-
 RISK = Kind(
     name="risk",
     plan_field="risks",
@@ -105,8 +91,9 @@ RISK = Kind(
     key_of=lambda risk: risk.id,
     build=_risk,
     values=_risk_values,
-    to_document=risk_document,
-    from_document=_risk_from,
+    part=RiskDocument,
+    to_part=risk_document,
+    from_part=risk_from,
 )
 COST = Kind(
     name="cost",
@@ -115,8 +102,9 @@ COST = Kind(
     key_of=lambda cost: cost.id,
     build=_cost,
     values=_cost_values,
-    to_document=_cost_document,
-    from_document=_cost_from,
+    part=CostDocument,
+    to_part=cost_document,
+    from_part=cost_from,
 )
 BUDGET_LINE = Kind(
     name="budget_line",
@@ -125,6 +113,7 @@ BUDGET_LINE = Kind(
     key_of=lambda line: line.chapter,
     build=_budget_line,
     values=_budget_values,
-    to_document=_budget_document,
-    from_document=_budget_from,
+    part=BudgetDocument,
+    to_part=budget_line_document,
+    from_part=budget_line_from,
 )

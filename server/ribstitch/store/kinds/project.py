@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from datetime import date
 from inspect import signature
 from typing import Any
 
+import orjson
 from sqlalchemy import Table
 
 from ribstitch.planfile.convert import project_document, project_from
@@ -72,7 +72,7 @@ class ProjectKind:
 
     def from_document(self, document: dict[str, Any]) -> Project:
         """Return the project that a part of a plan file describes."""
-        return project_from(ProjectDocument.model_validate_json(json.dumps(document)))
+        return project_from(ProjectDocument.model_validate_json(orjson.dumps(document)))
 
 
 PROJECT = ProjectKind()

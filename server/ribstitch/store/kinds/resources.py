@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 from typing import Any
 
@@ -11,6 +10,8 @@ from ribstitch.planfile.convert import (
     calendar_from,
     crew_document,
     crew_from,
+    place_document,
+    place_from,
 )
 from ribstitch.planfile.document import CalendarDocument, CrewDocument, PlaceDocument
 from ribstitch.planning.model import Calendar, Crew, Place
@@ -52,10 +53,6 @@ def _calendar_values(calendar: Calendar) -> dict[str, Any]:
     }
 
 
-def _calendar_from(document: dict[str, Any]) -> Calendar:
-    return calendar_from(CalendarDocument.model_validate_json(json.dumps(document)))
-
-
 def _crew(key: str, trade: str, people: int, calendar: str | None, label: str) -> Crew:  # noqa: ARG001
     return Crew(trade, people, calendar, label)
 
@@ -69,21 +66,12 @@ def _crew_values(crew: Crew) -> dict[str, Any]:
     }
 
 
-def _crew_from(document: dict[str, Any]) -> Crew:
-    return crew_from(CrewDocument.model_validate(document))
-
-
 def _place(key: str, capacity: int, name: str) -> Place:
     return Place(key, capacity, name)
 
 
 def _place_values(place: Place) -> dict[str, Any]:
     return {"capacity": place.capacity, "name": place.name}
-
-
-def _place_from(document: dict[str, Any]) -> Place:
-    part = PlaceDocument.model_validate(document)
-    return Place(part.id, part.capacity, part.name)
 
 
 CALENDAR = Kind(
@@ -93,8 +81,9 @@ CALENDAR = Kind(
     key_of=lambda calendar: calendar.id,
     build=_calendar,
     values=_calendar_values,
-    to_document=calendar_document,
-    from_document=_calendar_from,
+    part=CalendarDocument,
+    to_part=calendar_document,
+    from_part=calendar_from,
 )
 CREW = Kind(
     name="crew",
@@ -103,8 +92,9 @@ CREW = Kind(
     key_of=lambda crew: crew.trade,
     build=_crew,
     values=_crew_values,
-    to_document=crew_document,
-    from_document=_crew_from,
+    part=CrewDocument,
+    to_part=crew_document,
+    from_part=crew_from,
 )
 PLACE = Kind(
     name="place",
@@ -113,6 +103,7 @@ PLACE = Kind(
     key_of=lambda place: place.id,
     build=_place,
     values=_place_values,
-    to_document=lambda place: PlaceDocument(id=place.id, name=place.name, capacity=place.capacity),
-    from_document=_place_from,
+    part=PlaceDocument,
+    to_part=place_document,
+    from_part=place_from,
 )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 from typing import Any
 
@@ -56,10 +55,6 @@ def _vendor_values(vendor: Vendor) -> dict[str, Any]:
             for job in vendor.history
         ],
     }
-
-
-def _vendor_from(document: dict[str, Any]) -> Vendor:
-    return vendor_from(VendorDocument.model_validate_json(json.dumps(document)))
 
 
 def _send_out(
@@ -168,10 +163,6 @@ def _send_out_values(item: SendOut) -> dict[str, Any]:
     }
 
 
-def _send_out_from(document: dict[str, Any]) -> SendOut:
-    return send_out_from(SendOutDocument.model_validate_json(json.dumps(document)))
-
-
 VENDOR = Kind(
     name="vendor",
     plan_field="vendors",
@@ -179,8 +170,9 @@ VENDOR = Kind(
     key_of=lambda vendor: vendor.id,
     build=_vendor,
     values=_vendor_values,
-    to_document=vendor_document,
-    from_document=_vendor_from,
+    part=VendorDocument,
+    to_part=vendor_document,
+    from_part=vendor_from,
 )
 SEND_OUT = Kind(
     name="send_out",
@@ -189,6 +181,7 @@ SEND_OUT = Kind(
     key_of=lambda item: item.id,
     build=_send_out,
     values=_send_out_values,
-    to_document=send_out_document,
-    from_document=_send_out_from,
+    part=SendOutDocument,
+    to_part=send_out_document,
+    from_part=send_out_from,
 )

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 from typing import Any
 
-from ribstitch.planfile.convert import link_document, link_from, task_document, task_from
+from ribstitch.planfile.convert import (
+    link_document,
+    link_from,
+    task_document,
+    task_from,
+    zone_document,
+    zone_from,
+)
 from ribstitch.planfile.document import LinkDocument, TaskDocument, ZoneDocument
 from ribstitch.planning.model import (
     LagOn,
@@ -33,11 +39,6 @@ def _zone(key: str, name: str) -> Zone:
 
 def _zone_values(zone: Zone) -> dict[str, Any]:
     return {"name": zone.name}
-
-
-def _zone_from(document: dict[str, Any]) -> Zone:
-    part = ZoneDocument.model_validate(document)
-    return Zone(part.id, part.name)
 
 
 def _task(
@@ -117,10 +118,6 @@ def _task_values(task: Task) -> dict[str, Any]:
     }
 
 
-def _task_from(document: dict[str, Any]) -> Task:
-    return task_from(TaskDocument.model_validate_json(json.dumps(document)))
-
-
 def _link(key: str, before: str, after: str, relation: str, lag: int, lag_on: str) -> Link:  # noqa: ARG001
     return Link(before, after, _RELATIONS[relation], lag, _LAGS[lag_on])
 
@@ -135,10 +132,6 @@ def _link_values(link: Link) -> dict[str, Any]:
     }
 
 
-def _link_from(document: dict[str, Any]) -> Link:
-    return link_from(LinkDocument.model_validate_json(json.dumps(document)))
-
-
 def link_key(before: str, after: str, relation: Relation) -> str:
     """Return the key of a link, such as ``T010 > T020 FS``."""
     return f"{before} > {after} {relation.value}"
@@ -151,8 +144,9 @@ ZONE = Kind(
     key_of=lambda zone: zone.id,
     build=_zone,
     values=_zone_values,
-    to_document=lambda zone: ZoneDocument(id=zone.id, name=zone.name),
-    from_document=_zone_from,
+    part=ZoneDocument,
+    to_part=zone_document,
+    from_part=zone_from,
 )
 TASK = Kind(
     name="task",
@@ -161,8 +155,9 @@ TASK = Kind(
     key_of=lambda task: task.id,
     build=_task,
     values=_task_values,
-    to_document=task_document,
-    from_document=_task_from,
+    part=TaskDocument,
+    to_part=task_document,
+    from_part=task_from,
 )
 LINK = Kind(
     name="link",
@@ -171,6 +166,7 @@ LINK = Kind(
     key_of=lambda link: link_key(link.before, link.after, link.relation),
     build=_link,
     values=_link_values,
-    to_document=link_document,
-    from_document=_link_from,
+    part=LinkDocument,
+    to_part=link_document,
+    from_part=link_from,
 )
