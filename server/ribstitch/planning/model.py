@@ -202,7 +202,7 @@ class SendOutStatus:
     rejected: date | None = None
     """Received and turned down; another send-out with `trip_of` goes on from here."""
     returned: date | None = None
-    """The pattern is back in the shop, or the core is at the vendor."""
+    """The lent pattern is back in the shop."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,7 +240,7 @@ class SendOut:
     customs_back: int = 0
     accept: int = 0
     return_leg: int = 0
-    """A pattern's way back, or a core's way out; nothing in the shop waits for it."""
+    """A lent pattern's way back; nothing in the shop waits for it."""
     status: SendOutStatus = field(default_factory=SendOutStatus)
     contacts: tuple[Contact, ...] = ()
     dropped: bool = False
