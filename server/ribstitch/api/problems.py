@@ -109,7 +109,7 @@ def answer(
         **extra,
     }
     return Response(
-        orjson.dumps(body, default=str),
+        orjson.dumps(body),
         status_code=problem.status,
         media_type=MEDIA_TYPE,
         headers={"Cache-Control": "no-store", **(headers or {})},
