@@ -7,6 +7,7 @@ found when the network is built, because they can run through send-outs.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 
 from ribstitch.planning.calendars import check_calendar
@@ -42,6 +43,17 @@ def leg_field(leg: str) -> str:
     return "return_days" if leg == "return_leg" else f"{leg}_days"
 
 
+@dataclass(frozen=True, slots=True)
+class _Ids:
+    """The ids that references can name."""
+
+    calendars: set[str]
+    zones: set[str]
+    tasks: set[str]
+    vendors: set[str]
+    send_outs: set[str]
+
+
 def check_plan(plan: Plan) -> None:
     """
     Refuse a plan whose fields or references make no sense.
@@ -51,50 +63,83 @@ def check_plan(plan: Plan) -> None:
     InvalidValueError, DuplicateIdError, UnknownReferenceError, EmptyCalendarError
         `where` is the key path of the first fault in the plan file's own terms.
     """
+    ids = _check_ids(plan)
+    _check_project(plan, ids)
+    _check_tasks(plan, ids)
+    _check_links(plan, ids)
+    _check_vendors_and_crew(plan, ids)
+    _check_send_outs(plan, ids)
+    _check_risks_and_costs(plan, ids)
+
+
+def _check_ids(plan: Plan) -> _Ids:
+    """Check calendars, and that every id is used once; return those that can be named."""
     calendars = _unique(plan.calendars, "calendars", "calendar")
     for number, calendar in enumerate(plan.calendars):
         check_calendar(calendar, f"calendars[{number}]")
-    calendars |= {ELAPSED.id}
-    zones = _unique(plan.zones, "zones", "zone")
-    tasks = _unique(plan.tasks, "tasks", "task")
-    vendors = _unique(plan.vendors, "vendors", "vendor")
-    send_outs = _unique(plan.send_outs, "send_outs", "send-out")
+    ids = _Ids(
+        calendars=calendars | {ELAPSED.id},
+        zones=_unique(plan.zones, "zones", "zone"),
+        tasks=_unique(plan.tasks, "tasks", "task"),
+        vendors=_unique(plan.vendors, "vendors", "vendor"),
+        send_outs=_unique(plan.send_outs, "send_outs", "send-out"),
+    )
     _unique(plan.places, "places", "place")
     _unique(plan.risks, "risks", "risk")
     _unique(plan.costs, "costs", "cost line")
-    _check_leg_names(plan.tasks, send_outs)
-    _check_project(plan, calendars)
+    _check_leg_names(plan.tasks, ids.send_outs)
+    return ids
+
+
+def _check_tasks(plan: Plan, ids: _Ids) -> None:
+    """Check tasks and what they name."""
     for number, task in enumerate(plan.tasks):
         where = f"tasks[{number}]"
-        _known(task.calendar, calendars, f"{where}.calendar", "calendar")
-        _known(task.zone, zones, f"{where}.zone", "zone")
+        _known(task.calendar, ids.calendars, f"{where}.calendar", "calendar")
+        _known(task.zone, ids.zones, f"{where}.zone", "zone")
         _check_task(task, plan.project.as_of, where)
+
+
+def _check_links(plan: Plan, ids: _Ids) -> None:
+    """Check that links tie two tasks that are there."""
     for number, link in enumerate(plan.links):
         where = f"links[{number}]"
-        _known(link.before, tasks, f"{where}.from", "task")
-        _known(link.after, tasks, f"{where}.to", "task")
+        _known(link.before, ids.tasks, f"{where}.from", "task")
+        _known(link.after, ids.tasks, f"{where}.to", "task")
         if link.before == link.after:
             raise InvalidValueError(where, f'"{link.before}" is linked to itself', link.before)
         _duration(abs(link.lag), f"{where}.lag_days")
+
+
+def _check_vendors_and_crew(plan: Plan, ids: _Ids) -> None:
+    """Check who works, and on which calendar."""
     for number, vendor in enumerate(plan.vendors):
-        _known(vendor.calendar, calendars, f"vendors[{number}].calendar", "calendar")
+        _known(vendor.calendar, ids.calendars, f"vendors[{number}].calendar", "calendar")
     for number, crew in enumerate(plan.crew):
-        _known(crew.calendar, calendars, f"crew[{number}].calendar", "calendar")
+        _known(crew.calendar, ids.calendars, f"crew[{number}].calendar", "calendar")
         if crew.people < 0:
             raise InvalidValueError(
                 f"crew[{number}].people", f"{crew.people} people cannot be", crew.people
             )
+
+
+def _check_send_outs(plan: Plan, ids: _Ids) -> None:
+    """Check send-outs and what they name."""
     for number, item in enumerate(plan.send_outs):
         where = f"send_outs[{number}]"
-        _known(item.vendor, vendors, f"{where}.vendor", "vendor")
-        for key, ids in (("after", item.after), ("before", item.before)):
-            for place, task_id in enumerate(ids):
-                _known(task_id, tasks, f"{where}.{key}[{place}]", "task")
-        _known(item.trip_of, send_outs, f"{where}.trip_of", "send-out")
+        _known(item.vendor, ids.vendors, f"{where}.vendor", "vendor")
+        for key, tasks in (("after", item.after), ("before", item.before)):
+            for place, task_id in enumerate(tasks):
+                _known(task_id, ids.tasks, f"{where}.{key}[{place}]", "task")
+        _known(item.trip_of, ids.send_outs, f"{where}.trip_of", "send-out")
         _check_send_out(item, plan.project.as_of, where)
     _check_trips(plan.send_outs)
+
+
+def _check_risks_and_costs(plan: Plan, ids: _Ids) -> None:
+    """Check risks, and what they and the cost lines name."""
     for number, risk in enumerate(plan.risks):
-        _known(risk.task, tasks, f"risks[{number}].task", "task")
+        _known(risk.task, ids.tasks, f"risks[{number}].task", "task")
         if not 0 <= risk.probability <= 1:
             raise InvalidValueError(
                 f"risks[{number}].probability",
@@ -103,8 +148,8 @@ def check_plan(plan: Plan) -> None:
             )
         _duration(risk.impact, f"risks[{number}].impact_days")
     for number, cost in enumerate(plan.costs):
-        _known(cost.task, tasks, f"costs[{number}].task", "task")
-        _known(cost.send_out, send_outs, f"costs[{number}].send_out", "send-out")
+        _known(cost.task, ids.tasks, f"costs[{number}].task", "task")
+        _known(cost.send_out, ids.send_outs, f"costs[{number}].send_out", "send-out")
 
 
 def check_date(day: date | None, where: str) -> None:
@@ -162,12 +207,12 @@ def _duration(ticks: int, where: str) -> None:
         raise InvalidValueError(where, f"{days:g} days is more than {LONGEST_YEARS} years", days)
 
 
-def _check_project(plan: Plan, calendars: set[str]) -> None:
+def _check_project(plan: Plan, ids: _Ids) -> None:
     """Check the project's own fields."""
     project = plan.project
     for key in ("start", "as_of", "target_finish"):
         check_date(getattr(project, key), f"project.{key}")
-    _known(project.calendar, calendars, "project.calendar", "calendar")
+    _known(project.calendar, ids.calendars, "project.calendar", "calendar")
 
 
 def _check_task(task: Task, as_of: date, where: str) -> None:
