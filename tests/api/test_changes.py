@@ -49,6 +49,24 @@ def test_undo_puts_back_and_redo_brings_back(api: Api) -> None:
     assert api.read("/tasks/T3")["task"]["days"] == 100
 
 
+def test_undo_does_not_take_back_what_somebody_else_has_just_entered(api: Api) -> None:
+    """The lead sees version 2 and taps undo, but the planner has entered something since."""
+    asked, root = {"kind": "task", "key": "T3"}, f"{api.root}/undo"
+    api.patch("/tasks/T3", {"days": 12})
+    api.be("planner")
+    api.patch("/tasks/T3", {"days": 14}, version=2)
+    api.be("lead")
+    refused = api.client.post(root, json=asked, headers={"If-Match": '"2"'})
+    assert assert_problem(refused, 412, "Planner changed task T3")["current_version"] == 3
+    assert api.read("/tasks/T3")["task"]["days"] == 14
+    assert_problem(api.client.post(root, json=asked, headers={"If-Match": "*"}), 400, "If-Match")
+    seen = api.client.post(root, json=asked, headers={"If-Match": '"3"'})
+    assert seen.status_code == 200, seen.text
+    assert api.read("/tasks/T3")["task"]["days"] == 12
+    redone = api.client.post(f"{api.root}/redo", json=asked, headers={"If-Match": '"3"'})
+    assert_problem(redone, 412, "task T3")
+
+
 def test_nothing_to_undo_is_a_conflict(api: Api) -> None:
     assert_problem(api.post("/undo", {"kind": "task", "key": "T2"}), 409, "nothing to undo", "T2")
     assert_problem(api.post("/redo", {"kind": "task", "key": "T2"}), 409, "T2")

@@ -24,12 +24,13 @@ def matches(header: str | None, tag: str) -> bool:
     )
 
 
-async def expected_version(
-    if_match: Annotated[
-        str | None,
-        Header(description='The version that was read, as its ETag: `"3"`', examples=['"3"']),
-    ] = None,
-) -> int:
+IfMatch = Annotated[
+    str | None,
+    Header(description='The version that was read, as its ETag: `"3"`', examples=['"3"']),
+]
+
+
+async def expected_version(if_match: IfMatch = None) -> int:
     """
     Return the version that an edit is meant for.
 
@@ -42,7 +43,24 @@ async def expected_version(
         raise ProblemError(
             UNCONDITIONAL, 'If-Match is missing: send the version that was read, such as "3".'
         )
-    number = if_match.strip().removeprefix("W/").strip('"')
+    return _version_in(if_match)
+
+
+async def version_if_given(if_match: IfMatch = None) -> int | None:
+    """
+    Return the version that a request is meant for; None if it does not say.
+
+    Raises
+    ------
+    ProblemError
+        400 if the header holds no version.
+    """
+    return None if if_match is None else _version_in(if_match)
+
+
+def _version_in(header: str) -> int:
+    """Return the version that an If-Match header names."""
+    number = header.strip().removeprefix("W/").strip('"')
     if not (number.isascii() and number.isdecimal() and len(number) < 18):
-        raise ProblemError(MALFORMED, f'If-Match: {if_match[:40]} is not one version, such as "3".')
+        raise ProblemError(MALFORMED, f'If-Match: {header[:40]} is not one version, such as "3".')
     return int(number)

@@ -10,7 +10,7 @@ from fastapi import Depends, Path, Query
 from starlette.requests import Request
 
 from ribstitch.api.answers import Answers
-from ribstitch.api.conditional import expected_version
+from ribstitch.api.conditional import expected_version, version_if_given
 from ribstitch.clock import Clock
 from ribstitch.services.forecast import CurrentPlan, Forecasts
 from ribstitch.store import LAST_PROJECT, Store
@@ -61,3 +61,4 @@ Reason = Annotated[
     str, Query(max_length=500, description="Why: kept with the change in the change log")
 ]
 Expected = Annotated[int, Depends(expected_version)]
+ExpectedIfGiven = Annotated[int | None, Depends(version_if_given)]

@@ -38,35 +38,63 @@ class UndoRefusedError(UndoError):
 
 
 def undo_last(
-    forecasts: Forecasts, project_id: int, kind: str, key: str, person: Person, at: datetime
+    forecasts: Forecasts,
+    project_id: int,
+    kind: str,
+    key: str,
+    person: Person,
+    at: datetime,
+    expected_version: int | None = None,
 ) -> Recorded:
     """
     Take back the last change of a thing that still stands.
 
+    Parameters
+    ----------
+    forecasts
+        The forecasts of the store.
+    project_id
+        Whose plan.
+    kind, key
+        Which thing, as in the change log.
+    person, at
+        Who takes it back, and when.
+    expected_version
+        The thing's version as it was read, if nothing newer may be taken back unseen.
+
     Raises
     ------
     UnknownProjectError
         If there is no such project.
+    UnknownThingError, StaleEditError
+        If the thing is not in the plan, or no longer at the version that was read.
     NothingToUndoError, UndoRefusedError, PlanError
         Nothing is changed.
     """
-    return _take_back(forecasts, project_id, kind, key, Author(person, at), _last_done, "undo")
+    author = Author(person, at)
+    return _take_back(
+        forecasts, project_id, kind, key, author, _last_done, "undo", expected_version
+    )
 
 
 def redo_last(
-    forecasts: Forecasts, project_id: int, kind: str, key: str, person: Person, at: datetime
+    forecasts: Forecasts,
+    project_id: int,
+    kind: str,
+    key: str,
+    person: Person,
+    at: datetime,
+    expected_version: int | None = None,
 ) -> Recorded:
     """
     Bring back what was last taken back, if the thing was not changed since.
 
-    Raises
-    ------
-    UnknownProjectError
-        If there is no such project.
-    NothingToUndoError, UndoRefusedError, PlanError
-        Nothing is changed.
+    Parameters and errors are those of `undo_last`.
     """
-    return _take_back(forecasts, project_id, kind, key, Author(person, at), _last_undone, "redo")
+    author = Author(person, at)
+    return _take_back(
+        forecasts, project_id, kind, key, author, _last_undone, "redo", expected_version
+    )
 
 
 def _take_back(
@@ -77,6 +105,7 @@ def _take_back(
     author: Author,
     choose: _Choice,
     action: str,
+    expected_version: int | None,
 ) -> Recorded:
     """Put back what stood before the chosen change of a thing."""
     name = f"{kind.replace('_', '-')} {key}".strip()
@@ -98,7 +127,8 @@ def _take_back(
         edits = [_reversal(current, change) for change in together]
         return Change(action, edits, f"{name.capitalize()}: {action} of {target.action}")
 
-    return change_plan(forecasts, project_id, author, decide)
+    expected = None if expected_version is None else (kind, key, expected_version)
+    return change_plan(forecasts, project_id, author, decide, expected=expected)
 
 
 def _last_done(changes: Sequence[ChangeRecord]) -> ChangeRecord | None:

@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import body_of, takes
-from ribstitch.api.deps import ProjectId, ServiceDep
+from ribstitch.api.deps import ExpectedIfGiven, ProjectId, ServiceDep
 from ribstitch.api.identity import Editor
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import (
@@ -18,6 +18,7 @@ from ribstitch.api.problems import (
     INVALID,
     MALFORMED,
     NOT_FOUND,
+    STALE,
     UNSUPPORTED,
 )
 from ribstitch.api.recorded import recorded
@@ -30,7 +31,7 @@ router = APIRouter(
     prefix="/projects/{project_id}", tags=["Change log"], responses=refusals(INVALID, NOT_FOUND)
 )
 
-_UNDO_REFUSALS = refusals(MALFORMED, FORBIDDEN, CONFLICT, UNSUPPORTED)
+_UNDO_REFUSALS = refusals(MALFORMED, FORBIDDEN, CONFLICT, STALE, UNSUPPORTED)
 _ASKED = Annotated[UndoAsked, Depends(body_of(UndoAsked))]
 _TAKES = takes(UndoAsked, a_task={"kind": "task", "key": "T010"})
 
@@ -62,9 +63,22 @@ def change_log(
     responses=_UNDO_REFUSALS,
     openapi_extra=_TAKES,
 )
-def undo(project_id: ProjectId, asked: _ASKED, service: ServiceDep, person: Editor) -> Response:
-    """Put back what stood before; the log keeps both. Asked again, the change before that."""
-    done = undo_last(service.forecasts, project_id, asked.kind, asked.key, person, service.now())
+def undo(
+    project_id: ProjectId,
+    asked: _ASKED,
+    service: ServiceDep,
+    expected: ExpectedIfGiven,
+    person: Editor,
+) -> Response:
+    """
+    Put back what stood before; the log keeps both. Asked again, the change before that.
+
+    With `If-Match`, only if the thing is still at the version that was read: so nobody takes
+    back what somebody else has just entered.
+    """
+    done = undo_last(
+        service.forecasts, project_id, asked.kind, asked.key, person, service.now(), expected
+    )
     return recorded(done, {"kind": asked.kind, "key": asked.key})
 
 
@@ -75,7 +89,19 @@ def undo(project_id: ProjectId, asked: _ASKED, service: ServiceDep, person: Edit
     responses=_UNDO_REFUSALS,
     openapi_extra=_TAKES,
 )
-def redo(project_id: ProjectId, asked: _ASKED, service: ServiceDep, person: Editor) -> Response:
-    """Bring back the last change that was taken back, if the thing was not changed since."""
-    done = redo_last(service.forecasts, project_id, asked.kind, asked.key, person, service.now())
+def redo(
+    project_id: ProjectId,
+    asked: _ASKED,
+    service: ServiceDep,
+    expected: ExpectedIfGiven,
+    person: Editor,
+) -> Response:
+    """
+    Bring back the last change that was taken back, if the thing was not changed since.
+
+    With `If-Match`, only if the thing is still at the version that was read.
+    """
+    done = redo_last(
+        service.forecasts, project_id, asked.kind, asked.key, person, service.now(), expected
+    )
     return recorded(done, {"kind": asked.kind, "key": asked.key})
