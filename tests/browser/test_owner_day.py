@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import httpx
 import pytest
 from playwright.sync_api import expect
 
@@ -47,7 +48,7 @@ def test_the_date_is_said_against_the_target_and_nothing_claims_a_likelihood(
     sheet = page.get_by_role("region", name="The finish")
     way = "after" if block["late_days"] > 0 else "before"
     expect(sheet).to_contain_text(f"{abs(block['late_days'])} days {way} the target")
-    expect(sheet).to_contain_text("This is the date if nothing more slips.")
+    expect(sheet).to_contain_text("This is the date if nothing more slips; it is not a promise.")
     assert "%" not in (page.locator(".answer-honest").text_content() or "")
 
 
@@ -67,3 +68,39 @@ def test_the_owner_is_offered_nothing_to_change(open_page: OpenPage) -> None:
     expect(page.locator("article.item").first).to_be_visible()
     assert page.get_by_role("button", name="Log a call").count() == 0
     assert page.get_by_role("button", name="Left the vendor").count() == 0
+
+
+def test_why_and_what_waits_for_a_yes_are_in_sight_on_a_phone(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """Without scrolling: the first of the work that holds the date, and what the owner owes."""
+    page = open_page("/forecast", SIZES[2])
+    take_role(page, "owner")
+    brief = page.locator(".answer-brief")
+    expect(brief).to_contain_text(answer(live_server, "/forecast")["why"][0]["name"])
+    expect(brief).to_contain_text("no vendor's price waits for you")
+    box = brief.bounding_box()
+    strip = page.locator(".title-block").bounding_box()
+    assert box is not None
+    assert strip is not None
+    assert box["y"] + box["height"] <= strip["y"]
+
+
+def test_a_price_that_waits_names_the_item_and_where_to_say_yes(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """An item is at its vendor with a quote, and the yes to it is taken back."""
+    asked = httpx.get(f"{live_server}/api/v1/projects/1/away").json()
+    item = next(one for one in asked["send_outs"] if one["stage"] == "vendor_work")
+    httpx.patch(
+        f"{live_server}/api/v1/projects/1/send-outs/{item['id']}",
+        json={"status": {"approved": None}},
+        headers={"If-Match": f'"{item["version"]}"'},
+    ).raise_for_status()
+    page = open_page("/forecast", SIZES[2])
+    take_role(page, "owner")
+    line = page.locator(".waiting li")
+    expect(line).to_contain_text(f"The price of {item['name']}")
+    expect(page.locator(".answer-brief")).to_contain_text("Tell the shop your answer")
+    line.get_by_role("link").click()
+    expect(page.get_by_role("heading", name=item["name"], exact=True)).to_be_in_viewport()
