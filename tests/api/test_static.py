@@ -104,3 +104,13 @@ def test_long_answers_travel_compressed(lone_api: Api) -> None:
     assert answer.headers["content-encoding"] == "gzip"
     assert gzip.compress(b"") != answer.content
     assert answer.json()["finish"]
+
+
+@pytest.mark.parametrize("path", ["/today", "/assets/css/base.css", "/api/v1/health"])
+def test_head_is_answered_like_get_without_the_body(lone_client: TestClient, path: str) -> None:
+    """A monitor that asks with HEAD is told what GET would say (RFC 9110, section 9.3.2)."""
+    got, asked = lone_client.get(path), lone_client.head(path)
+    assert (asked.status_code, asked.content) == (200, b"")
+    for name in ("content-type", "etag", "content-security-policy"):
+        assert asked.headers.get(name) == got.headers.get(name)
+    assert lone_client.head("/nowhere").status_code == 404

@@ -12,6 +12,7 @@ from ribstitch import __version__
 from ribstitch.api import errors, openapi, static
 from ribstitch.api.bodies import refuse_nul
 from ribstitch.api.deps import Service
+from ribstitch.api.head import HeadAsGet
 from ribstitch.api.headers import SecurityHeaders
 from ribstitch.api.routers import ROUTERS
 from ribstitch.assets import web_folder
@@ -59,4 +60,5 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
     errors.install(app)
     app.add_middleware(GZipMiddleware, minimum_size=_COMPRESSED_FROM, compresslevel=5)
     app.add_middleware(SecurityHeaders)
+    app.add_middleware(HeadAsGet)
     return app
