@@ -281,7 +281,14 @@ ACCEPTED = base(replace(ENGINE, status=SendOutStatus(accepted=MONDAY)))
             ExtraDays("shop", 5, SATURDAY, MONDAY, 8),
             InvalidValueError,
             "last",
-            "2026-01-05 is not within ten years after 2026-01-10",
+            "the last day (2026-01-05) is before the first (2026-01-10)",
+        ),
+        (
+            base(),
+            ExtraDays("shop", 5, MONDAY, date(2037, 1, 5), 8),
+            InvalidValueError,
+            "last",
+            "2037-01-05 is more than ten years after 2026-01-05",
         ),
     ],
 )

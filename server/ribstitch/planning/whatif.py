@@ -219,9 +219,14 @@ def _work_extra_days(plan: Plan, change: ExtraDays, where: str) -> Plan:
         )
     check_date(change.first, f"{where}.first")
     check_date(change.last, f"{where}.last")
-    if not change.first <= change.last <= change.first + timedelta(days=3660):
+    if change.last < change.first:
         raise InvalidValueError(
-            f"{where}.last", f"{change.last} is not within ten years after {change.first}",
+            f"{where}.last", f"the last day ({change.last}) is before the first ({change.first})",
+            change.last,
+        )  # fmt: skip
+    if change.last > change.first + timedelta(days=3660):
+        raise InvalidValueError(
+            f"{where}.last", f"{change.last} is more than ten years after {change.first}",
             change.last,
         )  # fmt: skip
     calendars[change.calendar] = _opened(calendars[change.calendar], change)
