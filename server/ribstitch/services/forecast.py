@@ -91,10 +91,10 @@ class Forecasts:
     store
         Where the plans are.
     keep
-        How many forecasts are kept; each project needs one.
+        How many forecasts are kept; each project in use needs one.
     """
 
-    def __init__(self, store: Store, keep: int = 32) -> None:
+    def __init__(self, store: Store, keep: int = 8) -> None:
         self.store = store
         self._known: Memo[CurrentPlan] = Memo(keep)
 
