@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import httpx
@@ -168,3 +169,74 @@ def test_saving_again_after_a_stale_edit_keeps_what_the_other_changed(
     expect(page.get_by_role("status").filter(has_text="Put back")).to_be_visible()
     assert httpx.get(task).json()["task"]["not_before"] is None
     page.close()
+
+
+def test_undo_from_the_notice_takes_back_nothing_that_somebody_else_entered_since(
+    browser: Browser, live_server: str
+) -> None:
+    """The undo names the version that saving answered; the 412 shows in the console."""
+    project = bring_in(live_server, tasks=[{"id": "A", "name": "Rib", "days": 3}])
+    task = f"{live_server}/api/v1/projects/{project}/tasks/A"
+    page = browser.new_page(base_url=live_server)
+    open_project(page, "today", project)
+    page.get_by_role("button", name="Rib", exact=True).click()
+    page.get_by_label("Not before").fill("2026-11-02")
+    page.get_by_role("button", name="Save the record").click()
+    expect(page.get_by_role("status").filter(has_text="Saved")).to_be_visible()
+    version = httpx.get(task).headers["etag"]
+    httpx.patch(task, json={"days": 8}, headers={"If-Match": version}).raise_for_status()
+
+    page.locator("#notice").get_by_role("button", name="Undo").click()
+
+    told = page.locator("#notice").get_by_role("status")
+    expect(told).to_contain_text("Not taken back. It was changed in the meantime by")
+    kept = httpx.get(task).json()["task"]
+    assert (kept["days"], kept["not_before"]) == (8, "2026-11-02")
+    page.close()
+
+
+def test_undo_from_the_change_log_names_the_newest_version_of_the_thing(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """After one taking-back the change before it can be taken back as well."""
+    project = bring_in(live_server, tasks=[{"id": "A", "name": "Rib", "days": 3}])
+    task = f"{live_server}/api/v1/projects/{project}/tasks/A"
+    for version, days in ((1, 5), (2, 8)):
+        change = httpx.patch(task, json={"days": days}, headers={"If-Match": f'"{version}"'})
+        assert change.is_success
+    page = open_page("/settings", SIZES[0])
+    open_project(page, "settings", project)
+    for days, asked in ((5, '"3"'), (3, '"4"')):
+        with page.expect_request("**/undo") as undo:
+            page.get_by_role("button", name="Undo the change of task A").click()
+        assert undo.value.headers["if-match"] == asked
+        expect(page.get_by_role("status").filter(has_text="Put back")).to_be_visible()
+        assert httpx.get(task).json()["task"]["days"] == days
+        page.locator("#notice").get_by_role("button", name="Close").click()
+        wait_until_drawn(page)
+
+
+def test_where_nothing_was_changed_no_undo_is_offered(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """Undo would take back something older, which nobody has just done."""
+    tasks = [{"id": "A", "name": "Rib", "days": 3, "status": {"state": "in_work", "started": DAY}}]
+    project = bring_in(live_server, tasks=tasks)
+    task = f"{live_server}/api/v1/projects/{project}/tasks/A"
+    page = open_page("/today", SIZES[0])
+    open_project(page, "today", project)
+    page.get_by_role("button", name="Rib", exact=True).click()
+    page.get_by_label("Working days in all").fill("4")
+    asked = {"days": 3}
+    page.route(
+        "**/tasks/A",
+        lambda route: (
+            route.continue_(post_data=json.dumps(asked))
+            if route.request.method == "PATCH"
+            else route.continue_()
+        ),
+    )
+    page.get_by_role("button", name="Save the record").click()
+    expect(page.locator("#notice").get_by_role("status")).to_have_text("Nothing changed.")
+    expect(page.locator("#notice").get_by_role("button", name="Undo")).to_have_count(0)
+    assert httpx.get(task).json()["version"] == 1

@@ -6,7 +6,7 @@ import { el, fill } from "../lib/dom.js";
 import { formatInstant } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
-import { takeBack } from "./editing.js";
+import { takeBack } from "./undo.js";
 
 const PAGE = 25;
 
@@ -35,7 +35,7 @@ function logTable(sheet, changes, afterwards) {
   const action = (change) => {
     if (change.undone_by) return el("span.soft", {}, "taken back");
     if (sheet.readOnly || !newest.has(change.number)) return "";
-    return undoButton(sheet, change, afterwards);
+    return undoButton(sheet, change, newest.get(change.number), afterwards);
   };
   return table({
     caption: "Changes, the newest first",
@@ -56,21 +56,26 @@ function nameOf({ kind, key }) {
   return `${kindName(kind)} ${key}`.trim();
 }
 
-/** Of each thing, the newest change that still stands can be taken back. */
+/**
+ * Of each thing, the newest change that still stands can be taken back: its number, with the
+ * version the thing has now.
+ */
 function newestStanding(changes) {
   const seen = new Set();
-  const numbers = new Set();
-  for (const { number, kind, key, undoes, undone_by: undoneBy, before } of changes) {
+  const versions = new Map();
+  const found = new Map();
+  for (const { number, kind, key, version, undoes, undone_by: undoneBy, before } of changes) {
     const thing = `${kind} ${key}`;
+    if (!versions.has(thing)) versions.set(thing, version);
     if (seen.has(thing) || undoes || undoneBy || !before) continue;
     seen.add(thing);
-    numbers.add(number);
+    found.set(number, versions.get(thing));
   }
-  return numbers;
+  return found;
 }
 
-function undoButton(sheet, change, afterwards) {
-  const thing = { kind: change.kind, key: change.key, name: nameOf(change) };
+function undoButton(sheet, change, version, afterwards) {
+  const thing = { kind: change.kind, key: change.key, name: nameOf(change), version };
   const button = el("button.button", { type: "button", "aria-label": `Undo the change of ${thing.name}` }, "Undo");
   button.addEventListener("click", async () => {
     button.disabled = true;

@@ -5,11 +5,12 @@
  * version is read, the form says what was changed, and what was typed stays.
  */
 
-import { get, patch, post } from "../lib/api.js";
+import { get, patch } from "../lib/api.js";
 import { el } from "../lib/dom.js";
 import { form } from "../lib/forms.js";
 import { finishSentence } from "../lib/format.js";
 import { say } from "../lib/notice.js";
+import { takeBack, tellDone } from "./undo.js";
 
 /**
  * @typedef {object} Editable
@@ -47,12 +48,11 @@ export function editForm(sheet, thing, fields, typed, afterwards) {
         say("Nothing to save: no field was changed.");
         return;
       }
-      const { finish } = await patch(thing.path, changed, { version: thing.version });
+      const done = await patch(thing.path, changed, { version: thing.version });
       await afterwards();
-      await sheet.refreshTitleBlock();
-      say(`Saved: ${thing.name}. ${finishSentence(finish)}`, {
-        undo: () => takeBack(sheet, thing, afterwards),
-      });
+      tellDone(`Saved: ${thing.name}. ${finishSentence(done.finish)}`, done, () =>
+        takeBack(sheet, { ...thing, version: done.version }, afterwards),
+      );
     },
     async () => {
       ({ version: thing.version } = await get(thing.path));
@@ -65,19 +65,6 @@ export function editForm(sheet, thing, fields, typed, afterwards) {
 function changedOnly(before, now) {
   const isNew = ([key, value]) => JSON.stringify(value) !== JSON.stringify(before[key]);
   return Object.fromEntries(Object.entries(now).filter(isNew));
-}
-
-/**
- * Take back the last change of a thing and tell what became of the finish.
- * @param {import("../lib/sheet.js").Sheet} sheet
- * @param {{kind: string, key: string, name: string}} thing
- * @param {() => Promise<void>} afterwards
- */
-export async function takeBack(sheet, { kind, key, name }, afterwards) {
-  const { finish } = await post(sheet.path("/undo"), { kind, key });
-  await afterwards();
-  await sheet.refreshTitleBlock();
-  say(`Put back: ${name}. ${finishSentence(finish)}`);
 }
 
 /** A thing that unfolds under its name. @param {string} key @param {any[]} summary @param {any} content */

@@ -4,7 +4,7 @@ import { get, patch, post } from "../lib/api.js";
 import { openDialog } from "../lib/dialog.js";
 import { finishSentence } from "../lib/format.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
-import { say, sayProblem } from "../lib/notice.js";
+import { takeBack, tellDone } from "./undo.js";
 
 /**
  * @typedef {object} Event
@@ -75,16 +75,7 @@ function write(sheet, item, event, on, note) {
 function tell(sheet, item, event, done, onRecorded) {
   const did = event.kind === "contact" ? "the call is noted" : event.verb.toLowerCase();
   const moved = event.kind === "contact" ? "" : ` ${finishSentence(done.finish)}`;
-  say(`${item.name}: ${did}.${moved}`, {
-    undo: async () => {
-      try {
-        await post(sheet.path("/undo"), { kind: "send_out", key: item.id });
-        await onRecorded();
-        say(`${item.name} is as it was before.`);
-      } catch (error) {
-        sayProblem(error);
-      }
-    },
-  });
+  const thing = { kind: "send_out", key: item.id, name: item.name, version: done.version };
+  tellDone(`${item.name}: ${did}.${moved}`, done, () => takeBack(sheet, thing, onRecorded));
 }
 

@@ -4,12 +4,12 @@
  * Every record goes through `record`, which tells what became of the finish date and offers undo.
  */
 
-import { patch, post } from "../lib/api.js";
+import { patch } from "../lib/api.js";
 import { el } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { finishSentence, formatDays } from "../lib/format.js";
-import { say } from "../lib/notice.js";
 import { openDialog } from "../lib/dialog.js";
+import { takeBack, tellDone } from "./undo.js";
 
 const DIDS = { in_work: "In work", held: "Held", done: "Done", not_started: "Not started" };
 
@@ -42,20 +42,18 @@ export function doneOn(card, asOf) {
  */
 export async function record(sheet, card, status, afterwards) {
   const path = sheet.path(`/tasks/${encodeURIComponent(card.id)}`);
-  const { finish } = await patch(path, { status }, { version: card.version });
+  const done = await patch(path, { status }, { version: card.version });
   await afterwards();
   const left = status.remaining_days;
   const did = left === undefined ? DIDS[status.state] : `${formatDays(left)} left`;
-  say(`${did}: ${card.name}. ${finishSentence(finish)}`, {
-    undo: () => undoTask(sheet, card, afterwards),
-  });
+  tellDone(`${did}: ${card.name}. ${finishSentence(done.finish)}`, done, () =>
+    undoTask(sheet, { ...card, version: done.version }, afterwards),
+  );
 }
 
 /** Take back the last change of a task. Same arguments as `record`, without a status. */
-export async function undoTask(sheet, card, afterwards) {
-  const { finish } = await post(sheet.path("/undo"), { kind: "task", key: card.id });
-  await afterwards();
-  say(`Put back: ${card.name}. ${finishSentence(finish)}`);
+export function undoTask(sheet, { id, name, version }, afterwards) {
+  return takeBack(sheet, { kind: "task", key: id, name: name || id, version }, afterwards);
 }
 
 /**

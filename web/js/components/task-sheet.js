@@ -10,6 +10,7 @@ import { say, sayProblem } from "../lib/notice.js";
 import { hazardName, relationName, stateName, tradeName } from "../lib/words.js";
 import { undoTask } from "./status.js";
 import { urgency } from "./task-card.js";
+import { tellDone } from "./undo.js";
 
 /** Each state, and the fields that belong to it. */
 const BELONGS = {
@@ -171,12 +172,12 @@ function statusForm(sheet, path, answer, close, onChange) {
         say("Nothing to save: no field was changed.");
         return;
       }
-      const { finish } = await patch(path, body, { version });
+      const done = await patch(path, body, { version });
       close();
       await onChange();
-      say(`Saved: ${task.name || task.id}. ${finishSentence(finish)}`, {
-        undo: () => undoTask(sheet, { id: task.id, name: task.name, version }, onChange),
-      });
+      tellDone(`Saved: ${task.name || task.id}. ${finishSentence(done.finish)}`, done, () =>
+        undoTask(sheet, { ...task, version: done.version }, onChange),
+      );
     },
     async () => {
       ({ version } = await get(path));

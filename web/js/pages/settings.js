@@ -25,7 +25,10 @@ runPage(async (sheet) => {
 });
 
 async function refreshAll(sheet) {
-  const afterwards = () => refreshAll(sheet);
+  const afterwards = async () => {
+    await refreshAll(sheet);
+    await sheet.refreshTitleBlock();
+  };
   const [project, { calendars }, { vendors }, { crew }] = await Promise.all([
     get(sheet.path()),
     get(sheet.path("/calendars")),
