@@ -12,7 +12,7 @@ import pytest
 from ribstitch.charts.away_lanes import away_figure
 from ribstitch.charts.forecast_log import forecast_log_figure
 from ribstitch.charts.late_curve import late_curve_figure, tread_sentence
-from ribstitch.charts.paper import moment
+from ribstitch.charts.paper import label, moment
 from ribstitch.charts.quoted import legs_as_quoted
 from ribstitch.charts.schedule_lanes import schedule_figure
 from ribstitch.planning.grace import LateCurve, late_curve, send_out_grace
@@ -217,3 +217,57 @@ def test_promise_and_need_by_are_marked() -> None:
     figure = away_figure(current, send_out_grace(current))
     assert trace(figure, "Promised")["x"] == ["2027-01-30 00:00"]
     assert trace(figure, "Need by")["x"] == ["2027-02-02 00:00"]
+
+
+LONG = "W" * 200
+CUT = "W" * 39 + "…"
+
+
+def long_names() -> Plan:
+    """Return the shipped plan with names of 200 letters."""
+    plan = shipped_plan()
+    return replace(
+        plan,
+        zones=tuple(replace(one, name=LONG) for one in plan.zones),
+        tasks=tuple(replace(one, name=LONG) for one in plan.tasks),
+        vendors=tuple(replace(one, name=LONG) for one in plan.vendors),
+        send_outs=tuple(replace(one, name=LONG) for one in plan.send_outs),
+    )
+
+
+def lettered(figure: dict[str, Any], text: str) -> dict[str, Any]:
+    """Return the annotation of a text."""
+    found: dict[str, Any] = next(
+        one for one in figure["layout"]["annotations"] if one["text"] == text
+    )
+    return found
+
+
+def test_a_long_name_is_cut_in_the_drawing_and_whole_when_hovered_over() -> None:
+    current = schedule(long_names())
+    figure = schedule_figure(current)
+    assert lettered(figure, CUT)["hovertext"] == LONG
+    assert lettered(figure, f"Away at {CUT}, GB")["hovertext"] == LONG
+    milestones = trace(figure, "Milestone")
+    assert milestones["text"] == [CUT]
+    assert milestones["customdata"][0][1] == LONG
+    assert (
+        lettered(away_figure(current, send_out_grace(current)), f"{CUT}, {CUT}")["hovertext"]
+        == f"{LONG}, {LONG}"
+    )
+
+
+def test_a_name_that_fits_is_neither_cut_nor_told_twice() -> None:
+    current = schedule(shipped_plan())
+    assert "hovertext" not in lettered(schedule_figure(current), "Nose")
+    away = lettered(away_figure(current, send_out_grace(current)), "Engine, Engine Rooms")
+    assert "hovertext" not in away
+
+
+def test_a_name_is_cut_between_characters_that_people_typed() -> None:
+    """An ampersand is one letter, however many it takes in the figure's own writing."""
+    assert label("&" * 40) == "&amp;" * 40
+    assert label("&" * 41) == "&amp;" * 39 + "…"
+    assert label("Left wing, upper surface and its fabric, again") == (
+        "Left wing, upper surface and its fabric…"
+    )

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ribstitch.charts.lanes import lay_out, pack
-from ribstitch.planning.model import Plan, State, TaskStatus
+from ribstitch.planning.model import Milestone, Plan, State, Task, TaskStatus
 from ribstitch.planning.schedule import schedule
 from tests.charts.plans import engine_plan, shipped_plan, work
 
@@ -97,3 +97,14 @@ def test_all_legs_of_an_item_share_a_row_away() -> None:
     lanes = lay_out(current)
     legs = ("S1/ship_out", "S1/vendor_work", "S1/ship_back")
     assert len({lanes.by_number[current.number(leg)].row for leg in legs}) == 1
+
+
+def test_a_milestone_takes_no_more_room_than_its_name_as_it_is_drawn() -> None:
+    """Two milestones far apart share the top row, though their names are cut from 200 letters."""
+    plan = engine_plan()
+    first = Task("START", 0, name="W" * 200, milestone=Milestone.START)
+    tasks = tuple(replace(one, name="W" * 200) if one.milestone else one for one in plan.tasks)
+    plan = replace(plan, tasks=(first, *tasks))
+    current = schedule(plan)
+    lanes = lay_out(current)
+    assert len({lanes.by_number[current.number(one)].row for one in ("START", "DONE")}) == 1

@@ -15,11 +15,11 @@ from ribstitch.charts.paper import (
     HATCHES,
     INK,
     INK_SOFT,
-    PAPER,
     RULE,
     Figure,
     date_axis,
-    letters,
+    label,
+    lane_name,
     moment,
     sheet,
     words,
@@ -168,18 +168,8 @@ def _rules(count: int) -> list[dict[str, Any]]:
 
 def _names(items: Sequence[SendOut], vendors: Mapping[str, str]) -> list[dict[str, Any]]:
     """Letter each lane with its item and who has it."""
+    names = [(item.name or item.id, vendors[item.vendor]) for item in items]
     return [
-        {
-            "xref": "paper",
-            "x": 0,
-            "xanchor": "left",
-            "y": _LANE * place,
-            "yanchor": "top",
-            "text": f"{letters(item.name or item.id)}, {letters(vendors[item.vendor])}",
-            "showarrow": False,
-            "bgcolor": PAPER,
-            "borderpad": 1,
-            "font": {"size": 13, "weight": 600, "color": INK},
-        }
-        for place, item in enumerate(items)
+        lane_name(f"{label(item)}, {label(vendor)}", _LANE * place, item, vendor)
+        for place, (item, vendor) in enumerate(names)
     ]

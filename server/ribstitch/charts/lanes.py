@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from heapq import heappush, heapreplace
 from typing import Literal
 
+from ribstitch.charts.paper import LONGEST_LABEL
 from ribstitch.planning.activities import Activity
 from ribstitch.planning.model import Plan, Task
 from ribstitch.planning.schedule import Schedule
@@ -217,10 +218,11 @@ def _rooms(
         start = int(schedule.start[number])
         finish = max(int(schedule.finish[number]), start + _SHORTEST)
         if kind == "milestones":
-            letters = len(schedule.prepared.plan.tasks[number].name) + 3
-            name = (last - first) * letters // _LETTERS
+            name = schedule.prepared.plan.tasks[number].name
+            letters = min(len(name), LONGEST_LABEL) + 3
+            room = (last - first) * letters // _LETTERS
             start, finish = (
-                (start - name, finish) if _is_late(start, first, last) else (start, start + name)
+                (start - room, finish) if _is_late(start, first, last) else (start, start + room)
             )
         key = _sharing(schedule, kind, number)
         known = rooms.get(key, (start, finish))

@@ -55,11 +55,49 @@ STATE_WORDS: Mapping[str, str] = {
 }
 
 MILLISECONDS_PER_DAY = 86_400_000
+LONGEST_LABEL = 40
+"""A longer name is cut where it is lettered in a drawing. [characters]"""
 
 
 def letters(text: str) -> str:
     """Escape text that somebody typed: a figure's texts may carry markup."""
     return escape(text, quote=False)
+
+
+def label(text: str) -> str:
+    """Escape a name and cut it to the room there is in a drawing."""
+    if len(text) <= LONGEST_LABEL:
+        return letters(text)
+    return f"{letters(text[: LONGEST_LABEL - 1].rstrip(' ,;:'))}…"
+
+
+def lane_name(text: str, top: float, *whole: str) -> dict[str, Any]:
+    """
+    Letter a lane at its top left.
+
+    Parameters
+    ----------
+    text
+        What is lettered, escaped.
+    top
+        Upper edge of the lane. [rows]
+    whole
+        The names in it as they were typed: told on hovering, if one of them is cut.
+    """
+    name = {
+        "xref": "paper",
+        "x": 0,
+        "xanchor": "left",
+        "y": top,
+        "yanchor": "top",
+        "text": text,
+        "showarrow": False,
+        "bgcolor": PAPER,
+        "borderpad": 1,
+        "font": {"size": 13, "weight": 600, "color": INK},
+    }
+    is_cut = any(len(one) > LONGEST_LABEL for one in whole)
+    return name | {"hovertext": letters(", ".join(whole))} if is_cut else name
 
 
 def words(day: date) -> str:

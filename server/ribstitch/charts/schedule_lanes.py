@@ -21,6 +21,8 @@ from ribstitch.charts.paper import (
     RULE,
     Figure,
     date_axis,
+    label,
+    lane_name,
     letters,
     moment,
     sheet,
@@ -142,7 +144,7 @@ def _milestones(schedule: Schedule, lanes: Lanes, blocks: Sequence[Block]) -> di
         "name": "Milestone",
         "x": [moment(one.finish) for one in blocks],
         "y": [one.row for one in blocks],
-        "text": [letters(name_of(schedule, one.number)) for one in blocks],
+        "text": [label(name_of(schedule, one.number)) for one in blocks],
         "textposition": [
             "middle left" if lanes.name_is_left(one) else "middle right" for one in blocks
         ],
@@ -181,25 +183,14 @@ def _names(lanes: Sequence[Lane], plan: Plan) -> list[dict[str, Any]]:
     """Letter each lane's name at its top left."""
     countries = {one.id: one.country for one in plan.vendors}
     return [
-        {
-            "xref": "paper",
-            "x": 0,
-            "xanchor": "left",
-            "y": lane.top,
-            "yanchor": "top",
-            "text": _lane_words(lane, countries.get(lane.key, "")),
-            "showarrow": False,
-            "bgcolor": PAPER,
-            "borderpad": 1,
-            "font": {"size": 13, "weight": 600, "color": INK},
-        }
+        lane_name(_lane_words(lane, countries.get(lane.key, "")), lane.top, lane.name)
         for lane in lanes
     ]
 
 
 def _lane_words(lane: Lane, country: str) -> str:
     """Return a lane's name: a zone's own, a vendor's with where it is."""
-    name = letters(lane.name)
+    name = label(lane.name)
     if lane.kind != "vendor":
         return name
     return f"Away at {name}, {letters(country)}" if country else f"Away at {name}"
