@@ -3,7 +3,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import plotly.graph_objects as go
@@ -271,3 +271,22 @@ def test_a_name_is_cut_between_characters_that_people_typed() -> None:
     assert label("Left wing, upper surface and its fabric, again") == (
         "Left wing, upper surface and its fabric…"
     )
+
+
+@pytest.mark.parametrize("grace", [0, 1, 12, 60])
+@pytest.mark.parametrize("target", [None, date(2027, 1, 20), date(2027, 9, 1)])
+def test_what_is_free_is_lettered_under_the_stair(grace: int, target: date | None) -> None:
+    """
+    The label stands on the foot of the sheet, and no step comes down as far as its top.
+
+    Two lines of 14 px at Plotly's line height of 1.3, its border of 3 px on each side and
+    6 px under it are 49 px. Of the figure's 380 px some 75 belong to the axis and margins.
+    """
+    finish = [date(2027, 2, 1) + timedelta(max(0, day - grace)) for day in range(181)]
+    curve = LateCurve(tuple(end_of(day) for day in finish))
+    figure = late_curve_figure(curve, grace, target=target)
+    words_of_it = lettered(figure, tread_sentence(grace, 180))
+    assert (words_of_it["yref"], words_of_it["y"], words_of_it["yanchor"]) == ("paper", 0, "bottom")
+    low, high = (date.fromisoformat(one) for one in figure["layout"]["yaxis"]["range"])
+    lowest = min([finish[0], *([target] if target else [])])
+    assert (lowest - low) / (high - low) * (380 - 75) > 49

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from math import floor
+from math import ceil, floor
 from typing import Any
 
 from ribstitch.charts.paper import (
@@ -20,6 +20,9 @@ from ribstitch.charts.paper import (
     words,
 )
 from ribstitch.planning.grace import LateCurve
+
+_FOOT = 0.22
+"""Room under the stair, as a share of what is above: what is free is lettered there."""
 
 
 def late_curve_figure(curve: LateCurve, grace_days: float, *, target: date | None = None) -> Figure:
@@ -92,8 +95,8 @@ def _reach(finish: list[date], target: date | None) -> tuple[date, date]:
     spread = (high - low).days
     if target is not None and abs((target - low).days) <= max(120, spread):
         low, high = min(low, target), max(high, target)
-    pad = timedelta(days=max(7, (high - low).days // 8))
-    return low - pad, high + pad
+    high += timedelta(days=max(7, (high - low).days // 8))
+    return low - timedelta(days=ceil((high - low).days * _FOOT)), high
 
 
 def _tread(free: int, low: date, finish: date) -> dict[str, Any]:
