@@ -114,3 +114,45 @@ def test_head_is_answered_like_get_without_the_body(lone_client: TestClient, pat
     for name in ("content-type", "etag", "content-security-policy"):
         assert asked.headers.get(name) == got.headers.get(name)
     assert lone_client.head("/nowhere").status_code == 404
+
+
+BROWSER = "text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8"
+"""What a browser accepts when somebody follows a link."""
+
+
+def test_a_person_at_an_unknown_page_is_led_to_the_sheets(lone_client: TestClient) -> None:
+    answer = lone_client.get("/nowhere", headers={"Accept": BROWSER})
+    assert answer.status_code == 404
+    assert answer.headers["content-type"] == "text/html; charset=utf-8"
+    assert answer.headers["cache-control"] == "no-store"
+    assert answer.headers["vary"] == "Accept"
+    assert "There is no such sheet" in answer.text
+    for page in PAGES:
+        assert f'href="/{page}"' in answer.text
+    head = lone_client.head("/nowhere", headers={"Accept": BROWSER})
+    assert (head.status_code, head.content) == (404, b"")
+
+
+@pytest.mark.parametrize(
+    ("path", "accept"),
+    [
+        ("/nowhere", "*/*"),
+        ("/nowhere", "application/json"),
+        ("/nowhere", "text/html;q=0, application/json"),
+        ("/api/v1/nowhere", BROWSER),
+        ("/api/v1/projects/99", BROWSER),
+        ("/assets/nowhere.js", BROWSER),
+    ],
+)
+def test_a_program_and_the_api_keep_to_problem_details(
+    lone_client: TestClient, path: str, accept: str
+) -> None:
+    answer = lone_client.get(path, headers={"Accept": accept})
+    assert_problem(answer, 404)
+    assert answer.headers["content-security-policy"] == POLICY
+
+
+def test_a_form_sent_to_an_unknown_page_is_refused_with_problem_details(
+    lone_client: TestClient,
+) -> None:
+    assert_problem(lone_client.post("/nowhere", headers={"Accept": BROWSER}), 404)

@@ -240,3 +240,22 @@ def test_where_nothing_was_changed_no_undo_is_offered(
     expect(page.locator("#notice").get_by_role("status")).to_have_text("Nothing changed.")
     expect(page.locator("#notice").get_by_role("button", name="Undo")).to_have_count(0)
     assert httpx.get(task).json()["version"] == 1
+
+
+@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
+def test_an_address_that_is_no_sheet_says_so_and_leads_to_the_sheets(
+    browser: Browser, live_server: str, size: tuple[int, int]
+) -> None:
+    """The 404 itself shows in the console, so nobody watches."""
+    page = browser.new_page(base_url=live_server, viewport={"width": size[0], "height": size[1]})
+    page.goto("/nowhere")
+    wait_until_drawn(page)
+    expect(page.get_by_role("heading", level=1)).to_have_text("There is no such sheet")
+    expect(page.get_by_role("navigation", name="Sheets").get_by_role("link")).to_have_count(6)
+    assert page.locator("[aria-current]").count() == 0
+    assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    assert faults(page) == []
+    page.locator("main").get_by_role("link", name="Away").click()
+    wait_until_drawn(page)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Away")
+    page.close()

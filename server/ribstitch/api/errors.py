@@ -1,7 +1,8 @@
 """The only place where errors become answers.
 
 Whatever goes wrong, in whichever layer, is answered as problem details: planning, plan
-files, the store, FastAPI's own checks, unknown addresses, and mistakes of Ribstitch.
+files, the store, FastAPI's own checks, unknown addresses, and mistakes of Ribstitch. Only
+a person who follows a link to a page that is not there gets a page.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from ribstitch.api import problems
 from ribstitch.api.headers import SECURITY
 from ribstitch.api.problems import ProblemError, answer
 from ribstitch.api.schemas.changes import change_document
+from ribstitch.api.static import is_page_wanted, no_such_page
 from ribstitch.planfile import PlanFileError
 from ribstitch.planning.errors import PlanError
 from ribstitch.services.undo import UndoError
@@ -104,6 +106,8 @@ def _parameters(request: Request, error: RequestValidationError) -> Response:
 def _http(request: Request, error: HTTPException) -> Response:
     """Answer what the framework refuses: unknown addresses, methods that are not allowed."""
     problem = _BY_STATUS.get(error.status_code)
+    if problem is problems.NOT_FOUND and is_page_wanted(request):
+        return no_such_page()
     if problem is None:
         title = HTTPStatus(error.status_code).phrase
         problem = problems.Problem("other", error.status_code, title, "")

@@ -7,6 +7,7 @@ page with a new script.
 from __future__ import annotations
 
 import gzip
+import re
 from collections.abc import Callable
 from functools import lru_cache
 from hashlib import sha256
@@ -21,6 +22,7 @@ from starlette.types import Scope
 
 from ribstitch.api.conditional import matches
 from ribstitch.api.identity import person_of
+from ribstitch.assets import web_folder
 
 PAGES: Final = ("today", "schedule", "away", "what-if", "forecast", "settings")
 _FIRST_PAGE: Final = {"lead": "/today", "owner": "/forecast", "planner": "/what-if"}
@@ -44,6 +46,31 @@ def install(app: FastAPI, web: Path) -> None:
         app.add_api_route(f"/{name}", _page(web / f"{name}.html"), include_in_schema=False)
     app.add_api_route("/assets/plotly.min.js", plotly_script, include_in_schema=False)
     app.mount("/assets", Assets(directory=web, check_dir=False), name="assets")
+
+
+def is_page_wanted(request: Request) -> bool:
+    """Return whether a person follows a link to a page, and no program asks."""
+    path, method = request.url.path, request.method
+    return (
+        method == "GET"
+        and not path.startswith(("/api/", "/assets/"))
+        and _accepts_html(request.headers.get("accept", ""))
+    )
+
+
+def no_such_page() -> Response:
+    """Return the page that stands in for one that is not there."""
+    headers = {"Cache-Control": "no-store", "Vary": "Accept"}
+    return FileResponse(web_folder() / "not-found.html", 404, headers=headers)
+
+
+def _accepts_html(accept: str) -> bool:
+    """Return whether an Accept header names HTML (RFC 9110, section 12.5.1)."""
+    for one in accept.lower().split(","):
+        kind, *parameters = (part.strip() for part in one.split(";"))
+        if kind == "text/html":
+            return not any(re.fullmatch(r"q=0(\.0*)?", part) for part in parameters)
+    return False
 
 
 def _first_page(request: Request) -> Response:

@@ -43,9 +43,7 @@ const ROLES = [
  * @param {(sheet: Sheet) => Promise<void>} page
  */
 export async function runPage(page) {
-  drawFrame();
-  drawHead();
-  startLight();
+  drawEmptySheet();
   try {
     const sheet = await openSheet();
     if (!sheet) return;
@@ -54,6 +52,13 @@ export async function runPage(page) {
   } catch (error) {
     showFailure(error);
   }
+}
+
+/** The parts that need no plan: frame, index, light. */
+export function drawEmptySheet() {
+  drawFrame();
+  drawHead();
+  startLight();
 }
 
 async function openSheet() {
