@@ -15,10 +15,9 @@ from ribstitch.charts.late_curve import late_curve_figure, tread_sentence
 from ribstitch.charts.paper import label, moment
 from ribstitch.charts.quoted import legs_as_quoted
 from ribstitch.charts.schedule_lanes import schedule_figure
-from ribstitch.planning.grace import LateCurve, late_curve, send_out_grace
+from ribstitch.planning.grace import late_curve, send_out_grace
 from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import Schedule, schedule
-from ribstitch.planning.ticks import end_of
 from tests.charts.plans import engine_plan, shipped_plan
 
 
@@ -33,16 +32,21 @@ def drawn(figure: dict[str, Any], name: str) -> list[str]:
     return [facts[0] for facts in trace(figure, name)["customdata"]]
 
 
+def finishes(current: Schedule, days: int) -> list[date]:
+    """Return the finish for 0 to `days` days late of the vendor's work."""
+    curve = late_curve(current, ["S1/vendor_work"], days)
+    return [curve.finish_on(day) for day in range(days + 1)]
+
+
 def every_figure() -> list[dict[str, Any]]:
     current = schedule(shipped_plan())
-    curve = late_curve(current, ["S1/vendor_work"], 20)
     return [
         schedule_figure(current),
         schedule_figure(current, trade="nobody has this trade"),
         away_figure(current, send_out_grace(current)),
         away_figure(current, ()),
-        late_curve_figure(curve, 0, target=date(2027, 2, 1)),
-        late_curve_figure(LateCurve((end_of(date(2027, 2, 1)),)), 0),
+        late_curve_figure(finishes(current, 20), 0, target=date(2027, 2, 1)),
+        late_curve_figure([date(2027, 2, 1)], 0),
         forecast_log_figure([(date(2027, 1, 4), date(2027, 2, 3))], target=date(2027, 2, 1)),
         forecast_log_figure([]),
     ]
@@ -135,11 +139,10 @@ def test_a_name_cannot_bring_markup_into_a_figure() -> None:
 
 
 def test_the_stair_is_the_late_curve() -> None:
-    current = schedule(engine_plan())
-    curve = late_curve(current, ["S1/vendor_work"], 9)
-    stair = trace(late_curve_figure(curve, 0), "Finish")
+    finish = finishes(schedule(engine_plan()), 9)
+    stair = trace(late_curve_figure(finish, 0), "Finish")
     assert stair["x"] == list(range(10))
-    assert stair["y"] == [curve.finish_on(day).isoformat() for day in range(10)]
+    assert stair["y"] == [day.isoformat() for day in finish]
     assert stair["y"][:2] == ["2027-01-26", "2027-01-27"]
     assert stair["line"]["shape"] == "hv"
 
@@ -158,14 +161,13 @@ def test_the_grace_is_said_in_words(free: int, sentence: str) -> None:
 
 
 def test_half_a_day_of_grace_is_not_promised_as_a_day() -> None:
-    curve = LateCurve(tuple(end_of(date(2027, 2, 1)) for _ in range(10)))
-    figure = late_curve_figure(curve, 3.5)
+    figure = late_curve_figure([date(2027, 2, 1)] * 10, 3.5)
     assert figure["layout"]["annotations"][0]["text"] == "The first 3 days late<br>cost nothing"
 
 
 def test_a_wanted_date_that_is_far_away_does_not_flatten_the_stair() -> None:
-    curve = late_curve(schedule(engine_plan()), ["S1/vendor_work"], 9)
-    figure = late_curve_figure(curve, 0, target=date(2029, 1, 1))
+    finish = finishes(schedule(engine_plan()), 9)
+    figure = late_curve_figure(finish, 0, target=date(2029, 1, 1))
     assert figure["layout"]["shapes"] == []
     assert figure["layout"]["yaxis"]["range"][1] < "2027-06"
 
@@ -283,8 +285,7 @@ def test_what_is_free_is_lettered_under_the_stair(grace: int, target: date | Non
     6 px under it are 49 px. Of the figure's 380 px some 75 belong to the axis and margins.
     """
     finish = [date(2027, 2, 1) + timedelta(max(0, day - grace)) for day in range(181)]
-    curve = LateCurve(tuple(end_of(day) for day in finish))
-    figure = late_curve_figure(curve, grace, target=target)
+    figure = late_curve_figure(finish, grace, target=target)
     words_of_it = lettered(figure, tread_sentence(grace, 180))
     assert (words_of_it["yref"], words_of_it["y"], words_of_it["yanchor"]) == ("paper", 0, "bottom")
     low, high = (date.fromisoformat(one) for one in figure["layout"]["yaxis"]["range"])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 from math import ceil, floor
 from typing import Any
@@ -19,20 +20,21 @@ from ribstitch.charts.paper import (
     target_line,
     words,
 )
-from ribstitch.planning.grace import LateCurve
 
 _FOOT = 0.22
 """Room under the stair, as a share of what is above: what is free is lettered there."""
 
 
-def late_curve_figure(curve: LateCurve, grace_days: float, *, target: date | None = None) -> Figure:
+def late_curve_figure(
+    finish: Sequence[date], grace_days: float, *, target: date | None = None
+) -> Figure:
     """
     Draw the project finish against days late.
 
     Parameters
     ----------
-    curve
-        The finish for 0..N days late.
+    finish
+        The finish for 0..N days late, N + 1 dates.
     grace_days
         How late before the finish moves. [days of the vendor's calendar]
     target
@@ -44,8 +46,7 @@ def late_curve_figure(curve: LateCurve, grace_days: float, *, target: date | Non
         The trace named ``position`` marks where somebody stands on the stair, at first
         on no day late; a page moves it.
     """
-    days = list(range(len(curve.finish)))
-    finish = [curve.finish_on(day) for day in days]
+    days = list(range(len(finish)))
     low, high = _reach(finish, target)
     free = min(floor(grace_days), days[-1])
     data = [_tread(free, low, finish[0]), _stair(days, finish), _position(low, finish[0])]
@@ -89,7 +90,7 @@ def tread_sentence(free: int, most: int) -> str:
     )  # fmt: skip
 
 
-def _reach(finish: list[date], target: date | None) -> tuple[date, date]:
+def _reach(finish: Sequence[date], target: date | None) -> tuple[date, date]:
     """Return the dates at the foot and the head of the sheet; a near target is in sight."""
     low, high = finish[0], max(finish[-1], finish[0] + timedelta(days=28))
     spread = (high - low).days
@@ -118,7 +119,7 @@ def _tread(free: int, low: date, finish: date) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _stair(days: list[int], finish: list[date]) -> dict[str, Any]:
+def _stair(days: list[int], finish: Sequence[date]) -> dict[str, Any]:
     """Draw the finish of each day late."""
     moved = [(day - finish[0]).days for day in finish]
     return {

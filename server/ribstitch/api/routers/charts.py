@@ -19,8 +19,6 @@ from ribstitch.charts.forecast_log import forecast_log_figure
 from ribstitch.charts.late_curve import late_curve_figure
 from ribstitch.charts.schedule_lanes import schedule_figure
 from ribstitch.planning.checks import FIRST_YEAR, LAST_YEAR
-from ribstitch.planning.grace import LateCurve
-from ribstitch.planning.ticks import end_of
 
 router = APIRouter(
     prefix="/projects/{project_id}/charts",
@@ -66,8 +64,8 @@ def late_curve(
 
     def build() -> Any:
         found = lateness(current, vendor, send_out, days)
-        curve = LateCurve(tuple(end_of(finish) for finish in found.finish))
-        return late_curve_figure(curve, found.grace_days, target=current.plan.project.target_finish)
+        target = current.plan.project.target_finish
+        return late_curve_figure(found.finish, found.grace_days, target=target)
 
     return service.answers.serve(request, current, build)
 
