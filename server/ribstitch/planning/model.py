@@ -52,6 +52,13 @@ class OutOfSequence(StrEnum):
     CARRY_ON = "carry_on"
 
 
+class WorkShape(StrEnum):
+    """How work is spread between low, likely and high."""
+
+    PERT = "pert"
+    TRIANGULAR = "triangular"
+
+
 class Source(StrEnum):
     """How an item comes back to the shop."""
 
@@ -102,6 +109,14 @@ class Project:
     calendar: str = "shop"
     target_finish: date | None = None
     out_of_sequence: OutOfSequence = OutOfSequence.WAIT
+    work_shape: WorkShape = WorkShape.PERT
+    zone_spread: float = 0.1
+    """How much all work of one zone runs over or under together: the standard deviation
+    of a common factor's logarithm."""
+    trade_spread: float = 0.1
+    """Likewise for all work of one trade."""
+    standing_per_month: Decimal | None = None
+    """What a month costs even if nobody works, in the project's currency."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +125,10 @@ class Zone:
 
     id: str
     name: str = ""
+    hidden_work_percent: float = 0.0
+    """Allowance for work not yet found: on average so much is added to the zone's work."""
+    opened_by: str | None = None
+    """The task whose end shows what is there; from then on there is no allowance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +190,24 @@ class PastJob:
     quoted_days: float
     actual_days: float
     ordered: date | None = None
+    trips: int = 1
+    """2 or more: the item was rejected and went back."""
+    promised_days: float | None = None
+    """From the order to the date last promised before the item came."""
+
+
+@dataclass(frozen=True, slots=True)
+class SendOutKind:
+    """What the trade knows of one kind of work that is sent out."""
+
+    id: str
+    over_median: float
+    """Actual over quoted time, in the middle case."""
+    over_p90: float
+    """Actual over quoted time that nine of ten jobs keep within."""
+    name: str = ""
+    rejected: float = 0.05
+    """Share of items that are turned down on arrival and go back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,6 +292,8 @@ class Crew:
     people: int = 1
     calendar: str | None = None
     label: str = ""
+    rate: Decimal | None = None
+    """Cost of an hour of one person, in the project's currency."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,10 +312,17 @@ class Risk:
     id: str
     name: str = ""
     task: str | None = None
+    """The task that takes longer if it happens; or `send_out`."""
+    send_out: str | None = None
+    """The send-out whose vendor's work takes longer."""
     probability: float = 0.0
     impact: int = 0
-    """Extra work if it happens. [ticks]"""
+    """Extra work if it happens. [ticks of the task's or the vendor's calendar]"""
+    impact_range: tuple[int, int, int] | None = None
+    """Low, likely, high of the extra work. [ticks]"""
     impact_note: str = ""
+    closed: bool = False
+    """It has happened (and the plan says so) or can no longer happen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -306,6 +352,15 @@ class BudgetLine:
 
 
 @dataclass(frozen=True, slots=True)
+class ExchangeRate:
+    """What one unit of a currency is worth in the project's currency from a date on."""
+
+    currency: str
+    on: date
+    rate: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """Everything that is planned for one aircraft."""
 
@@ -314,6 +369,7 @@ class Plan:
     zones: tuple[Zone, ...] = ()
     tasks: tuple[Task, ...] = ()
     links: tuple[Link, ...] = ()
+    kinds: tuple[SendOutKind, ...] = ()
     vendors: tuple[Vendor, ...] = ()
     send_outs: tuple[SendOut, ...] = ()
     crew: tuple[Crew, ...] = ()
@@ -321,6 +377,7 @@ class Plan:
     risks: tuple[Risk, ...] = ()
     costs: tuple[Cost, ...] = ()
     budget: tuple[BudgetLine, ...] = ()
+    exchange_rates: tuple[ExchangeRate, ...] = ()
 
     def calendar_of_task(self, task: Task) -> str:
         """Return the id of the calendar on which a task is worked."""
