@@ -1,5 +1,5 @@
 """The items that are away, a lane each: the legs as they went and will go, as they were
-quoted, the vendor's promise, and the date the shop needs the item by.
+quoted, the vendor's promise, when the item may be back, and when the shop needs it.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from ribstitch.charts.bars import bars
+from ribstitch.charts.bars import Spreads, bars
 from ribstitch.charts.lanes import Block
 from ribstitch.charts.now import now_line, now_name
 from ribstitch.charts.paper import (
@@ -25,6 +25,7 @@ from ribstitch.charts.paper import (
     words,
 )
 from ribstitch.charts.quoted import legs_as_quoted
+from ribstitch.charts.tapers import UncertainEnd, is_uncertain, taper_marks, taper_shapes
 from ribstitch.planning.grace import SendOutGrace
 from ribstitch.planning.model import SendOut
 from ribstitch.planning.schedule import Schedule
@@ -36,7 +37,9 @@ _ROW = 17
 """Height of a row. [pixels]"""
 
 
-def away_figure(schedule: Schedule, graces: Sequence[SendOutGrace]) -> Figure:
+def away_figure(
+    schedule: Schedule, graces: Sequence[SendOutGrace], *, spreads: Spreads | None = None
+) -> Figure:
     """
     Draw the open send-outs, least grace at the top.
 
@@ -46,20 +49,25 @@ def away_figure(schedule: Schedule, graces: Sequence[SendOutGrace]) -> Figure:
         The plan's schedule.
     graces
         Of each open send-out; those that are not open are not drawn.
+    spreads
+        When open work may end, by activity; None while that is not known.
     """
+    spreads = spreads or {}
     plan = schedule.prepared.plan
     items = {item.id: item for item in plan.send_outs}
     ordered = sorted(graces, key=lambda one: one.grace)
     open_items = [items[one.id] for one in ordered]
     blocks = _blocks(schedule, open_items)
     vendors = {one.id: one.name or one.id for one in plan.vendors}
-    data = [_as_quoted(schedule, open_items)]
-    data += [bars(schedule, blocks, state) for state in HATCHES]
+    ends = _returns(schedule, open_items, spreads)
+    data = [_as_quoted(schedule, open_items), taper_shapes(ends)]
+    data += [bars(schedule, blocks, state, spreads) for state in HATCHES]
+    data += taper_marks(ends)
     data += [
         _marks("Promised", _promises(open_items), "triangle-up", INK, "promised"),
         _marks("Need by", _needs(ordered), "line-ns", INK, "needed by"),
     ]
-    first, last = _extent(schedule, blocks, ordered)
+    first, last = _extent(schedule, blocks, ordered, ends)
     height = _LANE * max(len(open_items), 1)
     return {
         "data": data,
@@ -91,6 +99,18 @@ def _blocks(schedule: Schedule, items: Sequence[SendOut]) -> list[Block]:
         for number, one in enumerate(schedule.activities)
         if one.send_out in rows and not one.dropped
     ]
+
+
+def _returns(schedule: Schedule, items: Sequence[SendOut], spreads: Spreads) -> list[UncertainEnd]:
+    """Return when each item may be accepted, on the row of its legs."""
+    legs = schedule.prepared.expansion.open_legs
+    ends = []
+    for place, item in enumerate(items):
+        gate = legs[item.id].gate
+        if gate in spreads and is_uncertain(spreads[gate]):
+            finish = int(schedule.finish[schedule.number(gate)])
+            ends.append(UncertainEnd(_LANE * place + 1.5, finish, spreads[gate]))
+    return ends
 
 
 def _as_quoted(schedule: Schedule, items: Sequence[SendOut]) -> dict[str, Any]:
@@ -148,12 +168,16 @@ def _marks(
 
 
 def _extent(
-    schedule: Schedule, blocks: Sequence[Block], graces: Sequence[SendOutGrace]
+    schedule: Schedule,
+    blocks: Sequence[Block],
+    graces: Sequence[SendOutGrace],
+    ends: Sequence[UncertainEnd],
 ) -> tuple[int, int]:
     """Return the first and last instant of the sheet. [ticks]"""
     as_of = end_of(schedule.prepared.plan.project.as_of)
     first = min([one.start for one in blocks] + [as_of])
-    last = max([one.finish for one in blocks] + [end_of(one.need_by) for one in graces] + [as_of])
+    lasts = [one.finish for one in blocks] + [end_of(one.need_by) for one in graces]
+    last = max([*lasts, *(one.instants[-1] for one in ends), as_of])
     return first - 7 * TICKS_PER_DAY, last + 14 * TICKS_PER_DAY
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from ribstitch.charts.lanes import ROAD_LEGS, Block
@@ -16,9 +16,11 @@ from ribstitch.charts.paper import (
     plural,
     words,
 )
+from ribstitch.charts.tapers import in_words, is_uncertain
 from ribstitch.planning.model import State
 from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.ticks import days_from_ticks
+from ribstitch.planning.uncertainty.results import Spread
 
 _BAR, _ROAD_BAR = 0.74, 0.3
 """Height of a bar, and of one for days on the road. [rows]"""
@@ -36,10 +38,11 @@ LEG_WORDS = {
     "return": "on its way back to its owner",
 }
 
-HOVER = (
-    "%{customdata[1]}<br>%{customdata[2]}<br>%{customdata[3]}<extra></extra>"
-)  # fmt: skip
+HOVER = "%{customdata[1]}<br>%{customdata[2]}<br>%{customdata[3]}<extra></extra>"
 """What a hover label shows of `facts`."""
+
+Spreads = Mapping[str, Spread]
+"""When open work may end, by activity; nothing while that is not known."""
 
 
 def state_of(schedule: Schedule, number: int) -> str:
@@ -61,19 +64,28 @@ def name_of(schedule: Schedule, number: int) -> str:
     return f"{item.name or item.id}: {LEG_WORDS[one.leg or '']}"
 
 
-def facts(schedule: Schedule, number: int) -> list[str]:
-    """Return what hovering over an activity tells: id, name, dates, state and float."""
+def facts(schedule: Schedule, number: int, spreads: Spreads) -> list[str]:
+    """
+    Return what hovering over an activity tells: id, name, dates, state and float.
+
+    With the dates as written stand those that are likely, in a line of their own.
+    """
     start, finish = schedule.start_on(number), schedule.finish_on_of(number)
     one, state = schedule.activities[number], STATE_WORDS[state_of(schedule, number)]
+    dates = words(start) if start == finish else f"{words(start)} to {words(finish)}"
+    if one.id in spreads and is_uncertain(spreads[one.id]):
+        dates = f"as written: {dates}<br>done: {in_words(spreads[one.id])}"
     return [
         one.id,
         letters(name_of(schedule, number)),
-        words(start) if start == finish else f"{words(start)} to {words(finish)}",
+        dates,
         state if one.is_done else f"{state}; {_float(schedule, number)}",
     ]
 
 
-def bars(schedule: Schedule, blocks: Iterable[Block], state: str) -> dict[str, Any]:
+def bars(
+    schedule: Schedule, blocks: Iterable[Block], state: str, spreads: Spreads
+) -> dict[str, Any]:
     """Draw all work of one state as one trace."""
     mine = [one for one in blocks if state_of(schedule, one.number) == state]
     hatch = HATCHES[state]
@@ -94,7 +106,7 @@ def bars(schedule: Schedule, blocks: Iterable[Block], state: str) -> dict[str, A
                 "size": 6, "solidity": hatch.solidity,
             },
         },
-        "customdata": [facts(schedule, one.number) for one in mine],
+        "customdata": [facts(schedule, one.number, spreads) for one in mine],
         "hovertemplate": HOVER,
     }  # fmt: skip
 

@@ -115,7 +115,13 @@ def pack(spans: Sequence[tuple[int, int]]) -> list[int]:
     return rows
 
 
-def lay_out(schedule: Schedule, *, zone: str | None = None, trade: str | None = None) -> Lanes:
+def lay_out(
+    schedule: Schedule,
+    *,
+    zone: str | None = None,
+    trade: str | None = None,
+    kept_free: Mapping[int, int] | None = None,
+) -> Lanes:
     """
     Lay out a schedule; what is dropped is left out.
 
@@ -127,6 +133,8 @@ def lay_out(schedule: Schedule, *, zone: str | None = None, trade: str | None = 
         Draw only this zone's lane, and the vendors who have items of it.
     trade
         Draw only tasks of this trade, and no send-outs.
+    kept_free
+        By number of an activity: up to when nothing else may stand in its row. [ticks]
     """
     plan = schedule.prepared.plan
     tasks = {task.id: task for task in plan.tasks}
@@ -146,7 +154,7 @@ def lay_out(schedule: Schedule, *, zone: str | None = None, trade: str | None = 
             groups["vendor", vendor_of[one.send_out]].append(number)
         else:
             groups["zone", home].append(number)
-    return _stack(schedule, groups)
+    return _stack(schedule, groups, kept_free or {})
 
 
 def zones_of_send_outs(plan: Plan) -> dict[str, str]:
@@ -170,20 +178,26 @@ def _home(one: Activity, tasks: Mapping[str, Task], homes: Mapping[str, str]) ->
     return (tasks[one.task].zone if one.task is not None else None) or NO_ZONE
 
 
-def _stack(schedule: Schedule, groups: Mapping[tuple[Kind, str], Sequence[int]]) -> Lanes:
+def _stack(
+    schedule: Schedule,
+    groups: Mapping[tuple[Kind, str], Sequence[int]],
+    kept_free: Mapping[int, int],
+) -> Lanes:
     """Pack each group into rows, one lane under the other; empty ones are left out."""
     plan = schedule.prepared.plan
     names = {("zone", one.id): one.name or one.id for one in plan.zones}
     names |= {("vendor", one.id): one.name or one.id for one in plan.vendors}
     names |= {("zone", NO_ZONE): "No zone", ("milestones", ""): "Milestones"}
-    first, last = _extent(schedule, [one for members in groups.values() for one in members])
+    drawn = [one for members in groups.values() for one in members]
+    first, last = _extent(schedule, drawn)
+    last = max([last, *(kept_free[one] for one in drawn if one in kept_free)])
     lanes: list[Lane] = []
     blocks: list[Block] = []
     top = 0.0
     for (kind, key), members in groups.items():
         if not members:
             continue
-        room = _rooms(schedule, kind, members, first, last)
+        room = _rooms(schedule, kind, members, kept_free, (first, last))
         rows = dict(zip(room, pack(list(room.values())), strict=True))
         for number in members:
             row = rows[_sharing(schedule, kind, number)]
@@ -210,9 +224,14 @@ def _sharing(schedule: Schedule, kind: Kind, number: int) -> object:
 
 
 def _rooms(
-    schedule: Schedule, kind: Kind, members: Sequence[int], first: int, last: int
+    schedule: Schedule,
+    kind: Kind,
+    members: Sequence[int],
+    kept_free: Mapping[int, int],
+    sheet: tuple[int, int],
 ) -> dict[object, tuple[int, int]]:
     """Return the room that each thing takes on its row; a milestone's name needs some too."""
+    first, last = sheet
     rooms: dict[object, tuple[int, int]] = {}
     for number in members:
         start = int(schedule.start[number])
@@ -224,6 +243,7 @@ def _rooms(
             start, finish = (
                 (start - room, finish) if _is_late(start, first, last) else (start, start + room)
             )
+        finish = max(finish, kept_free.get(number, finish))
         key = _sharing(schedule, kind, number)
         known = rooms.get(key, (start, finish))
         rooms[key] = (min(known[0], start), max(known[1], finish))

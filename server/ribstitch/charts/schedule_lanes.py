@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from ribstitch.charts.bars import HOVER, bars, facts, name_of
-from ribstitch.charts.lanes import Block, Lane, Lanes, lay_out
+from ribstitch.charts.bars import HOVER, Spreads, bars, facts, name_of
+from ribstitch.charts.lanes import SHOP_LEGS, Block, Lane, Lanes, lay_out
 from ribstitch.charts.now import now_line, now_name
 from ribstitch.charts.paper import (
     HATCHES,
@@ -27,9 +27,12 @@ from ribstitch.charts.paper import (
     moment,
     sheet,
 )
+from ribstitch.charts.tapers import UncertainEnd, is_uncertain, taper_marks, taper_shapes
+from ribstitch.planning.activities import UNAWAITED_LEGS
 from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY, end_of, start_of
+from ribstitch.planning.uncertainty.results import Spread
 
 _ROW = 17
 """Height of a row. [pixels]"""
@@ -43,6 +46,7 @@ def schedule_figure(
     trade: str | None = None,
     since: date | None = None,
     until: date | None = None,
+    spreads: Spreads | None = None,
 ) -> Figure:
     """
     Draw a schedule in lanes.
@@ -55,6 +59,8 @@ def schedule_figure(
         Draw only the work of one zone, of one trade.
     since, until
         The dates that are in sight at first, both included.
+    spreads
+        When open work may end, by activity; None while that is not known.
 
     Returns
     -------
@@ -62,14 +68,23 @@ def schedule_figure(
         The first value of a bar's `customdata` is the id of its activity. The layout's
         `meta` has the `first` and `last` date of the work and the `as_of` date.
     """
-    lanes = lay_out(schedule, zone=zone, trade=trade)
+    spreads = spreads or {}
+    uncertain = _uncertain(schedule, spreads)
+    kept_free = {number: end_of(spread.p90) for number, spread in uncertain.items()}
+    lanes = lay_out(schedule, zone=zone, trade=trade, kept_free=kept_free)
+    ends = [
+        UncertainEnd(one.row, one.finish, uncertain[one.number])
+        for one in lanes.blocks
+        if one.number in uncertain
+    ]
     plan = schedule.prepared.plan
     work = [one for one in lanes.blocks if schedule.activities[one.number].milestone is None]
     marks = [one for one in lanes.blocks if schedule.activities[one.number].milestone is not None]
-    data = [_joins(schedule, lanes)]
-    data += [bars(schedule, work, state) for state in HATCHES]
+    data = [_joins(schedule, lanes), taper_shapes(ends)]
+    data += [bars(schedule, work, state, spreads) for state in HATCHES]
     data += _inked_line(schedule, lanes)
-    data.append(_milestones(schedule, lanes, marks))
+    data += taper_marks(ends)
+    data.append(_milestones(schedule, lanes, marks, spreads))
     first, last = _reach(lanes)
     reach = [start_of(since) if since else first, end_of(until) if until else last]
     return {
@@ -92,6 +107,28 @@ def schedule_figure(
             },
         ),
     }  # fmt: skip
+
+
+def _uncertain(schedule: Schedule, spreads: Spreads) -> dict[int, Spread]:
+    """
+    Return by number the open activities whose end is drawn as uncertain.
+
+    Of the legs of an item that is away, which share a row, only the last one is.
+    """
+    sources = {item.id: item.source for item in schedule.prepared.plan.send_outs}
+    last_away: dict[str, int] = {}
+    found = []
+    for number, one in enumerate(schedule.activities):
+        if one.send_out is None or one.leg in SHOP_LEGS:
+            found.append(number)
+        elif one.leg not in UNAWAITED_LEGS[sources[one.send_out]]:
+            last_away[one.send_out] = number
+    ids = {number: schedule.activities[number].id for number in (*found, *last_away.values())}
+    return {
+        number: spreads[one]
+        for number, one in ids.items()
+        if one in spreads and is_uncertain(spreads[one])
+    }
 
 
 def _inked_line(schedule: Schedule, lanes: Lanes) -> list[dict[str, Any]]:
@@ -135,7 +172,9 @@ def _joins(schedule: Schedule, lanes: Lanes) -> dict[str, Any]:
     }
 
 
-def _milestones(schedule: Schedule, lanes: Lanes, blocks: Sequence[Block]) -> dict[str, Any]:
+def _milestones(
+    schedule: Schedule, lanes: Lanes, blocks: Sequence[Block], spreads: Spreads
+) -> dict[str, Any]:
     """Draw the milestones as flags with their names; a filled one has been reached."""
     reached = [schedule.activities[one.number].is_done for one in blocks]
     return {
@@ -155,7 +194,7 @@ def _milestones(schedule: Schedule, lanes: Lanes, blocks: Sequence[Block]) -> di
             "color": INK,
             "line": {"color": INK, "width": 1.6},
         },
-        "customdata": [facts(schedule, one.number) for one in blocks],
+        "customdata": [facts(schedule, one.number, spreads) for one in blocks],
         "hovertemplate": HOVER,
     }
 

@@ -1,0 +1,116 @@
+"""The uncertain end of a piece of work, drawn as a taper like that of a scarf joint.
+
+At each date the taper is as high as the chance that the work is still going on: nine
+tenths of a bar at P10, half at P50, a fifth at P80, a tenth at P90, where it ends. A heavy
+upright marks the likely end, a fine one the end that is kept with 8 chances in 10. All
+tapers of a sheet are one outline and two lines of uprights, so that thousands of them are
+drawn as fast as a few.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ribstitch.charts.paper import INK, INK_SOFT, PAPER, moment, words
+from ribstitch.planning.ticks import end_of
+from ribstitch.planning.uncertainty.results import Spread
+
+HEIGHT = 0.74
+"""Height of a taper where the end is not in sight yet. [rows]"""
+_STILL_GOING = (0.9, 0.5, 0.2, 0.1)
+"""Chance that work is still going on at P10, P50, P80 and P90."""
+_MARK = 0.62
+"""Height of the uprights. [rows]"""
+
+
+@dataclass(frozen=True, slots=True)
+class UncertainEnd:
+    """Where a piece of work ends on the sheet, and when it may end instead."""
+
+    row: float
+    """The middle of the bar."""
+    finish: int
+    """As written. [ticks]"""
+    spread: Spread
+
+    @property
+    def instants(self) -> tuple[int, int, int, int]:
+        """The ends of the dates at P10, P50, P80 and P90. [ticks]"""
+        one = self.spread
+        return end_of(one.p10), end_of(one.p50), end_of(one.p80), end_of(one.p90)
+
+
+def is_uncertain(spread: Spread) -> bool:
+    """Return whether there is anything to draw: not all dates are one."""
+    return spread.p10 != spread.p90
+
+
+def in_words(spread: Spread) -> str:
+    """Say when something ends: the likely date, and the one that is kept 8 times in 10."""
+    return f"likely {words(spread.p50)}; 8 chances in 10 by {words(spread.p80)}"
+
+
+def taper_shapes(ends: Sequence[UncertainEnd]) -> dict[str, Any]:
+    """Draw the tapers; they belong beneath the bars."""
+    x: list[str | None] = []
+    y: list[float | None] = []
+    for one in ends:
+        along, height = _outline(one)
+        x += [*map(moment, along), None]
+        y += [*height, None]
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": "May still go on",
+        "x": x,
+        "y": y,
+        "fill": "toself",
+        "fillcolor": PAPER,
+        "fillpattern": {
+            "shape": "|", "fgcolor": INK_SOFT, "bgcolor": PAPER, "size": 4, "solidity": 0.16,
+        },
+        "line": {"color": INK_SOFT, "width": 0.8, "simplify": False},
+        "hoverinfo": "skip",
+    }  # fmt: skip
+
+
+def taper_marks(ends: Sequence[UncertainEnd]) -> list[dict[str, Any]]:
+    """Draw the likely ends and those kept with 8 chances in 10; they belong above the bars."""
+    likely = [(one.instants[1], one.row) for one in ends]
+    kept = [(one.instants[2], one.row) for one in ends]
+    return [
+        _marks("Likely end", likely, 2.6),
+        _marks("8 chances in 10", kept, 1.2),
+    ]
+
+
+def _outline(one: UncertainEnd) -> tuple[list[int], list[float]]:
+    """Return the corners of a taper, from the foot at its thick end all round."""
+    foot = one.row + HEIGHT / 2
+    along = list(one.instants)
+    chance = list(_STILL_GOING)
+    if one.finish < along[0]:
+        along, chance = [one.finish, *along], [1.0, *chance]
+    tops = [foot - HEIGHT * share for share in chance]
+    return [along[0], *along, along[-1], along[0]], [foot, *tops, foot, foot]
+
+
+def _marks(name: str, places: Sequence[tuple[int, float]], pen: float) -> dict[str, Any]:
+    """Draw uprights that stand on the foot of a bar, all of them as one line."""
+    x: list[str | None] = []
+    y: list[float | None] = []
+    for instant, row in places:
+        foot = row + HEIGHT / 2
+        x += [moment(instant), moment(instant), None]
+        y += [foot, foot - _MARK, None]
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": name,
+        "x": x,
+        "y": y,
+        "line": {"color": INK, "width": pen, "simplify": False},
+        "hoverinfo": "skip",
+    }
