@@ -8,6 +8,7 @@ from statistics import median
 
 from ribstitch.planning.model import Contact, SendOut, Source, Vendor
 from ribstitch.planning.ticks import days_from_ticks
+from ribstitch.planning.uncertainty.results import Simulation, Spread
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.chase import (
@@ -18,6 +19,7 @@ from ribstitch.services.views.chase import (
 )
 from ribstitch.services.views.lookups import critical_numbers, vendor_names
 from ribstitch.services.views.stages import legs_of, stage_of
+from ribstitch.services.views.sureness import back_of, criticality_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +45,10 @@ class BoardLine:
     accepted: date | None
     expected_back: date | None
     """Forecast date on which the item is accepted; None once it is not open any more."""
+    back: Spread | None
+    """When it may be accepted; None while that is not known."""
+    criticality: float | None
+    """Share of the simulated courses in which it is on a chain that sets the finish."""
     grace_days: float | None
     need_by: date | None
     last_safe_ship: date | None
@@ -69,6 +75,8 @@ class VendorLine:
     history_count: int
     median_ratio: float | None
     """Actual over quoted time, the middle one of what they did before."""
+    criticality: float | None
+    """Share of the simulated courses in which their work is on a chain to the finish."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,18 +90,21 @@ class Away:
     chase: list[ChaseLine]
 
 
-def away(current: CurrentPlan) -> Away:
+def away(current: CurrentPlan, simulation: Simulation | None = None) -> Away:
     """Return the board; what was dropped is left out."""
+    items = [item for item in current.plan.send_outs if not item.dropped]
     return Away(
         as_of=current.as_of,
         finish=current.finish_on,
-        send_outs=[_line(current, item) for item in current.plan.send_outs if not item.dropped],
-        vendors=[_vendor_line(current, vendor) for vendor in current.plan.vendors],
-        chase=chase_lines(current),
+        send_outs=[_line(current, item, simulation) for item in items],
+        vendors=[_vendor_line(current, vendor, simulation) for vendor in current.plan.vendors],
+        chase=chase_lines(current, simulation),
     )
 
 
-def board_line(current: CurrentPlan, send_out_id: str) -> BoardLine:
+def board_line(
+    current: CurrentPlan, send_out_id: str, simulation: Simulation | None = None
+) -> BoardLine:
     """
     Return the line of one send-out.
 
@@ -102,10 +113,11 @@ def board_line(current: CurrentPlan, send_out_id: str) -> BoardLine:
     UnknownThingError
         If there is no such send-out.
     """
-    return _line(current, thing_of(current.plan, current.versions, "send_out", send_out_id))
+    item: SendOut = thing_of(current.plan, current.versions, "send_out", send_out_id)
+    return _line(current, item, simulation)
 
 
-def _line(current: CurrentPlan, item: SendOut) -> BoardLine:
+def _line(current: CurrentPlan, item: SendOut, simulation: Simulation | None) -> BoardLine:
     """Return the line of a send-out."""
     stage, status = stage_of(current, item), item.status
     grace = current.send_out_graces.get(item.id)
@@ -130,6 +142,8 @@ def _line(current: CurrentPlan, item: SendOut) -> BoardLine:
         received=status.received,
         accepted=status.accepted,
         expected_back=None if gate is None else current.schedule.finish_on_of(gate),
+        back=back_of(current, simulation, item),
+        criticality=criticality_of(current, simulation, legs_of(current)[item.id]),
         grace_days=None if grace is None else days_from_ticks(grace.grace),
         need_by=None if grace is None else grace.need_by,
         last_safe_ship=None if grace is None else grace.last_safe_ship,
@@ -150,7 +164,7 @@ def _days_at_vendor(current: CurrentPlan, item: SendOut) -> int | None:
     return ((item.status.left_vendor or current.as_of) - item.status.arrived).days
 
 
-def _vendor_line(current: CurrentPlan, vendor: Vendor) -> VendorLine:
+def _vendor_line(current: CurrentPlan, vendor: Vendor, simulation: Simulation | None) -> VendorLine:
     """Return the line of a vendor."""
     grace = current.vendor_graces.get(vendor.id)
     open_legs = current.schedule.prepared.expansion.open_legs
@@ -167,4 +181,5 @@ def _vendor_line(current: CurrentPlan, vendor: Vendor) -> VendorLine:
         ],
         history_count=len(vendor.history),
         median_ratio=median(ratios) if ratios else None,
+        criticality=None if simulation is None else simulation.vendor_criticality.get(vendor.id),
     )

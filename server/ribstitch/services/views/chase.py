@@ -11,9 +11,11 @@ import numpy as np
 from ribstitch.charts.paper import plural
 from ribstitch.planning.model import SendOut, SendOutStatus, Source
 from ribstitch.planning.ticks import date_before, days_from_ticks
+from ribstitch.planning.uncertainty.results import Simulation, Spread
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import superseded, vendor_names
 from ribstitch.services.views.stages import Stage, stage_of
+from ribstitch.services.views.sureness import back_of
 
 SILENT_DAYS = 21
 """After so many days without a word one asks. [calendar days]"""
@@ -30,9 +32,11 @@ class ChaseLine:
     vendor_name: str
     why: str
     last_contact: date | None
+    back: Spread | None
+    """When it may be accepted here; None while that is not known."""
 
 
-def chase_lines(current: CurrentPlan) -> list[ChaseLine]:
+def chase_lines(current: CurrentPlan, simulation: Simulation | None = None) -> list[ChaseLine]:
     """
     Return whom to ask: the least grace first, then the most overdue, then the most silent.
 
@@ -49,7 +53,8 @@ def chase_lines(current: CurrentPlan) -> list[ChaseLine]:
         patience = _WEEK if grace <= LITTLE_GRACE_DAYS else SILENT_DAYS
         if overdue > 0 or silent >= patience:
             why = _why(current, item, grace, overdue, silent)
-            line = ChaseLine(item.id, vendor_names(current)[item.vendor], why, last_contact(item))
+            vendor, back = vendor_names(current)[item.vendor], back_of(current, simulation, item)
+            line = ChaseLine(item.id, vendor, why, last_contact(item), back)
             found.append(((grace, -overdue, -silent), line))
     found.sort(key=lambda one: one[0])
     return [line for _, line in found] + _patterns_out(current)
@@ -100,7 +105,7 @@ def _patterns_out(current: CurrentPlan) -> list[ChaseLine]:
         if item.return_leg and due < current.as_of and not item.dropped and item.id not in again:
             why = f"{item.name or item.id}: the pattern should have been back on {due}."
             vendor = vendor_names(current)[item.vendor]
-            lines.append(ChaseLine(item.id, vendor, why, last_contact(item)))
+            lines.append(ChaseLine(item.id, vendor, why, last_contact(item), None))
     return lines
 
 

@@ -10,6 +10,7 @@ from ribstitch.charts.bars import state_of
 from ribstitch.planning.activities import VENDOR_LEG
 from ribstitch.planning.model import Milestone, SendOut, State, Task
 from ribstitch.planning.ticks import TICKS_PER_DAY, days_from_ticks
+from ribstitch.planning.uncertainty.results import Simulation, Spread
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import (
     activity_name,
@@ -19,6 +20,7 @@ from ribstitch.services.views.lookups import (
     task_at,
     zone_of,
 )
+from ribstitch.services.views.sureness import criticality_of, spreads_of
 
 NEAR_DAYS = 10
 """Chains with no more float than this are near-critical. [working days]"""
@@ -55,6 +57,10 @@ class ActivityLine:
     deadline: date | None
     missed_days: int | None
     """Calendar days by which the deadline is missed; None without a deadline."""
+    spread: Spread | None
+    """When open work may end; None while that is not known."""
+    criticality: float | None
+    """Share of the simulated courses in which it is on a chain that sets the finish."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +92,9 @@ class ScheduleView:
     near_critical: list[NearCritical]
 
 
-def schedule_view(current: CurrentPlan) -> ScheduleView:
+def schedule_view(current: CurrentPlan, simulation: Simulation | None = None) -> ScheduleView:
     """Return the whole schedule, in the plan's order."""
+    spreads = spreads_of(current, simulation)
     schedule = current.schedule
     ids = [one.id for one in schedule.activities]
     near = schedule.near_critical(NEAR_DAYS * TICKS_PER_DAY)
@@ -96,7 +103,12 @@ def schedule_view(current: CurrentPlan) -> ScheduleView:
         finish=current.finish_on,
         as_of=current.as_of,
         zones=[ZoneLine(zone.id, zone.name or zone.id) for zone in current.plan.zones],
-        activities=[activity_line(current, number) for number in range(len(ids))],
+        activities=[
+            activity_line(
+                current, number, spreads.get(one), criticality_of(current, simulation, [number])
+            )
+            for number, one in enumerate(ids)
+        ],
         critical_path=[ids[number] for number in schedule.critical_path],
         near_critical=[
             NearCritical(float_days(current, chain[-1]), [ids[number] for number in chain])
@@ -106,7 +118,9 @@ def schedule_view(current: CurrentPlan) -> ScheduleView:
     )
 
 
-def activity_line(current: CurrentPlan, number: int) -> ActivityLine:
+def activity_line(
+    current: CurrentPlan, number: int, spread: Spread | None, criticality: float | None
+) -> ActivityLine:
     """Return the line of one activity."""
     schedule = current.schedule
     one, is_task = schedule.activities[number], task_at(current, number)
@@ -139,6 +153,8 @@ def activity_line(current: CurrentPlan, number: int) -> ActivityLine:
         held_reason=task.status.held_reason,
         deadline=task.deadline,
         missed_days=_missed(task, finish),
+        spread=spread,
+        criticality=criticality,
     )
 
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from ribstitch.planning.activities import SHIP_LEG
 from ribstitch.planning.model import SendOut, State, Task
+from ribstitch.planning.uncertainty.results import Simulation, Spread
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import STANDING_LINE, Caution, cautions_for
 from ribstitch.services.views.chase import ChaseLine, chase_lines, overdue_days
@@ -39,6 +40,8 @@ class Movement:
     vendor_name: str
     on: date
     overdue_days: int
+    spread: Spread | None
+    """When an item that comes may be at the door; None while that is not known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +62,12 @@ class Today:
     standing_line: str
 
 
-def today(current: CurrentPlan, trade: str | None = None, zone: str | None = None) -> Today:
+def today(
+    current: CurrentPlan,
+    trade: str | None = None,
+    zone: str | None = None,
+    simulation: Simulation | None = None,
+) -> Today:
     """
     Return the sheet for the as-of date.
 
@@ -71,6 +79,8 @@ def today(current: CurrentPlan, trade: str | None = None, zone: str | None = Non
         The plan.
     trade, zone
         Only tasks of this trade, of this zone.
+    simulation
+        How sure the dates are; None while that is not known.
     """
 
     def numbers(wanted: Callable[[int, Task], bool]) -> list[int]:
@@ -107,9 +117,9 @@ def today(current: CurrentPlan, trade: str | None = None, zone: str | None = Non
         waiting_soon=[
             WaitingTask(card_at(current, number), waits_for(current, number)) for number in waiting
         ],
-        arriving=_arriving(current, soon),
+        arriving=_arriving(current, soon, simulation),
         leaving=_leaving(current, soon),
-        chase=chase_lines(current),
+        chase=chase_lines(current, simulation),
         done_recently=_done_recently(current, numbers),
         hazards=cautions_for(tag for card in (*sheet, *in_work, *held) for tag in card.hazards),
         standing_line=STANDING_LINE,
@@ -153,7 +163,7 @@ def _is_done(current: CurrentPlan, number: int) -> bool:
     return _is(current.plan.tasks[number], State.DONE)
 
 
-def _arriving(current: CurrentPlan, soon: date) -> list[Movement]:
+def _arriving(current: CurrentPlan, soon: date, simulation: Simulation | None) -> list[Movement]:
     """Return the items on their way to the shop's door, or due there soon."""
     found = []
     for item in current.plan.send_outs:
@@ -164,7 +174,9 @@ def _arriving(current: CurrentPlan, soon: date) -> list[Movement]:
         road = [one for one in legs if current.schedule.activities[one].leg != "accept"]
         on = current.schedule.finish_on_of(road[-1])
         if on <= soon:
-            found.append(_movement(current, item, on, overdue_days(current, item)))
+            last = current.schedule.activities[road[-1]].id
+            spread = None if simulation is None else simulation.spread_of(last)
+            found.append(_movement(current, item, on, overdue_days(current, item), spread))
     return sorted(found, key=lambda one: (one.on, one.send_out))
 
 
@@ -179,7 +191,7 @@ def _leaving(current: CurrentPlan, soon: date) -> list[Movement]:
             continue
         safe = current.send_out_graces[item.id].last_safe_ship
         late = 0 if safe is None else max((current.as_of - safe).days, 0)
-        found.append(_movement(current, item, on, late))
+        found.append(_movement(current, item, on, late, None))
     return sorted(found, key=lambda one: (one.on, one.send_out))
 
 
@@ -194,6 +206,8 @@ def _ships_on(current: CurrentPlan, item: SendOut) -> date | None:
     return None
 
 
-def _movement(current: CurrentPlan, item: SendOut, on: date, late: int) -> Movement:
+def _movement(
+    current: CurrentPlan, item: SendOut, on: date, late: int, spread: Spread | None
+) -> Movement:
     vendor = vendor_names(current)[item.vendor]
-    return Movement(item.id, item.name or item.id, vendor, on, late)
+    return Movement(item.id, item.name or item.id, vendor, on, late, spread)
