@@ -180,7 +180,7 @@ def test_the_last_forecast_of_a_date_counts() -> None:
             (date(2027, 1, 5), date(2027, 2, 9)),
         ]
     )
-    walk = trace(figure, "Forecast finish")
+    walk = trace(figure, "If everything goes as written")
     assert walk["x"] == ["2027-01-04", "2027-01-05"]
     assert walk["y"] == ["2027-02-08", "2027-02-09"]
 

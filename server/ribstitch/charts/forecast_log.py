@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import Any
 
 from ribstitch.charts.paper import (
@@ -16,10 +17,16 @@ from ribstitch.charts.paper import (
     target_line,
     words,
 )
+from ribstitch.planning.uncertainty.results import Spread
+
+_ONE_DAY = timedelta(days=1)
 
 
 def forecast_log_figure(
-    entries: Sequence[tuple[date, date]], *, target: date | None = None
+    entries: Sequence[tuple[date, date]],
+    *,
+    target: date | None = None,
+    spreads: Sequence[Spread | None] = (),
 ) -> Figure:
     """
     Draw the forecast log.
@@ -27,49 +34,103 @@ def forecast_log_figure(
     Parameters
     ----------
     entries
-        The date a forecast was made for, and the finish it gave; oldest first. Of several
-        on one date the last one counts.
+        The date a forecast was made for, and the finish if everything went as written;
+        oldest first. Of several on one date the last one counts.
     target
         The wanted finish.
+    spreads
+        How uncertain the finish of each entry was, as long as `entries`; None where that
+        was not worked out. Left out: for no entry.
     """
-    by_day = dict(entries)
-    made, finish = list(by_day), list(by_day.values())
-    seen = finish + ([target] if target else [])
+    last = {
+        made: (finish, spread)
+        for (made, finish), spread in zip(entries, spreads or [None] * len(entries), strict=True)
+    }
+    known = [(made, spread) for made, (_, spread) in last.items() if spread is not None]
+    written = [(made, finish) for made, (finish, _) in last.items()]
+    seen = [finish for _, finish in written] + ([target] if target else [])
+    seen += [day for _, spread in known for day in (spread.p10, spread.p90)]
     layout = sheet(
-        height=280,
+        height=300,
         xaxis=date_axis(
             title={"text": "as it was forecast on", "standoff": 8},
-            range=_padded(made, 3), fixedrange=True, nticks=6,
+            range=_padded([made for made, _ in written], 3), fixedrange=True, nticks=6,
             tickformat="%-d %b\n%Y", tickformatstops=[],
         ),
         yaxis=date_axis(
             title={"text": "finish", "standoff": 8},
-            range=_padded(seen, 14), fixedrange=True, nticks=5,
-            tickformat="%-d %b %Y", tickformatstops=[],
+            range=_padded(seen, 14), fixedrange=True, nticks=6,
+            tickformat="%b %Y", tickformatstops=[],
         ),
         shapes=[target_line(target)] if target else [],
-        annotations=[_label(target, f"target {words(target)}", INK_SOFT, 0.0)] if target else [],
+        annotations=[_label(target, f"target {words(target)}")] if target else [],
     )  # fmt: skip
-    if finish:
-        layout["annotations"].append(_label(finish[-1], f"now {words(finish[-1])}", INK, 1.0))
-    return {"data": [_walk(made, finish)], "layout": layout}
+    plain = {"width": 2.2} if not known else {"width": 1.4, "dash": "2px,3px"}
+    data = [_walk("If everything goes as written", written, **plain)]
+    if known:
+        data = [
+            _band(known),
+            *data,
+            _walk("80 % by", [(on, one.p80) for on, one in known], width=1.6, dash="9px,4px"),
+            _walk("Likely finish", [(on, one.p50) for on, one in known], width=2.8, marked=True),
+        ]
+    elif written:
+        layout["annotations"].append(_now(written[-1][1]))
+        data[0] |= {"mode": "lines+markers", "marker": _MARKER}
+    return {"data": data, "layout": layout}
 
 
-def _walk(made: Sequence[date], finish: Sequence[date]) -> dict[str, Any]:
-    """Draw each forecast, held until the next one was made."""
+_MARKER = {"symbol": "circle", "size": 8, "color": PAPER, "line": {"color": INK, "width": 2}}
+
+
+def _walk(
+    name: str, steps: Sequence[tuple[date, date]], *, marked: bool = False, **line: Any
+) -> dict[str, Any]:
+    """Draw a date of each forecast, held until the next one was made."""
     return {
         "type": "scatter",
-        "mode": "lines+markers",
-        "name": "Forecast finish",
-        "x": [day.isoformat() for day in made],
-        "y": [day.isoformat() for day in finish],
-        "line": {"color": INK, "width": 2.2, "shape": "hv"},
-        "marker": {
-            "symbol": "circle", "size": 8, "color": PAPER, "line": {"color": INK, "width": 2},
+        "mode": "lines+markers" if marked else "lines",
+        "name": name,
+        "x": [made.isoformat() for made, _ in steps],
+        "y": [finish.isoformat() for _, finish in steps],
+        "line": {"color": INK, "shape": "hv"} | line,
+        "marker": _MARKER,
+        "customdata": [[words(made), words(finish)] for made, finish in steps],
+        "hovertemplate": f"on %{{customdata[0]}}<br>{name.lower()} %{{customdata[1]}}"
+        "<extra></extra>",
+    }
+
+
+def _band(known: Sequence[tuple[date, Spread]]) -> dict[str, Any]:
+    """Fill what lies between 1 and 9 chances in 10 with upright strokes."""
+    lower = _stairs([(made, spread.p10) for made, spread in known])
+    upper = _stairs([(made, spread.p90) for made, spread in known])
+    outline = lower + upper[::-1]
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": "8 chances in 10 lie between",
+        "x": [made.isoformat() for made, _ in outline],
+        "y": [finish.isoformat() for _, finish in outline],
+        "fill": "toself",
+        "fillcolor": PAPER,
+        "fillpattern": {
+            "shape": "|", "fgcolor": INK_SOFT, "bgcolor": PAPER, "size": 6, "solidity": 0.14,
         },
-        "customdata": [[words(a), words(b)] for a, b in zip(made, finish, strict=True)],
-        "hovertemplate": "on %{customdata[0]}<br>finish %{customdata[1]}<extra></extra>",
+        "line": {"color": INK_SOFT, "width": 1},
+        "hoverinfo": "skip",
     }  # fmt: skip
+
+
+def _stairs(steps: Sequence[tuple[date, date]]) -> list[tuple[date, date]]:
+    """Return the corners of a line that holds each value until the next; one step has a width."""
+    if len(steps) == 1:
+        (made, value) = steps[0]
+        return [(made - _ONE_DAY, value), (made + _ONE_DAY, value)]
+    corners = [steps[0]]
+    for (_, before), (made, value) in pairwise(steps):
+        corners += [(made, before), (made, value)]
+    return corners
 
 
 def _padded(days: Sequence[date], least: int) -> list[str] | None:
@@ -81,17 +142,24 @@ def _padded(days: Sequence[date], least: int) -> list[str] | None:
     return [(low - pad).isoformat(), (high + pad).isoformat()]
 
 
-def _label(day: date, text: str, color: str, side: float) -> dict[str, Any]:
-    """Letter a date at the left (0) or right (1) of the sheet."""
+def _label(day: date, text: str) -> dict[str, Any]:
+    """Letter a date at the left of the sheet."""
     return {
         "xref": "paper",
-        "x": side,
-        "xanchor": "right" if side else "left",
+        "x": 0,
+        "xanchor": "left",
         "y": day.isoformat(),
         "yanchor": "bottom",
         "yshift": 4,
         "text": text,
         "showarrow": False,
         "bgcolor": PAPER,
-        "font": {"size": 12, "color": color},
+        "font": {"size": 12, "color": INK_SOFT},
     }
+
+
+def _now(finish: date) -> dict[str, Any]:
+    """Letter the last forecast at the right of the sheet."""
+    return _label(finish, f"now {words(finish)}") | {
+        "x": 1, "xanchor": "right", "font": {"size": 12, "color": INK},
+    }  # fmt: skip

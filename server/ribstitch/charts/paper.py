@@ -105,6 +105,11 @@ def words(day: date) -> str:
     return f"{day:%a} {day.day} {day:%b %Y}"
 
 
+def short_words(day: date) -> str:
+    """Write a date where there is little room: ``9 Oct 2026``."""
+    return f"{day.day} {day:%b %Y}"
+
+
 def plural(count: float, noun: str) -> str:
     """Write a count with its noun: ``1 day``, ``2.5 days``."""
     return f"{count:g} {noun}" if count == 1 else f"{count:g} {noun}s"
