@@ -21,13 +21,16 @@ from ribstitch.planning.model import (
     Contact,
     Cost,
     Crew,
+    ExchangeRate,
     Link,
     Milestone,
+    PastJob,
     Place,
     Plan,
     Project,
     Risk,
     SendOut,
+    SendOutKind,
     SendOutStatus,
     Source,
     Vendor,
@@ -73,6 +76,11 @@ def test_an_empty_plan_is_accepted() -> None:
         (plan(vendors=[Vendor("A"), Vendor("A")]), "vendors[1]", "vendor"),
         (with_send_outs(SendOut("A", "V1"), SendOut("A", "V1")), "send_outs[1]", "send-out"),
         (plan(places=[Place("A"), Place("A")]), "places[1]", "place"),
+        (
+            plan(kinds=[SendOutKind("A", 1, 2), SendOutKind("A", 1, 2)]),
+            "kinds[1]",
+            "kind of send-out",
+        ),
         (plan(risks=[Risk("A"), Risk("A")]), "risks[1]", "risk"),
         (plan(costs=[Cost("A", Decimal(1), "EUR")] * 2), "costs[1]", "cost line"),
     ],
@@ -103,7 +111,9 @@ def test_an_empty_id_is_refused(name: str) -> None:
         (with_send_outs(SendOut("S1", "V1", after=("A", "X"))), "send_outs[0].after[1]", "task"),
         (with_send_outs(SendOut("S1", "V1", before=("X",))), "send_outs[0].before[0]", "task"),
         (with_send_outs(SendOut("S1", "V1", trip_of="X")), "send_outs[0].trip_of", "send-out"),
+        (plan(zones=[Zone("tail", opened_by="X")]), "zones[0].opened_by", "task"),
         (plan(risks=[Risk("R1", task="X")]), "risks[0].task", "task"),
+        (plan(risks=[Risk("R1", send_out="X")]), "risks[0].send_out", "send-out"),
         (plan(costs=[Cost("C1", Decimal(1), "EUR", task="X")]), "costs[0].task", "task"),
         (
             plan(costs=[Cost("C1", Decimal(1), "EUR", send_out="X")]),
@@ -148,7 +158,7 @@ TWENTY_YEARS = "7321 days is more than 20 years"
         (
             plan([task("A", duration_range=(1440, 720, 2880))]),
             "tasks[0].days_range",
-            "low, likely and high must rise",
+            "low, likely and high must rise: 1, 0.5, 2 days",
         ),
         (
             plan([task("A", status=status("in_work", -1, started=BEFORE))], as_of=AS_OF),
@@ -415,3 +425,141 @@ def test_a_calendar_is_refused_with_its_place_in_the_plan() -> None:
     assert refused(plan(calendars=[SHOP, idle])) == (
         EmptyCalendarError, "calendars[1].week", reason,
     )  # fmt: skip
+
+
+def with_job(job: PastJob) -> Plan:
+    """Return a plan whose vendor has done one job before the given one."""
+    return plan(vendors=[Vendor("V1", history=(PastJob("fin", 10, 12), job))])
+
+
+JOB = "vendors[0].history[1]"
+USD = ExchangeRate("USD", BEFORE, Decimal("0.9"))
+
+
+@pytest.mark.parametrize(
+    ("made", "where", "reason"),
+    [
+        (
+            plan(project={"zone_spread": 1.5}),
+            "project.zone_spread",
+            "1.5 is not between 0 and 1",
+        ),
+        (
+            plan(project={"trade_spread": -0.1}),
+            "project.trade_spread",
+            "-0.1 is not between 0 and 1",
+        ),
+        (
+            plan(project={"standing_per_month": Decimal("-0.01")}),
+            "project.standing_per_month",
+            "-0.01 is less than nothing",
+        ),
+        (
+            plan(zones=[Zone("tail", hidden_work_percent=500.5)]),
+            "zones[0].hidden_work_percent",
+            "500.5 is not between 0 and 500",
+        ),
+        (
+            plan(zones=[Zone("tail", hidden_work_percent=-1)]),
+            "zones[0].hidden_work_percent",
+            "-1 is not between 0 and 500",
+        ),
+        (
+            plan(kinds=[SendOutKind("fin", 0, 1.5)]),
+            "kinds[0].over_median",
+            "0 times the quote cannot be",
+        ),
+        (
+            plan(kinds=[SendOutKind("fin", 1.2, -1.5)]),
+            "kinds[0].over_p90",
+            "-1.5 times the quote cannot be",
+        ),
+        (
+            plan(kinds=[SendOutKind("fin", 1.2, 1.1)]),
+            "kinds[0].over_p90",
+            "1.1 is less than over_median, 1.2",
+        ),
+        (
+            plan(kinds=[SendOutKind("fin", 1, 1, rejected=1.01)]),
+            "kinds[0].rejected",
+            "1.01 is not between 0 and 1",
+        ),
+        (with_job(PastJob("fin", 0, 5)), f"{JOB}.quoted_days", "a job cannot take 0 days"),
+        (with_job(PastJob("fin", 5, 0)), f"{JOB}.actual_days", "a job cannot take 0 days"),
+        (
+            with_job(PastJob("fin", 5, 6, promised_days=0)),
+            f"{JOB}.promised_days",
+            "a job cannot take 0 days",
+        ),
+        (with_job(PastJob("fin", 5, 6, trips=0)), f"{JOB}.trips", "0 trips cannot be"),
+        (plan(crew=[Crew("metal", rate=Decimal(-1))]), "crew[0].rate", "-1 is less than nothing"),
+        (
+            plan([task("A")], risks=[Risk("R1", task="A", impact_range=(2880, 1440, 1440))]),
+            "risks[0].impact_days_range",
+            "low, likely and high must rise: 2, 1, 1 days",
+        ),
+        (
+            plan([task("A")], risks=[Risk("R1", task="A", impact_range=(-180, 0, 1440))]),
+            "risks[0].impact_days_range[0]",
+            "-0.125 days is less than nothing",
+        ),
+        (plan(risks=[Risk("R1")]), "risks[0].task", '"R1" names neither a task nor a send-out'),
+        (
+            with_send_outs(SendOut("S1", "V1"), risks=[Risk("R1", task="A", send_out="S1")]),
+            "risks[0].send_out",
+            '"R1" names both the task "A" and the send-out "S1"',
+        ),
+        (
+            plan(exchange_rates=[ExchangeRate("USD", BEFORE, Decimal(0))]),
+            "exchange_rates[0].rate",
+            "0 for one USD cannot be",
+        ),
+        (
+            plan(exchange_rates=[ExchangeRate("USD", date(1899, 1, 1), Decimal(1))]),
+            "exchange_rates[0].on",
+            f"1899-01-01 {OUTSIDE}",
+        ),
+        (
+            plan(exchange_rates=[USD, USD]),
+            "exchange_rates[1].on",
+            "USD has a rate from 2026-01-20 already",
+        ),
+    ],
+)
+def test_uncertainty_that_makes_no_sense_is_refused(made: Plan, where: str, reason: str) -> None:
+    assert refused(made) == (InvalidValueError, where, reason)
+
+
+@pytest.mark.parametrize("number", [float("nan"), float("inf")])
+def test_what_is_no_number_is_refused_wherever_a_share_or_a_ratio_stands(number: float) -> None:
+    for made in (
+        plan(project={"zone_spread": number}),
+        plan(zones=[Zone("tail", hidden_work_percent=number)]),
+        plan(kinds=[SendOutKind("fin", 1, 1, rejected=number)]),
+    ):
+        assert refused(made)[0] is InvalidValueError
+
+
+@pytest.mark.parametrize(
+    "made",
+    [
+        plan([task("A", 2, duration_range=(2880, 2880, 2880))]),
+        plan([task("A", 2, duration_range=(0, 0, 0))]),
+        plan(project={"zone_spread": 0, "trade_spread": 1, "standing_per_month": Decimal(0)}),
+        plan([task("A")], zones=[Zone("tail", "", 500, "A"), Zone("bow", "", 0)]),
+        plan(kinds=[SendOutKind("fin", 0.5, 0.5, rejected=1), SendOutKind("spar", 1, 9)]),
+        plan(vendors=[Vendor("V1")]),
+        plan(vendors=[Vendor("V1", history=(PastJob("fin", 0.125, 300, None, 3, 0.5),))]),
+        plan(crew=[Crew("help", rate=Decimal(0)), Crew("metal", rate=Decimal("48.50"))]),
+        plan(risks=[Risk("R1", closed=True)]),
+        with_send_outs(SendOut("S1", "V1"), risks=[Risk("R1", send_out="S1", probability=1)]),
+        plan(exchange_rates=[USD, ExchangeRate("USD", AFTER, Decimal(1))]),
+    ],
+    ids=[
+        "range without spread", "range of nothing", "spreads at their ends", "percent at its ends",
+        "kinds at their ends", "no history", "one past job", "unpaid hands", "closed risk",
+        "certain risk", "two rates of one currency",
+    ],
+)  # fmt: skip
+def test_uncertainty_at_its_limits_is_accepted(made: Plan) -> None:
+    check_plan(made)

@@ -11,6 +11,7 @@ from ribstitch.planning.model import (
     Contact,
     Cost,
     Crew,
+    ExchangeRate,
     LagOn,
     Link,
     Milestone,
@@ -22,12 +23,14 @@ from ribstitch.planning.model import (
     Relation,
     Risk,
     SendOut,
+    SendOutKind,
     SendOutStatus,
     Source,
     State,
     Task,
     TaskStatus,
     Vendor,
+    WorkShape,
     Zone,
 )
 from ribstitch.store import Person
@@ -87,6 +90,10 @@ def full_plan() -> Plan:
             calendar="shop",
             target_finish=date(2027, 1, 1),
             out_of_sequence=OutOfSequence.CARRY_ON,
+            work_shape=WorkShape.TRIANGULAR,
+            zone_spread=0.1 + 0.2,
+            trade_spread=0.0,
+            standing_per_month=Decimal("1450.50"),
         ),
         calendars=(
             Calendar(
@@ -100,7 +107,7 @@ def full_plan() -> Plan:
             ),
             Calendar("elapsed", elapsed=True, name="Elapsed time"),
         ),
-        zones=(Zone("tail", "Tail"), Zone("bow")),
+        zones=(Zone("tail", "Tail", 62.5, "T2"), Zone("bow")),
         tasks=(
             Task(
                 "T2",
@@ -130,6 +137,7 @@ def full_plan() -> Plan:
             Link("T2", "T5", Relation.START_START, 3 * DAY),
             Link("T2", "T5", Relation.START_START, 4 * DAY),
         ),
+        kinds=(SendOutKind("fin", 1.15, 1.7, "Fins", 0.125), SendOutKind("spar", 1.0, 1.0)),
         vendors=(
             Vendor(
                 "V1",
@@ -137,7 +145,7 @@ def full_plan() -> Plan:
                 "shop",
                 "CAD",
                 "CA",
-                (PastJob("fin", 90.5, 128.25, date(2020, 2, 29)), PastJob("fin", 1, 2)),
+                (PastJob("fin", 90.5, 128.25, date(2020, 2, 29), 2, 101.5), PastJob("fin", 1, 2)),
             ),
             Vendor("V2"),
         ),
@@ -180,12 +188,18 @@ def full_plan() -> Plan:
             SendOut("S2", "V2", source=Source.PATTERN, dropped=True),
         ),
         crew=(
-            Crew("help", 2, "shop", "Volunteer 1"),
+            Crew("help", 2, "shop", "Volunteer 1", Decimal("12.50")),
             Crew("help", 1, None, "Volunteer 2"),
             Crew("help#2", 1),
         ),
         places=(Place("booth", 3, "Spray booth"), Place("jig")),
-        risks=(Risk("R1", "Corrosion", "T5", 0.1 + 0.2, 5 * DAY, "more sheet"), Risk("R2")),
+        risks=(
+            Risk(
+                "R1", "Corrosion", "T5", None, 0.1 + 0.2, 5 * DAY, (DAY, 5 * DAY, 9 * DAY), "sheet"
+            ),
+            Risk("R2", send_out="S1"),
+            Risk("R3", closed=True),
+        ),
         costs=(
             Cost(
                 "C1",
@@ -204,5 +218,9 @@ def full_plan() -> Plan:
         budget=(
             BudgetLine("55", Decimal("1.10"), "GBP", "labour"),
             BudgetLine("55", Decimal("2.2"), "GBP", "material"),
+        ),
+        exchange_rates=(
+            ExchangeRate("CZK", date(2026, 1, 5), Decimal("0.0340")),
+            ExchangeRate("CZK", date(2026, 2, 1), Decimal("0.034012")),
         ),
     )

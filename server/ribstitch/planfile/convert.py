@@ -22,6 +22,20 @@ def _ticks_or_none(days: float | None) -> int | None:
     return None if days is None else ticks_from_days(days)
 
 
+def _range_from(span: tuple[float, float, float] | None) -> tuple[int, int, int] | None:
+    """Convert low, likely and high days to ticks where there are any."""
+    if span is None:
+        return None
+    return ticks_from_days(span[0]), ticks_from_days(span[1]), ticks_from_days(span[2])
+
+
+def _range_document(span: tuple[int, int, int] | None) -> tuple[float, float, float] | None:
+    """Convert low, likely and high ticks back."""
+    if span is None:
+        return None
+    return days_from_ticks(span[0]), days_from_ticks(span[1]), days_from_ticks(span[2])
+
+
 def project_from(part: doc.ProjectDocument) -> model.Project:
     """Convert a project; without an as-of date, that is the start."""
     return model.Project(
@@ -34,6 +48,10 @@ def project_from(part: doc.ProjectDocument) -> model.Project:
         calendar=part.calendar or "shop",
         target_finish=part.target_finish,
         out_of_sequence=part.out_of_sequence,
+        work_shape=part.work_shape,
+        zone_spread=part.zone_spread,
+        trade_spread=part.trade_spread,
+        standing_per_month=part.standing_per_month,
     )
 
 
@@ -49,6 +67,10 @@ def project_document(project: model.Project) -> doc.ProjectDocument:
         calendar=project.calendar,
         target_finish=project.target_finish,
         out_of_sequence=project.out_of_sequence,
+        work_shape=project.work_shape,
+        zone_spread=project.zone_spread,
+        trade_spread=project.trade_spread,
+        standing_per_month=project.standing_per_month,
     )
 
 
@@ -115,7 +137,6 @@ def task_from(part: doc.TaskDocument, where: str = "task") -> model.Task:
     """
     if part.days is None and part.milestone is None:
         raise InvalidValueError(f"{where}.days", f'"{part.id}" needs days or a milestone', None)
-    span = part.days_range
     return model.Task(
         id=part.id,
         duration=ticks_from_days(part.days or 0),
@@ -123,9 +144,7 @@ def task_from(part: doc.TaskDocument, where: str = "task") -> model.Task:
         zone=part.zone,
         chapter=part.chapter,
         calendar=part.calendar,
-        duration_range=None
-        if span is None
-        else (ticks_from_days(span[0]), ticks_from_days(span[1]), ticks_from_days(span[2])),
+        duration_range=_range_from(part.days_range),
         trade=part.trade,
         people=part.people,
         not_before=part.not_before,
@@ -140,7 +159,6 @@ def task_from(part: doc.TaskDocument, where: str = "task") -> model.Task:
 
 def task_document(task: model.Task) -> doc.TaskDocument:
     """Convert a task back."""
-    span = task.duration_range
     return doc.TaskDocument(
         id=task.id,
         name=task.name,
@@ -148,9 +166,7 @@ def task_document(task: model.Task) -> doc.TaskDocument:
         chapter=task.chapter,
         calendar=task.calendar,
         days=None if task.milestone is not None else days_from_ticks(task.duration),
-        days_range=None
-        if span is None
-        else (days_from_ticks(span[0]), days_from_ticks(span[1]), days_from_ticks(span[2])),
+        days_range=_range_document(task.duration_range),
         trade=task.trade,
         people=task.people,
         not_before=task.not_before,
@@ -183,6 +199,22 @@ def link_document(link: model.Link) -> doc.LinkDocument:
     )
 
 
+def kind_from(part: doc.SendOutKindDocument) -> model.SendOutKind:
+    """Convert a kind of send-out; its keys are the same on both sides."""
+    return model.SendOutKind(**dict(part))
+
+
+def kind_document(kind: model.SendOutKind) -> doc.SendOutKindDocument:
+    """Convert a kind of send-out back."""
+    return doc.SendOutKindDocument(
+        id=kind.id,
+        name=kind.name,
+        over_median=kind.over_median,
+        over_p90=kind.over_p90,
+        rejected=kind.rejected,
+    )
+
+
 def vendor_from(part: doc.VendorDocument) -> model.Vendor:
     """Convert a vendor."""
     return model.Vendor(
@@ -191,10 +223,7 @@ def vendor_from(part: doc.VendorDocument) -> model.Vendor:
         calendar=part.calendar,
         currency=part.currency,
         country=part.country,
-        history=tuple(
-            model.PastJob(job.kind, job.quoted_days, job.actual_days, job.ordered)
-            for job in part.history
-        ),
+        history=tuple(model.PastJob(**dict(job)) for job in part.history),
     )
 
 
@@ -212,6 +241,8 @@ def vendor_document(vendor: model.Vendor) -> doc.VendorDocument:
                 quoted_days=job.quoted_days,
                 actual_days=job.actual_days,
                 ordered=job.ordered,
+                trips=job.trips,
+                promised_days=job.promised_days,
             )
             for job in vendor.history
         ],
@@ -269,26 +300,33 @@ def send_out_document(item: model.SendOut) -> doc.SendOutDocument:
 
 
 def crew_from(part: doc.CrewDocument) -> model.Crew:
-    """Convert a crew entry."""
-    return model.Crew(part.trade, part.people, part.calendar, part.label)
+    """Convert a crew entry; its keys are the same on both sides."""
+    return model.Crew(**dict(part))
 
 
 def crew_document(crew: model.Crew) -> doc.CrewDocument:
     """Convert a crew entry back."""
     return doc.CrewDocument(
-        trade=crew.trade, people=crew.people, calendar=crew.calendar, label=crew.label
+        trade=crew.trade,
+        people=crew.people,
+        calendar=crew.calendar,
+        label=crew.label,
+        rate=crew.rate,
     )
 
 
 def risk_from(part: doc.RiskDocument) -> model.Risk:
     """Convert a risk."""
     return model.Risk(
-        part.id,
-        part.name,
-        part.task,
-        part.probability,
-        ticks_from_days(part.impact_days),
-        part.impact_note,
+        id=part.id,
+        name=part.name,
+        task=part.task,
+        send_out=part.send_out,
+        probability=part.probability,
+        impact=ticks_from_days(part.impact_days),
+        impact_range=_range_from(part.impact_days_range),
+        impact_note=part.impact_note,
+        closed=part.closed,
     )
 
 
@@ -298,20 +336,28 @@ def risk_document(risk: model.Risk) -> doc.RiskDocument:
         id=risk.id,
         name=risk.name,
         task=risk.task,
+        send_out=risk.send_out,
         probability=risk.probability,
         impact_days=days_from_ticks(risk.impact),
+        impact_days_range=_range_document(risk.impact_range),
         impact_note=risk.impact_note,
+        closed=risk.closed,
     )
 
 
 def zone_from(part: doc.ZoneDocument) -> model.Zone:
-    """Convert a zone."""
-    return model.Zone(part.id, part.name)
+    """Convert a zone; its keys are the same on both sides."""
+    return model.Zone(**dict(part))
 
 
 def zone_document(zone: model.Zone) -> doc.ZoneDocument:
     """Convert a zone back."""
-    return doc.ZoneDocument(id=zone.id, name=zone.name)
+    return doc.ZoneDocument(
+        id=zone.id,
+        name=zone.name,
+        hidden_work_percent=zone.hidden_work_percent,
+        opened_by=zone.opened_by,
+    )
 
 
 def place_from(part: doc.PlaceDocument) -> model.Place:
@@ -348,6 +394,16 @@ def budget_line_document(line: model.BudgetLine) -> doc.BudgetDocument:
     )
 
 
+def exchange_rate_from(part: doc.ExchangeRateDocument) -> model.ExchangeRate:
+    """Convert an exchange rate; its keys are the same on both sides."""
+    return model.ExchangeRate(**dict(part))
+
+
+def exchange_rate_document(one: model.ExchangeRate) -> doc.ExchangeRateDocument:
+    """Convert an exchange rate back."""
+    return doc.ExchangeRateDocument(currency=one.currency, on=one.on, rate=one.rate)
+
+
 def plan_from(part: doc.PlanDocument) -> model.Plan:
     """
     Convert a whole plan file.
@@ -369,6 +425,7 @@ def plan_from(part: doc.PlanDocument) -> model.Plan:
         zones=tuple(zone_from(one) for one in part.zones),
         tasks=tuple(task_from(one, f"tasks[{n}]") for n, one in enumerate(part.tasks)),
         links=tuple(link_from(one) for one in part.links),
+        kinds=tuple(kind_from(one) for one in part.kinds),
         vendors=tuple(vendor_from(one) for one in part.vendors),
         send_outs=tuple(send_out_from(one) for one in part.send_outs),
         crew=tuple(crew_from(one) for one in part.crew),
@@ -376,6 +433,7 @@ def plan_from(part: doc.PlanDocument) -> model.Plan:
         risks=tuple(risk_from(one) for one in part.risks),
         costs=tuple(cost_from(one) for one in part.costs),
         budget=tuple(budget_line_from(one) for one in part.budget),
+        exchange_rates=tuple(exchange_rate_from(one) for one in part.exchange_rates),
     )
 
 
@@ -388,6 +446,7 @@ def plan_to(plan: model.Plan) -> doc.PlanDocument:
         zones=[zone_document(one) for one in plan.zones],
         tasks=[task_document(one) for one in plan.tasks],
         links=[link_document(one) for one in plan.links],
+        kinds=[kind_document(one) for one in plan.kinds],
         vendors=[vendor_document(one) for one in plan.vendors],
         send_outs=[send_out_document(one) for one in plan.send_outs],
         crew=[crew_document(one) for one in plan.crew],
@@ -395,4 +454,5 @@ def plan_to(plan: model.Plan) -> doc.PlanDocument:
         risks=[risk_document(one) for one in plan.risks],
         costs=[cost_document(one) for one in plan.costs],
         budget=[budget_line_document(one) for one in plan.budget],
+        exchange_rates=[exchange_rate_document(one) for one in plan.exchange_rates],
     )

@@ -20,6 +20,7 @@ from ribstitch.planning.model import (
     Relation,
     Source,
     State,
+    WorkShape,
 )
 from ribstitch.planning.ticks import days_from_ticks, ticks_from_days
 
@@ -39,8 +40,11 @@ Days = Annotated[
     Field(allow_inf_nan=False, description="Working days, to an eighth"),
     AfterValidator(_in_eighths),
 ]
+DaysRange = tuple[Days, Days, Days]
+"""Low, likely, high."""
 Hours = Annotated[float, Field(allow_inf_nan=False, description="Hours")]
 JobDays = Annotated[float, Field(allow_inf_nan=False, ge=0, le=LONGEST_DAYS)]
+Number = Annotated[float, Field(allow_inf_nan=False)]
 NO_NUL = r"^[^\x00]*$"
 """Text that every database can keep."""
 ONE_LINE = r"^[^\x00-\x1f\x7f]*$"
@@ -77,6 +81,10 @@ class ProjectDocument(Document):
     calendar: Id | None = None
     target_finish: date | None = None
     out_of_sequence: OutOfSequence = OutOfSequence.WAIT
+    work_shape: WorkShape = WorkShape.PERT
+    zone_spread: Number = 0.1
+    trade_spread: Number = 0.1
+    standing_per_month: Money | None = None
 
 
 class OpeningDocument(Document):
@@ -104,6 +112,8 @@ class ZoneDocument(Document):
 
     id: Id
     name: Name = ""
+    hidden_work_percent: Number = 0
+    opened_by: Id | None = None
 
 
 class StatusDocument(Document):
@@ -126,7 +136,7 @@ class TaskDocument(Document):
     chapter: Id | None = None
     calendar: Id | None = None
     days: Days | None = None
-    days_range: tuple[Days, Days, Days] | None = None
+    days_range: DaysRange | None = None
     trade: Id | None = None
     people: People = 1
     not_before: date | None = None
@@ -148,6 +158,16 @@ class LinkDocument(Document):
     lag_on: LagOn = LagOn.WORK
 
 
+class SendOutKindDocument(Document):
+    """What the trade knows of one kind of send-out."""
+
+    id: Id
+    name: Name = ""
+    over_median: Number
+    over_p90: Number
+    rejected: Number = 0.05
+
+
 class PastJobDocument(Document):
     """One finished job of a vendor."""
 
@@ -155,6 +175,8 @@ class PastJobDocument(Document):
     quoted_days: JobDays
     actual_days: JobDays
     ordered: date | None = None
+    trips: Annotated[int, Field(le=100)] = 1
+    promised_days: JobDays | None = None
 
 
 class VendorDocument(Document):
@@ -224,6 +246,7 @@ class CrewDocument(Document):
     people: People = 1
     calendar: Id | None = None
     label: Name = ""
+    rate: Money | None = None
 
 
 class PlaceDocument(Document):
@@ -240,9 +263,12 @@ class RiskDocument(Document):
     id: Id
     name: Name = ""
     task: Id | None = None
-    probability: Annotated[float, Field(allow_inf_nan=False)] = 0
+    send_out: Id | None = None
+    probability: Number = 0
     impact_days: Days = 0
+    impact_days_range: DaysRange | None = None
     impact_note: Text = ""
+    closed: bool = False
 
 
 class CostDocument(Document):
@@ -271,6 +297,14 @@ class BudgetDocument(Document):
     currency: Currency
 
 
+class ExchangeRateDocument(Document):
+    """What one unit of a currency is worth from a date on."""
+
+    currency: Currency
+    on: date
+    rate: Money
+
+
 class PlanDocument(Document):
     """A whole plan file."""
 
@@ -280,6 +314,7 @@ class PlanDocument(Document):
     zones: list[ZoneDocument] = []
     tasks: list[TaskDocument] = []
     links: list[LinkDocument] = []
+    kinds: list[SendOutKindDocument] = []
     vendors: list[VendorDocument] = []
     send_outs: list[SendOutDocument] = []
     crew: list[CrewDocument] = []
@@ -287,3 +322,4 @@ class PlanDocument(Document):
     risks: list[RiskDocument] = []
     costs: list[CostDocument] = []
     budget: list[BudgetDocument] = []
+    exchange_rates: list[ExchangeRateDocument] = []

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from ribstitch.store.kinds.kind import Kind
-from ribstitch.store.kinds.money import BUDGET_LINE, COST, RISK
+from ribstitch.store.kinds.money import BUDGET_LINE, COST, EXCHANGE_RATE, RISK
 from ribstitch.store.kinds.project import PROJECT, ProjectKind
 from ribstitch.store.kinds.resources import CALENDAR, CREW, PLACE
-from ribstitch.store.kinds.vendors import SEND_OUT, VENDOR
+from ribstitch.store.kinds.vendors import SEND_OUT, SEND_OUT_KIND, VENDOR
 from ribstitch.store.kinds.work import LINK, TASK, ZONE
 
 PLAN_KINDS: dict[str, Kind[Any]] = {
@@ -18,6 +18,7 @@ PLAN_KINDS: dict[str, Kind[Any]] = {
         ZONE,
         TASK,
         LINK,
+        SEND_OUT_KIND,
         VENDOR,
         SEND_OUT,
         CREW,
@@ -25,6 +26,7 @@ PLAN_KINDS: dict[str, Kind[Any]] = {
         RISK,
         COST,
         BUDGET_LINE,
+        EXCHANGE_RATE,
     )
 }
 """Every kind of thing in a plan by its name in the change log."""
@@ -34,12 +36,14 @@ __all__ = [
     "CALENDAR",
     "COST",
     "CREW",
+    "EXCHANGE_RATE",
     "LINK",
     "PLACE",
     "PLAN_KINDS",
     "PROJECT",
     "RISK",
     "SEND_OUT",
+    "SEND_OUT_KIND",
     "TASK",
     "VENDOR",
     "ZONE",

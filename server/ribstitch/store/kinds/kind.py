@@ -82,6 +82,11 @@ def free_key(wanted: str, taken: Container[str]) -> str:
     return next(key for key in chain((wanted,), numbered) if key not in taken)
 
 
+def range_of(low: int | None, likely: int | None, high: int | None) -> tuple[int, int, int] | None:
+    """Return low, likely and high out of their columns; None where there are none."""
+    return None if low is None or likely is None or high is None else (low, likely, high)
+
+
 def document_of(part: BaseModel) -> dict[str, Any]:
     """Return a part of a plan file as JSON-ready data, with defaults left out."""
     return part.model_dump(mode="json", by_alias=True, exclude_defaults=True)

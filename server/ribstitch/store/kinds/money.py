@@ -1,4 +1,4 @@
-"""Risks, costs, budget lines."""
+"""Risks, costs, budget lines, exchange rates."""
 
 from __future__ import annotations
 
@@ -11,28 +11,52 @@ from ribstitch.planfile.convert import (
     budget_line_from,
     cost_document,
     cost_from,
+    exchange_rate_document,
+    exchange_rate_from,
     risk_document,
     risk_from,
 )
-from ribstitch.planfile.document import BudgetDocument, CostDocument, RiskDocument
-from ribstitch.planning.model import BudgetLine, Cost, Risk
-from ribstitch.store.kinds.kind import Kind
-from ribstitch.store.tables import BudgetLineRow, CostRow, RiskRow
+from ribstitch.planfile.document import (
+    BudgetDocument,
+    CostDocument,
+    ExchangeRateDocument,
+    RiskDocument,
+)
+from ribstitch.planning.model import BudgetLine, Cost, ExchangeRate, Risk
+from ribstitch.store.kinds.kind import Kind, range_of
+from ribstitch.store.tables import BudgetLineRow, CostRow, ExchangeRateRow, RiskRow
 
 
 def _risk(
-    key: str, name: str, task: str | None, probability: float, impact: int, impact_note: str
+    key: str,
+    name: str,
+    task: str | None,
+    send_out: str | None,
+    probability: float,
+    impact: int,
+    impact_low: int | None,
+    impact_likely: int | None,
+    impact_high: int | None,
+    impact_note: str,
+    closed: bool,
 ) -> Risk:
-    return Risk(key, name, task, probability, impact, impact_note)
+    span = range_of(impact_low, impact_likely, impact_high)
+    return Risk(key, name, task, send_out, probability, impact, span, impact_note, closed)
 
 
 def _risk_values(risk: Risk) -> dict[str, Any]:
+    low, likely, high = risk.impact_range or (None, None, None)
     return {
         "name": risk.name,
         "task": risk.task,
+        "send_out": risk.send_out,
         "probability": risk.probability,
         "impact": risk.impact,
+        "impact_low": low,
+        "impact_likely": likely,
+        "impact_high": high,
         "impact_note": risk.impact_note,
+        "closed": risk.closed,
     }
 
 
@@ -84,6 +108,19 @@ def _budget_values(line: BudgetLine) -> dict[str, Any]:
     }
 
 
+def _exchange_rate(
+    key: str,  # noqa: ARG001
+    currency: str,
+    on: date,
+    rate: Decimal,
+) -> ExchangeRate:
+    return ExchangeRate(currency, on, rate)
+
+
+def _exchange_rate_values(one: ExchangeRate) -> dict[str, Any]:
+    return {"currency": one.currency, "on": one.on, "rate": one.rate}
+
+
 RISK = Kind(
     name="risk",
     plan_field="risks",
@@ -116,4 +153,15 @@ BUDGET_LINE = Kind(
     part=BudgetDocument,
     to_part=budget_line_document,
     from_part=budget_line_from,
+)
+EXCHANGE_RATE = Kind(
+    name="exchange_rate",
+    plan_field="exchange_rates",
+    row=ExchangeRateRow,
+    key_of=lambda one: f"{one.currency} {one.on}",
+    build=_exchange_rate,
+    values=_exchange_rate_values,
+    part=ExchangeRateDocument,
+    to_part=exchange_rate_document,
+    from_part=exchange_rate_from,
 )

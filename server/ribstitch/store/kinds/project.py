@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from inspect import signature
 from typing import Any
 
@@ -12,7 +13,7 @@ from sqlalchemy import Table
 
 from ribstitch.planfile.convert import project_document, project_from
 from ribstitch.planfile.document import ProjectDocument
-from ribstitch.planning.model import OutOfSequence, Project
+from ribstitch.planning.model import OutOfSequence, Project, WorkShape
 from ribstitch.store.kinds.kind import document_of
 from ribstitch.store.tables import ProjectRow, table_of
 
@@ -45,11 +46,16 @@ class ProjectKind:
         calendar: str,
         target_finish: date | None,
         out_of_sequence: str,
+        work_shape: str,
+        zone_spread: float,
+        trade_spread: float,
+        standing_per_month: Decimal | None,
     ) -> Project:
         """Build the project from its columns."""
         return Project(
             start, as_of, name, aircraft, serial, currency, calendar, target_finish,
-            OutOfSequence(out_of_sequence),
+            OutOfSequence(out_of_sequence), WorkShape(work_shape), zone_spread, trade_spread,
+            standing_per_month,
         )  # fmt: skip
 
     def values(self, project: Project) -> dict[str, Any]:
@@ -64,6 +70,10 @@ class ProjectKind:
             "calendar": project.calendar,
             "target_finish": project.target_finish,
             "out_of_sequence": project.out_of_sequence.value,
+            "work_shape": project.work_shape.value,
+            "zone_spread": project.zone_spread,
+            "trade_spread": project.trade_spread,
+            "standing_per_month": project.standing_per_month,
         }
 
     def document(self, project: Project | None) -> dict[str, Any] | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from ribstitch.planfile.convert import (
@@ -53,8 +54,15 @@ def _calendar_values(calendar: Calendar) -> dict[str, Any]:
     }
 
 
-def _crew(key: str, trade: str, people: int, calendar: str | None, label: str) -> Crew:  # noqa: ARG001
-    return Crew(trade, people, calendar, label)
+def _crew(
+    key: str,  # noqa: ARG001
+    trade: str,
+    people: int,
+    calendar: str | None,
+    label: str,
+    rate: Decimal | None,
+) -> Crew:
+    return Crew(trade, people, calendar, label, rate)
 
 
 def _crew_values(crew: Crew) -> dict[str, Any]:
@@ -63,6 +71,7 @@ def _crew_values(crew: Crew) -> dict[str, Any]:
         "people": crew.people,
         "calendar": crew.calendar,
         "label": crew.label,
+        "rate": crew.rate,
     }
 
 

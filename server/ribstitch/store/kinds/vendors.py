@@ -1,4 +1,4 @@
-"""Vendors and send-outs."""
+"""Kinds of send-outs, vendors, send-outs."""
 
 from __future__ import annotations
 
@@ -6,22 +6,44 @@ from datetime import date
 from typing import Any
 
 from ribstitch.planfile.convert import (
+    kind_document,
+    kind_from,
     send_out_document,
     send_out_from,
     vendor_document,
     vendor_from,
 )
-from ribstitch.planfile.document import SendOutDocument, VendorDocument
+from ribstitch.planfile.document import (
+    SendOutDocument,
+    SendOutKindDocument,
+    VendorDocument,
+)
 from ribstitch.planning.model import (
     Contact,
     PastJob,
     SendOut,
+    SendOutKind,
     SendOutStatus,
     Source,
     Vendor,
 )
 from ribstitch.store.kinds.kind import Kind
-from ribstitch.store.tables import SendOutRow, VendorRow
+from ribstitch.store.tables import SendOutKindRow, SendOutRow, VendorRow
+
+
+def _send_out_kind(
+    key: str, over_median: float, over_p90: float, name: str, rejected: float
+) -> SendOutKind:
+    return SendOutKind(key, over_median, over_p90, name, rejected)
+
+
+def _send_out_kind_values(kind: SendOutKind) -> dict[str, Any]:
+    return {
+        "over_median": kind.over_median,
+        "over_p90": kind.over_p90,
+        "name": kind.name,
+        "rejected": kind.rejected,
+    }
 
 
 def _vendor(
@@ -30,11 +52,13 @@ def _vendor(
     calendar: str | None,
     currency: str | None,
     country: str,
-    history: list[tuple[str, float, float, str | None]],
+    history: list[tuple[str, float, float, str | None, int, float | None]],
 ) -> Vendor:
     jobs = tuple(
-        PastJob(kind, quoted, actual, date.fromisoformat(ordered) if ordered else None)
-        for kind, quoted, actual, ordered in history
+        PastJob(
+            kind, quoted, actual, date.fromisoformat(ordered) if ordered else None, trips, promised
+        )
+        for kind, quoted, actual, ordered, trips, promised in history
     )
     return Vendor(key, name, calendar, currency, country, jobs)
 
@@ -51,6 +75,8 @@ def _vendor_values(vendor: Vendor) -> dict[str, Any]:
                 job.quoted_days,
                 job.actual_days,
                 job.ordered.isoformat() if job.ordered else None,
+                job.trips,
+                job.promised_days,
             ]
             for job in vendor.history
         ],
@@ -163,6 +189,17 @@ def _send_out_values(item: SendOut) -> dict[str, Any]:
     }
 
 
+SEND_OUT_KIND = Kind(
+    name="send_out_kind",
+    plan_field="kinds",
+    row=SendOutKindRow,
+    key_of=lambda kind: kind.id,
+    build=_send_out_kind,
+    values=_send_out_kind_values,
+    part=SendOutKindDocument,
+    to_part=kind_document,
+    from_part=kind_from,
+)
 VENDOR = Kind(
     name="vendor",
     plan_field="vendors",

@@ -24,7 +24,7 @@ from ribstitch.planning.model import (
     TaskStatus,
     Zone,
 )
-from ribstitch.store.kinds.kind import Kind
+from ribstitch.store.kinds.kind import Kind, range_of
 from ribstitch.store.tables import LinkRow, TaskRow, ZoneRow
 
 _STATES = {state.value: state for state in State}
@@ -33,12 +33,16 @@ _LAGS = {lag.value: lag for lag in LagOn}
 _AS_PLANNED = TaskStatus()
 
 
-def _zone(key: str, name: str) -> Zone:
-    return Zone(key, name)
+def _zone(key: str, name: str, hidden_work_percent: float, opened_by: str | None) -> Zone:
+    return Zone(key, name, hidden_work_percent, opened_by)
 
 
 def _zone_values(zone: Zone) -> dict[str, Any]:
-    return {"name": zone.name}
+    return {
+        "name": zone.name,
+        "hidden_work_percent": zone.hidden_work_percent,
+        "opened_by": zone.opened_by,
+    }
 
 
 def _task(
@@ -66,7 +70,7 @@ def _task(
     hazards: list[str] | None,
     notes: str,
 ) -> Task:
-    span = None if low is None or likely is None or high is None else (low, likely, high)
+    span = range_of(low, likely, high)
     status = _AS_PLANNED
     if state != "not_started" or held_reason or held_until or remaining is not None:
         status = TaskStatus(_STATES[state], started, finished, remaining, held_reason, held_until)

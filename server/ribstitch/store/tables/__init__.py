@@ -2,10 +2,10 @@
 
 from ribstitch.store.tables.base import Base, PlanRow, table_of
 from ribstitch.store.tables.log import ChangeRow, ForecastLogRow
-from ribstitch.store.tables.money import BudgetLineRow, CostRow, RiskRow
+from ribstitch.store.tables.money import BudgetLineRow, CostRow, ExchangeRateRow, RiskRow
 from ribstitch.store.tables.project import LAST_PROJECT, ProjectRow
 from ribstitch.store.tables.resources import CalendarRow, CrewRow, PlaceRow
-from ribstitch.store.tables.vendors import SendOutRow, VendorRow
+from ribstitch.store.tables.vendors import SendOutKindRow, SendOutRow, VendorRow
 from ribstitch.store.tables.work import LinkRow, TaskRow, ZoneRow
 
 __all__ = [
@@ -16,12 +16,14 @@ __all__ = [
     "ChangeRow",
     "CostRow",
     "CrewRow",
+    "ExchangeRateRow",
     "ForecastLogRow",
     "LinkRow",
     "PlaceRow",
     "PlanRow",
     "ProjectRow",
     "RiskRow",
+    "SendOutKindRow",
     "SendOutRow",
     "TaskRow",
     "VendorRow",

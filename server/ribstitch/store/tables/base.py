@@ -35,18 +35,20 @@ class PlanRow(Base):
     withdrawn: bool = False
 
 
-def reference(column: str, table: str) -> ForeignKeyConstraint:
+def reference(column: str, table: str, *, back: bool = False) -> ForeignKeyConstraint:
     """
     Return a reference to a thing of the same project.
 
     It is checked at the end of the transaction, so that things may be written in any
-    order and the planning core can say first, in words, what is missing.
+    order and the planning core can say first, in words, what is missing. One that leads
+    `back` to a table that refers to this one is left out where tables are put in order.
     """
     return ForeignKeyConstraint(
         ["project_id", column],
         [f"{table}.project_id", f"{table}.key"],
         deferrable=True,
         initially="DEFERRED",
+        use_alter=back,
     )
 
 

@@ -1,4 +1,4 @@
-"""Risks, costs, budget."""
+"""Risks, costs, budget, exchange rates."""
 
 from datetime import date
 from decimal import Decimal
@@ -14,13 +14,18 @@ class RiskRow(PlanRow, table=True):
     """Something that may happen; the impact in ticks."""
 
     __tablename__ = "risk"
-    __table_args__ = (reference("task", "task"),)
+    __table_args__ = (reference("task", "task"), reference("send_out", "send_out"))
 
     name: str
     task: str | None
+    send_out: str | None
     probability: float = Field(sa_column=Column(Double, nullable=False))
     impact: int = Field(sa_type=BigInteger)
+    impact_low: int | None = Field(sa_type=BigInteger)
+    impact_likely: int | None = Field(sa_type=BigInteger)
+    impact_high: int | None = Field(sa_type=BigInteger)
     impact_note: str
+    closed: bool
 
 
 class CostRow(PlanRow, table=True):
@@ -49,3 +54,13 @@ class BudgetLineRow(PlanRow, table=True):
     amount: Decimal = Field(sa_column=Column(ExactDecimal, nullable=False))
     currency: str
     name: str
+
+
+class ExchangeRateRow(PlanRow, table=True):
+    """What one unit of a currency is worth from a date on; the key is both."""
+
+    __tablename__ = "exchange_rate"
+
+    currency: str
+    on: date
+    rate: Decimal = Field(sa_column=Column(ExactDecimal, nullable=False))

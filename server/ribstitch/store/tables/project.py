@@ -1,11 +1,12 @@
 """The project: one aircraft in restoration."""
 
 from datetime import date, datetime
+from decimal import Decimal
 
-from sqlalchemy import Column
+from sqlalchemy import Column, Double
 from sqlmodel import Field
 
-from ribstitch.store.column_types import UtcInstant
+from ribstitch.store.column_types import ExactDecimal, UtcInstant
 from ribstitch.store.tables.base import Base
 
 LAST_PROJECT = 2**31 - 1
@@ -35,3 +36,7 @@ class ProjectRow(Base, table=True):
     calendar: str
     target_finish: date | None
     out_of_sequence: str
+    work_shape: str
+    zone_spread: float = Field(sa_column=Column(Double, nullable=False))
+    trade_spread: float = Field(sa_column=Column(Double, nullable=False))
+    standing_per_month: Decimal | None = Field(sa_column=Column(ExactDecimal))

@@ -1,10 +1,12 @@
 """Who works when, and where: calendars, crew, places."""
 
+from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import JSON, BigInteger, Column, Double
 from sqlmodel import Field
 
+from ribstitch.store.column_types import ExactDecimal
 from ribstitch.store.tables.base import PlanRow, reference
 
 
@@ -37,6 +39,7 @@ class CrewRow(PlanRow, table=True):
     people: int = Field(sa_type=BigInteger)
     calendar: str | None
     label: str
+    rate: Decimal | None = Field(sa_column=Column(ExactDecimal))
 
 
 class PlaceRow(PlanRow, table=True):

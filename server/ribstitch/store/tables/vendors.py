@@ -1,12 +1,23 @@
-"""Work away from the shop: vendors and send-outs."""
+"""Work away from the shop: its kinds, vendors, send-outs."""
 
 from datetime import date
 from typing import Any
 
-from sqlalchemy import JSON, BigInteger, Column, Index
+from sqlalchemy import JSON, BigInteger, Column, Double, Index
 from sqlmodel import Field
 
 from ribstitch.store.tables.base import PlanRow, reference
+
+
+class SendOutKindRow(PlanRow, table=True):
+    """What the trade knows of one kind of send-out."""
+
+    __tablename__ = "send_out_kind"
+
+    over_median: float = Field(sa_column=Column(Double, nullable=False))
+    over_p90: float = Field(sa_column=Column(Double, nullable=False))
+    name: str
+    rejected: float = Field(sa_column=Column(Double, nullable=False))
 
 
 class VendorRow(PlanRow, table=True):

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from sqlalchemy import JSON, BigInteger, Column, Index
+from sqlalchemy import JSON, BigInteger, Column, Double, Index
 from sqlmodel import Field
 
 from ribstitch.store.tables.base import PlanRow, reference
@@ -12,8 +12,11 @@ class ZoneRow(PlanRow, table=True):
     """A region of the airframe."""
 
     __tablename__ = "zone"
+    __table_args__ = (reference("opened_by", "task", back=True),)
 
     name: str
+    hidden_work_percent: float = Field(sa_column=Column(Double, nullable=False))
+    opened_by: str | None
 
 
 class TaskRow(PlanRow, table=True):
