@@ -1,0 +1,241 @@
+"""What finished work tells of the estimates: the factor common to a zone, to a trade.
+
+The model: work takes its draw from low, likely and high, times a factor of its zone, times
+a factor of its trade. Before anything is finished, the logarithm of a factor is normal
+(-s^2 / 2, s^2), so that the factor is 1 on average; s is the project's spread of zones or
+of trades. Finished work gives
+
+    log(actual) - E log(draw) = zone + trade + noise
+
+with the variance of log(draw), and of the rounding of dates, as noise. All is normal on the
+logarithmic scale, so that the posterior is linear algebra (the normal linear model with a
+conjugate prior: Gelman et al., Bayesian Data Analysis, chapter 14).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from math import log
+
+import numpy as np
+
+from ribstitch.planning.calendars import Ints
+from ribstitch.planning.model import Plan, State, Task, WorkShape
+from ribstitch.planning.prepared import Prepared
+from ribstitch.planning.ticks import TICKS_PER_DAY, end_of, start_of
+from ribstitch.planning.uncertainty.normal_gamma import Floats
+
+SHORTEST = 2 * TICKS_PER_DAY
+"""Work estimated shorter tells nothing: dates are too coarse to measure it. [ticks]"""
+UNRANGED_NOISE = 0.35
+"""Standard deviation of log(actual / estimate) where no range is given: two in three such
+tasks are within 0.7 to 1.4 times the estimate. Own choice, no source."""
+
+Factor = tuple[str, str]
+"""("zone", id) or ("trade", id)."""
+
+
+@dataclass(frozen=True, slots=True)
+class FactorPace:
+    """How one zone or trade does against its estimates."""
+
+    kind: str
+    """"zone" or "trade"."""
+    id: str
+    ratio: float
+    """What its work takes on average, in units of the estimate."""
+    tasks: int
+    """Finished tasks that tell of it."""
+
+
+@dataclass(frozen=True)
+class Pace:
+    """
+    Joint normal distribution of the logarithms of k factors.
+
+    Attributes
+    ----------
+    factors
+        Zones, then trades, each by id: all that the plan's tasks name.
+    mean, covariance
+        Of the logarithms, shapes (k,) and (k, k).
+    tasks_seen
+        How many finished tasks this rests on.
+    tasks_of
+        How many of them each factor has, shape (k,).
+    """
+
+    factors: tuple[Factor, ...]
+    mean: Floats = field(repr=False)
+    covariance: Floats = field(repr=False)
+    tasks_seen: int
+    tasks_of: Ints = field(repr=False)
+
+    def multipliers(self, normals: Floats) -> Floats:
+        """
+        Turn independent standard normals into factors, both of shape (k, runs).
+
+        Row i moves factor i and those after it (Cholesky), so that factors of which
+        nothing is known depend on their own row alone. O(k^3 + k^2 runs).
+        """
+        root = np.zeros_like(self.covariance)
+        free = np.flatnonzero(np.diagonal(self.covariance) > 0)
+        block = np.ix_(free, free)
+        root[block] = np.linalg.cholesky(self.covariance[block])
+        factors: Floats = np.exp(self.mean[:, None] + root @ normals)
+        return factors
+
+    @property
+    def summary(self) -> tuple[FactorPace, ...]:
+        """What each factor is on average, and from how many tasks."""
+        averages = np.exp(self.mean + np.diagonal(self.covariance) / 2)
+        return tuple(
+            FactorPace(kind, name, float(ratio), int(tasks))
+            for (kind, name), ratio, tasks in zip(
+                self.factors, averages, self.tasks_of, strict=True
+            )
+        )
+
+
+def pace_of(plan: Plan, prepared: Prepared) -> Pace:
+    """
+    Return what the plan's finished tasks tell of its zones and trades.
+
+    Parameters
+    ----------
+    plan
+        A plan that `check_plan` accepts.
+    prepared
+        The same plan made ready.
+
+    Notes
+    -----
+    With D = diag(s), H the tasks' zones and trades (0 or 1) and R their noise,
+    covariance = D (1 + D H' R^-1 H D)^-1 D and mean = prior + covariance H' R^-1 (y - H
+    prior): the usual posterior, written so that a spread of 0 is no special case.
+    """
+    factors = _factors(plan)
+    place = {factor: number for number, factor in enumerate(factors)}
+    spreads = {"zone": plan.project.zone_spread, "trade": plan.project.trade_spread}
+    spread = np.array([spreads[kind] for kind, _ in factors], dtype=np.float64)
+    seen = list(_finished(plan, prepared))
+    touches = np.zeros((len(seen), len(factors)))
+    for row, one in enumerate(seen):
+        for factor in _factors_of(one.task):
+            touches[row, place[factor]] = 1.0
+    over = np.array([one.over for one in seen], dtype=np.float64)
+    noise = np.array([one.variance for one in seen], dtype=np.float64)
+    weighted = touches.T / noise
+    prior = -(spread**2) / 2
+    inner = np.eye(len(factors)) + spread[:, None] * (weighted @ touches) * spread
+    covariance = spread[:, None] * np.linalg.inv(inner) * spread
+    covariance = (covariance + covariance.T) / 2
+    mean = prior + covariance @ (weighted @ (over - touches @ prior))
+    return Pace(factors, mean, covariance, len(seen), touches.sum(axis=0).astype(np.int64))
+
+
+def log_moments(low: float, likely: float, high: float, shape: WorkShape) -> tuple[float, float]:
+    """
+    Return mean and variance of the logarithm of work, to second order.
+
+    With mean m and variance v of the work itself: log m - v / (2 m^2) and v / m^2 (the
+    delta method). PERT: m = (a + 4c + b) / 6, v = (m - a)(b - m) / 7, the variance of the
+    beta distribution meant; triangle: m = (a + c + b) / 3, v = (a^2 + c^2 + b^2 - ac - ab -
+    cb) / 18.
+    """
+    if shape is WorkShape.PERT:
+        mean = (low + 4 * likely + high) / 6
+        variance = (mean - low) * (high - mean) / 7
+    else:
+        mean = (low + likely + high) / 3
+        variance = ((likely - low) ** 2 + (high - likely) * (high - low)) / 18
+    relative = variance / mean**2
+    return log(mean) - relative / 2, relative
+
+
+def _factors(plan: Plan) -> tuple[Factor, ...]:
+    """Return all zones and trades that tasks name: zones first, each by id."""
+    found = {factor for task in plan.tasks for factor in _factors_of(task)}
+    return tuple(sorted(found, key=lambda factor: (factor[0] == "trade", factor[1])))
+
+
+def _factors_of(task: Task) -> Iterator[Factor]:
+    """Yield the factors that a task has."""
+    if task.zone is not None:
+        yield "zone", task.zone
+    if task.trade is not None:
+        yield "trade", task.trade
+
+
+@dataclass(frozen=True, slots=True)
+class _Finished:
+    """A finished task: log(actual) - E log(draw), and the variance of that."""
+
+    task: Task
+    over: float
+    variance: float
+
+
+def _finished(plan: Plan, prepared: Prepared) -> Iterator[_Finished]:
+    """
+    Yield the finished tasks that tell something.
+
+    An actual start counts from the start of its date and a finish to the end of its date,
+    but where a linked task has finished (or begun) on the same date, the date is shared:
+    half of it is counted. Either way an end is known to its date only, which adds a
+    twelfth of its square to the variance of the actual work.
+    """
+    tasks = [task for task in plan.tasks if _is_telling(task)]
+    if not tasks:
+        return
+    network = prepared.network
+    on = network.on[np.array([prepared.rank(task.id) for task in tasks], dtype=np.int64)]
+
+    def worked_before(instants: list[int]) -> Ints:
+        return network.tables.work_before(on, np.array(instants, dtype=np.int64) - network.origin)
+
+    began = [task.status.started or plan.project.start for task in tasks]
+    ended = [task.status.finished or plan.project.as_of for task in tasks]
+    start = worked_before([start_of(day) for day in began])
+    end = worked_before([end_of(day) for day in ended])
+    first = worked_before([end_of(day) for day in began]) - start
+    last = end - worked_before([start_of(day) for day in ended])
+    shared_first, shared_last = _shared_dates(plan)
+    for number, task in enumerate(tasks):
+        spent = float(end[number] - start[number])
+        spent -= first[number] / 2 * (task.id in shared_first)
+        spent -= last[number] / 2 * (task.id in shared_last)
+        if spent <= 0:
+            continue
+        rounding = float(first[number] ** 2 + last[number] ** 2) / 12
+        expected, own = _expected(task, plan.project.work_shape)
+        yield _Finished(task, log(spent) - expected, own + rounding / spent**2)
+
+
+def _is_telling(task: Task) -> bool:
+    """Return whether a task's dates tell how long it took against its estimate."""
+    status = task.status
+    dated = status.started is not None and status.finished is not None
+    long_enough = task.duration >= SHORTEST and task.milestone is None
+    named = task.zone is not None or task.trade is not None
+    return status.state is State.DONE and dated and long_enough and named
+
+
+def _expected(task: Task, shape: WorkShape) -> tuple[float, float]:
+    """Return mean and variance of the logarithm of a task's estimate."""
+    if task.duration_range is None:
+        return log(task.duration), UNRANGED_NOISE**2
+    return log_moments(*task.duration_range, shape)
+
+
+def _shared_dates(plan: Plan) -> tuple[set[str], set[str]]:
+    """Return the tasks that began on the date a linked one finished, and the latter."""
+    status = {task.id: task.status for task in plan.tasks}
+    shared = [
+        link
+        for link in plan.links
+        if status[link.before].finished is not None
+        and status[link.before].finished == status[link.after].started
+    ]
+    return {link.after for link in shared}, {link.before for link in shared}
