@@ -69,6 +69,8 @@ class Lanes:
     lanes: tuple[Lane, ...]
     blocks: tuple[Block, ...]
     by_number: Mapping[int, Block] = field(repr=False)
+    names_left: frozenset[int]
+    """Numbers of the milestones whose names stand to their left."""
     first: int
     """The first instant of all work. [ticks]"""
     last: int
@@ -79,9 +81,13 @@ class Lanes:
         """Return the height of the sheet. [rows]"""
         return self.lanes[-1].bottom if self.lanes else 0.0
 
-    def name_is_left(self, block: Block) -> bool:
-        """Return whether a milestone's name stands to its left, there being room only there."""
-        return _is_late(block.finish, self.first, self.last)
+
+@dataclass(frozen=True, slots=True)
+class _Names:
+    """The room that milestones' names take [ticks], and which stand to the left."""
+
+    room: Mapping[int, int]
+    left: frozenset[int]
 
 
 def pack(spans: Sequence[tuple[int, int]]) -> list[int]:
@@ -191,13 +197,14 @@ def _stack(
     drawn = [one for members in groups.values() for one in members]
     first, last = _extent(schedule, drawn)
     last = max([last, *(kept_free[one] for one in drawn if one in kept_free)])
+    milestone_names = _names_of(schedule, groups["milestones", ""], kept_free, (first, last))
     lanes: list[Lane] = []
     blocks: list[Block] = []
     top = 0.0
     for (kind, key), members in groups.items():
         if not members:
             continue
-        room = _rooms(schedule, kind, members, kept_free, (first, last))
+        room = _rooms(schedule, kind, members, kept_free, milestone_names)
         rows = dict(zip(room, pack(list(room.values())), strict=True))
         for number in members:
             row = rows[_sharing(schedule, kind, number)]
@@ -207,7 +214,7 @@ def _stack(
         lanes.append(Lane(key, names[kind, key], kind, top, bottom))
         top = bottom
     by_number = {one.number: one for one in blocks}
-    return Lanes(tuple(lanes), tuple(blocks), by_number, first, last)
+    return Lanes(tuple(lanes), tuple(blocks), by_number, milestone_names.left, first, last)
 
 
 def _extent(schedule: Schedule, members: Sequence[int]) -> tuple[int, int]:
@@ -228,21 +235,17 @@ def _rooms(
     kind: Kind,
     members: Sequence[int],
     kept_free: Mapping[int, int],
-    sheet: tuple[int, int],
+    names: _Names,
 ) -> dict[object, tuple[int, int]]:
     """Return the room that each thing takes on its row; a milestone's name needs some too."""
-    first, last = sheet
     rooms: dict[object, tuple[int, int]] = {}
     for number in members:
         start = int(schedule.start[number])
         finish = max(int(schedule.finish[number]), start + _SHORTEST)
-        if kind == "milestones":
-            name = schedule.prepared.plan.tasks[number].name
-            letters = min(len(name), LONGEST_LABEL) + 3
-            room = (last - first) * letters // _LETTERS
-            start, finish = (
-                (start - room, finish) if _is_late(start, first, last) else (start, start + room)
-            )
+        if kind == "milestones" and number in names.left:
+            start -= names.room[number]
+        elif kind == "milestones":
+            finish = start + names.room[number]
         finish = max(finish, kept_free.get(number, finish))
         key = _sharing(schedule, kind, number)
         known = rooms.get(key, (start, finish))
@@ -250,6 +253,25 @@ def _rooms(
     return rooms
 
 
-def _is_late(instant: int, first: int, last: int) -> bool:
-    """Return whether an instant lies near the end of the sheet."""
-    return instant - first > _NAME_TURNS * (last - first)
+def _names_of(
+    schedule: Schedule,
+    milestones: Sequence[int],
+    kept_free: Mapping[int, int],
+    sheet: tuple[int, int],
+) -> _Names:
+    """
+    Find room for the names of milestones.
+
+    They stand to the right, but near the end of the sheet, and where something else is
+    drawn to the right and there is room on the left.
+    """
+    first, last = sheet
+    room, left = {}, set()
+    for number in milestones:
+        letters = min(len(schedule.prepared.plan.tasks[number].name), LONGEST_LABEL) + 3
+        room[number] = (last - first) * letters // _LETTERS
+        before = int(schedule.start[number]) - first
+        is_late = before > _NAME_TURNS * (last - first)
+        if is_late or (number in kept_free and before > room[number]):
+            left.add(number)
+    return _Names(room, frozenset(left))

@@ -185,7 +185,7 @@ def _milestones(
         "y": [one.row for one in blocks],
         "text": [label(name_of(schedule, one.number)) for one in blocks],
         "textposition": [
-            "middle left" if lanes.name_is_left(one) else "middle right" for one in blocks
+            "middle left" if one.number in lanes.names_left else "middle right" for one in blocks
         ],
         "textfont": {"size": 12, "color": INK},
         "marker": {

@@ -1,10 +1,10 @@
 """The uncertain end of a piece of work, drawn as a taper like that of a scarf joint.
 
-At each date the taper is as high as the chance that the work is still going on: nine
-tenths of a bar at P10, half at P50, a fifth at P80, a tenth at P90, where it ends. A heavy
-upright marks the likely end, a fine one the end that is kept with 8 chances in 10. All
-tapers of a sheet are one outline and two lines of uprights, so that thousands of them are
-drawn as fast as a few.
+The taper goes on from the end as written. At each date it is as high as the chance that
+the work is still going on: half a bar at P50, a fifth at P80, a tenth at P90, where it
+ends. A heavy upright marks the likely end, a fine one the end that is kept with 8 chances
+in 10. All tapers of a sheet are one outline and two lines of uprights, so that thousands
+of them are drawn as fast as a few.
 """
 
 from __future__ import annotations
@@ -13,15 +13,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from ribstitch.charts.paper import INK, INK_SOFT, PAPER, moment, words
 from ribstitch.planning.ticks import end_of
 from ribstitch.planning.uncertainty.results import Spread
 
 HEIGHT = 0.74
-"""Height of a taper where the end is not in sight yet. [rows]"""
+"""Height of a taper where the work surely still goes on: that of a bar. [rows]"""
 _STILL_GOING = (0.9, 0.5, 0.2, 0.1)
 """Chance that work is still going on at P10, P50, P80 and P90."""
-_MARK = 0.62
+_MARK = 0.56
 """Height of the uprights. [rows]"""
 
 
@@ -53,10 +55,12 @@ def in_words(spread: Spread) -> str:
 
 
 def taper_shapes(ends: Sequence[UncertainEnd]) -> dict[str, Any]:
-    """Draw the tapers; they belong beneath the bars."""
+    """Draw the tapers; they belong beneath all other lines."""
     x: list[str | None] = []
     y: list[float | None] = []
     for one in ends:
+        if one.finish >= one.instants[-1]:
+            continue
         along, height = _outline(one)
         x += [*map(moment, along), None]
         y += [*height, None]
@@ -77,24 +81,32 @@ def taper_shapes(ends: Sequence[UncertainEnd]) -> dict[str, Any]:
 
 
 def taper_marks(ends: Sequence[UncertainEnd]) -> list[dict[str, Any]]:
-    """Draw the likely ends and those kept with 8 chances in 10; they belong above the bars."""
+    """Draw the likely ends and those kept with 8 chances in 10; they belong above other lines."""
     likely = [(one.instants[1], one.row) for one in ends]
     kept = [(one.instants[2], one.row) for one in ends]
     return [
-        _marks("Likely end", likely, 2.6),
-        _marks("8 chances in 10", kept, 1.2),
+        _marks("Likely end", likely, 2.2),
+        _marks("8 chances in 10", kept, 1.0),
     ]
 
 
 def _outline(one: UncertainEnd) -> tuple[list[int], list[float]]:
-    """Return the corners of a taper, from the foot at its thick end all round."""
+    """Return the corners of a taper, from its foot at the end as written all round."""
+    corners = [(one.finish, _still_going(one))]
+    corners += [
+        (at, chance)
+        for at, chance in zip(one.instants, _STILL_GOING, strict=True)
+        if at > one.finish
+    ]
     foot = one.row + HEIGHT / 2
-    along = list(one.instants)
-    chance = list(_STILL_GOING)
-    if one.finish < along[0]:
-        along, chance = [one.finish, *along], [1.0, *chance]
-    tops = [foot - HEIGHT * share for share in chance]
+    along = [at for at, _ in corners]
+    tops = [foot - HEIGHT * chance for _, chance in corners]
     return [along[0], *along, along[-1], along[0]], [foot, *tops, foot, foot]
+
+
+def _still_going(one: UncertainEnd) -> float:
+    """Return the chance that work goes on after its end as written, between the known ones."""
+    return float(np.interp(one.finish, one.instants, _STILL_GOING, left=1.0))
 
 
 def _marks(name: str, places: Sequence[tuple[int, float]], pen: float) -> dict[str, Any]:
