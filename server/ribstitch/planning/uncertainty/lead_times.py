@@ -167,7 +167,7 @@ class LeadFigures:
             if self.promised_days is None
             else f"Promised within {_days(self.promised_days)}"
         )
-        takes = f"{self.ratio:.2g} times the {what}"
+        takes = f"{self.ratio:.3g} times the {what}"
         if self.jobs:
             record = f"jobs of this vendor take {takes} ({_jobs(self.jobs)} seen)"
         elif self.kind_jobs:

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from math import log
+from math import log, sqrt
 
 import numpy as np
 
@@ -31,6 +31,9 @@ SHORTEST = 2 * TICKS_PER_DAY
 UNRANGED_NOISE = 0.35
 """Standard deviation of log(actual / estimate) where no range is given: two in three such
 tasks are within 0.7 to 1.4 times the estimate. Own choice, no source."""
+LEAST_NOISE = 0.15
+"""No estimate of one task is closer than this, whatever its range: the standard deviation
+of log(actual / estimate). Own choice, no source."""
 
 Factor = tuple[str, str]
 """("zone", id) or ("trade", id)."""
@@ -64,6 +67,8 @@ class Pace:
         How many finished tasks this rests on.
     tasks_of
         How many of them each factor has, shape (k,).
+    scatter
+        How many times wider finished tasks scatter than their ranges say, at least 1.
     """
 
     factors: tuple[Factor, ...]
@@ -71,6 +76,7 @@ class Pace:
     covariance: Floats = field(repr=False)
     tasks_seen: int
     tasks_of: Ints = field(repr=False)
+    scatter: float
 
     def multipliers(self, normals: Floats) -> Floats:
         """
@@ -114,25 +120,56 @@ def pace_of(plan: Plan, prepared: Prepared) -> Pace:
     With D = diag(s), H the tasks' zones and trades (0 or 1) and R their noise,
     covariance = D (1 + D H' R^-1 H D)^-1 D and mean = prior + covariance H' R^-1 (y - H
     prior): the usual posterior, written so that a spread of 0 is no special case.
+
+    Dates also hold waiting, interruptions and slips of the pen. Where finished tasks
+    scatter about the posterior more than their noise allows (chi squared over its degrees
+    of freedom above 1), all noise is raised by that ratio and the posterior taken again:
+    R. T. Birge, Physical Review 40, 207 (1932).
     """
     factors = _factors(plan)
-    place = {factor: number for number, factor in enumerate(factors)}
     spreads = {"zone": plan.project.zone_spread, "trade": plan.project.trade_spread}
     spread = np.array([spreads[kind] for kind, _ in factors], dtype=np.float64)
     seen = list(_finished(plan, prepared))
+    place = {factor: number for number, factor in enumerate(factors)}
     touches = np.zeros((len(seen), len(factors)))
     for row, one in enumerate(seen):
         for factor in _factors_of(one.task):
             touches[row, place[factor]] = 1.0
     over = np.array([one.over for one in seen], dtype=np.float64)
     noise = np.array([one.variance for one in seen], dtype=np.float64)
+    mean, covariance = _posterior(spread, touches, over, noise)
+    excess = 1.0
+    if seen:
+        left = ((over - touches @ mean) ** 2 / noise).sum()
+        free = len(seen) - (((touches @ covariance) * touches).sum(axis=1) / noise).sum()
+        excess = max(1.0, float(left / free))
+        mean, covariance = _posterior(spread, touches, over, noise * excess)
+    counts = touches.sum(axis=0).astype(np.int64)
+    return Pace(factors, mean, covariance, len(seen), counts, sqrt(excess))
+
+
+def _posterior(
+    spread: Floats, touches: Floats, over: Floats, noise: Floats
+) -> tuple[Floats, Floats]:
+    """
+    Return mean and covariance of the factors' logarithms, shapes (k,) and (k, k).
+
+    Parameters
+    ----------
+    spread
+        Standard deviation of each factor's logarithm before, shape (k,).
+    touches
+        1 where a task has a factor, shape (n, k).
+    over, noise
+        Each task's logarithm of actual over estimate, and its variance, shape (n,).
+    """
     weighted = touches.T / noise
     prior = -(spread**2) / 2
-    inner = np.eye(len(factors)) + spread[:, None] * (weighted @ touches) * spread
-    covariance = spread[:, None] * np.linalg.inv(inner) * spread
+    inner = np.eye(len(spread)) + spread[:, None] * (weighted @ touches) * spread
+    covariance: Floats = spread[:, None] * np.linalg.inv(inner) * spread
     covariance = (covariance + covariance.T) / 2
-    mean = prior + covariance @ (weighted @ (over - touches @ prior))
-    return Pace(factors, mean, covariance, len(seen), touches.sum(axis=0).astype(np.int64))
+    mean: Floats = prior + covariance @ (weighted @ (over - touches @ prior))
+    return mean, covariance
 
 
 def log_moments(low: float, likely: float, high: float, shape: WorkShape) -> tuple[float, float]:
@@ -183,7 +220,8 @@ def _finished(plan: Plan, prepared: Prepared) -> Iterator[_Finished]:
 
     An actual start counts from the start of its date and a finish to the end of its date,
     but where a linked task has finished (or begun) on the same date, the date is shared:
-    half of it is counted. Either way an end is known to its date only, which adds a
+    half of it is counted, and of a single date never less than a third, the mean distance
+    of two instants in it. Either way an end is known to its date only, which adds a
     twelfth of its square to the variance of the actual work.
     """
     tasks = [task for task in plan.tasks if _is_telling(task)]
@@ -203,11 +241,11 @@ def _finished(plan: Plan, prepared: Prepared) -> Iterator[_Finished]:
     last = end - worked_before([start_of(day) for day in ended])
     shared_first, shared_last = _shared_dates(plan)
     for number, task in enumerate(tasks):
-        spent = float(end[number] - start[number])
-        spent -= first[number] / 2 * (task.id in shared_first)
-        spent -= last[number] / 2 * (task.id in shared_last)
-        if spent <= 0:
+        counted = float(end[number] - start[number])
+        if counted <= 0:
             continue
+        shared = first[number] * (task.id in shared_first) + last[number] * (task.id in shared_last)
+        spent = max(counted - shared / 2, counted / 3)
         rounding = float(first[number] ** 2 + last[number] ** 2) / 12
         expected, own = _expected(task, plan.project.work_shape)
         yield _Finished(task, log(spent) - expected, own + rounding / spent**2)
@@ -226,7 +264,8 @@ def _expected(task: Task, shape: WorkShape) -> tuple[float, float]:
     """Return mean and variance of the logarithm of a task's estimate."""
     if task.duration_range is None:
         return log(task.duration), UNRANGED_NOISE**2
-    return log_moments(*task.duration_range, shape)
+    mean, variance = log_moments(*task.duration_range, shape)
+    return mean, max(variance, LEAST_NOISE**2)
 
 
 def _shared_dates(plan: Plan) -> tuple[set[str], set[str]]:
