@@ -22,7 +22,7 @@ from ribstitch.money.at_completion import (
 )
 from ribstitch.money.currencies import minor_digits
 from ribstitch.planning.model import BudgetLine, Calendar, Cost, Crew, ExchangeRate, Plan
-from ribstitch.planning.prepared import prepare
+from ribstitch.planning.schedule import schedule
 from ribstitch.planning.ticks import end_of, start_of
 from ribstitch.planning.uncertainty.results import Simulation
 from tests.core.making import MONDAY, plan, status, task
@@ -55,7 +55,7 @@ def simulated(
     """Return runs that finish so many days after the as-of date, with hours to come."""
     runs = len(days)
     return Simulation(
-        prepared=prepare(made),
+        planned=schedule(made),
         runs=runs,
         seed=1,
         finish=np.array([start_of(AS_OF + timedelta(days=n)) for n in days], dtype=np.int64),

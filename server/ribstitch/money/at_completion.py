@@ -25,7 +25,7 @@ from datetime import date
 from decimal import ROUND_FLOOR, Decimal
 from fractions import Fraction
 from functools import cached_property
-from math import ceil, floor
+from math import floor
 
 import numpy as np
 
@@ -35,7 +35,12 @@ from ribstitch.planning.calendars import Ints
 from ribstitch.planning.model import Cost, Plan, State, Task
 from ribstitch.planning.prepared import calendars_of
 from ribstitch.planning.ticks import TICKS_PER_DAY, end_of
-from ribstitch.planning.uncertainty.results import Chance, Floats, Simulation
+from ribstitch.planning.uncertainty.results import (
+    Chance,
+    Floats,
+    Simulation,
+    percentile_place,
+)
 
 _DAYS_PER_MONTH = Fraction("30.4375")
 
@@ -69,8 +74,7 @@ class CostRuns:
 
     def percentile(self, percent: float) -> Decimal:
         """Return the cost that `percent` of 100 runs stay within."""
-        runs = self.cost.size
-        place = min(max(ceil(percent / 100 * runs) - 1, 0), runs - 1)
+        place = percentile_place(percent, self.cost.size)
         return Decimal(int(self.ordered_cost[place])).scaleb(-minor_digits(self.currency))
 
     def chance_within(self, amount: Decimal) -> Chance:
