@@ -16,7 +16,12 @@ const MARKS = {
   now: { title: "As-of date", draw: () => [svg("line", { class: "mark-now", x1: 15, y1: 0, x2: 15, y2: 16 })] },
   milestone: { title: "Milestone", draw: () => [svg("path", { class: "mark-flag", d: "M9 3 H21 L15 13 Z" })] },
   quoted: { title: "As quoted", draw: () => [svg("path", { class: "mark-quoted", d: "M1 8 H29 M1 4 V12 M12 4 V12 M29 4 V12" })] },
+  taper: { title: "May run on: heavy upright likely, fine one 8 chances in 10", draw: taper },
   promised: { title: "Promised", draw: () => [svg("path", { class: "mark-promise", d: "M9 13 H21 L15 3 Z" })] },
+  likely: { title: "Likely finish", draw: () => stair("log-likely") },
+  by80: { title: "8 chances in 10 by", draw: () => stair("log-by80") },
+  written: { title: "If everything goes as written", draw: () => stair("log-written") },
+  spread: { title: "8 chances in 10 lie between", draw: () => box("mark-open", strokes()) },
   need_by: { title: "Needed by", draw: () => [svg("line", { class: "mark-need", x1: 15, y1: 0, x2: 15, y2: 16 })] },
 };
 
@@ -47,10 +52,28 @@ function hatch(path) {
   return svg("path", { class: "mark-hatch", d: path });
 }
 
+function strokes() {
+  return svg("path", { class: "log-strokes", d: "M5.5 2 V14 M10.5 2 V14 M15.5 2 V14 M20.5 2 V14 M25.5 2 V14" });
+}
+
+function stair(kind) {
+  return [svg("path", { class: kind, d: "M0 11 H14 V5 H30" })];
+}
+
 function dots() {
   return [5, 11, 17, 23].flatMap((x, place) =>
     [place % 2 ? 6 : 4, place % 2 ? 12 : 10].map((y) => svg("circle", { class: "mark-dot", cx: x + 1, cy: y, r: 1.1 })),
   );
+}
+
+function taper() {
+  const strokes = [8, 12, 16, 20, 24].map((x) => `M${x} 14.5 V${(14.5 - 10 * (1 - (x - 4) / 28)).toFixed(1)}`);
+  return [
+    svg("path", { class: "mark-strokes", d: strokes.join(" ") }),
+    svg("path", { class: "mark-taper", d: "M0 1.5 H4 V14.5 H0 M4 4.5 L29 13 V14.5 H4" }),
+    svg("path", { class: "mark-likely", d: "M14 3.5 V14.5" }),
+    svg("path", { class: "mark-by80", d: "M23 3.5 V14.5" }),
+  ];
 }
 
 function line(kind) {

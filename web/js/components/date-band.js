@@ -14,10 +14,9 @@ const HEIGHT = 20;
 const LINE = 12;
 const BOX = 4;
 const EDGE = 5;
-const STROKES = 4;
-const WIDTHS = { tiny: 110, row: 180, wide: 360 };
+const WIDTHS = { tiny: 80, row: 180, wide: 360 };
 
-/** @typedef {{p10: string, p50: string, p80: string, p90: string}} Spread Plain dates. */
+/** @typedef {{p10: string, p50: string, p80: string, p90: string}} Spread Plain dates, or amounts. */
 
 /** Whether nothing is uncertain in a date. @param {Spread} spread */
 export function isCertain({ p10, p90 }) {
@@ -50,29 +49,31 @@ export function likelyDate(spread, options = {}) {
  * @param {string} [options.from] First date of the scale; else the 1-in-10 date.
  * @param {string} [options.to] Last date of the scale; else the 9-in-10 date.
  * @param {"tiny" | "row" | "wide"} [options.size]
+ * @param {(from: string, to: string) => number} [options.distance] For what is no date.
  * @returns {SVGElement}
  */
-export function dateBand(spread, { target = null, from = spread.p10, to = spread.p90, size = "row" } = {}) {
+export function dateBand(spread, { target = null, from = spread.p10, to = spread.p90, size = "row", distance = daysBetween } = {}) {
   const width = WIDTHS[size];
-  const x = scale(from, to, width);
+  const x = scale(from, to, { width, distance });
   const at = { p10: x(spread.p10), p50: x(spread.p50), p80: x(spread.p80), p90: x(spread.p90) };
+  const isInside = target && distance(from, target) >= 0 && distance(target, to) >= 0;
   return svg(
     "svg",
     { class: `date-band ${size}`, viewBox: `0 0 ${width} ${HEIGHT}`, "aria-hidden": "true" },
     svg("path", { class: "band-reach", d: `M${at.p10} ${LINE} H${at.p90}${slash(at.p10)}${slash(at.p90)}` }),
-    tolerance(at),
+    tolerance({ ...at, line: LINE, half: BOX }),
     svg("path", { class: "band-by80", d: `M${at.p80} ${LINE - 8} V${LINE + 8}` }),
     svg("path", { class: "band-likely", d: `M${at.p50} ${LINE - 8} V${LINE + 8}` }),
-    target && target >= from && target <= to ? triangle(x(target)) : null,
+    isInside ? triangle(x(target)) : null,
   );
 }
 
 /** Place of a date across the drawing. @returns {(iso: string) => number} */
-function scale(from, to, width) {
-  const span = daysBetween(from, to);
-  const round = (value) => Math.round(value * 10) / 10;
+function scale(from, to, { width, distance }) {
+  const span = distance(from, to);
+  const rounded = (value) => Math.round(value * 10) / 10;
   if (span <= 0) return () => width / 2;
-  return (iso) => round(EDGE + (daysBetween(from, iso) / span) * (width - 2 * EDGE));
+  return (iso) => rounded(EDGE + (distance(from, iso) / span) * (width - 2 * EDGE));
 }
 
 /** The end of a dimension line: an oblique stroke. */
@@ -80,17 +81,21 @@ function slash(x) {
   return ` M${x - 3} ${LINE + 3} l6 -6`;
 }
 
-/** The box between the likely and the 80 % date, and the arrow against the latter. */
-function tolerance({ p50, p80 }) {
+/**
+ * The box of upright strokes from the likely to the 80 % date, and the arrow against the latter.
+ * @param {{p50: number, p80: number, line: number, half: number}} place Across; along and half high.
+ * @returns {SVGElement[]}
+ */
+export function tolerance({ p50, p80, line, half }) {
   const length = p80 - p50;
   if (length < 1) return [];
   const strokes = [];
-  for (let x = p50 + STROKES; x < p80 - 1; x += STROKES) strokes.push(`M${x} ${LINE - BOX} V${LINE + BOX}`);
-  const arrow = Math.min(7, length);
+  for (let x = p50 + half; x < p80 - 1; x += half) strokes.push(`M${x} ${line - half} v${2 * half}`);
+  const arrow = Math.min(2 * half, length);
   return [
-    svg("rect", { class: "band-box", x: p50, y: LINE - BOX, width: length, height: 2 * BOX }),
-    svg("path", { class: "band-strokes", d: strokes.join("") || `M${p50} ${LINE}` }),
-    svg("path", { class: "band-arrow", d: `M${p80} ${LINE} l${-arrow} -3.4 v6.8 Z` }),
+    svg("rect", { class: "band-box", x: p50, y: line - half, width: length, height: 2 * half }),
+    svg("path", { class: "band-strokes", d: strokes.join("") || `M${p50} ${line}` }),
+    svg("path", { class: "band-arrow", d: `M${p80} ${line} l${-arrow} ${-0.8 * half} v${1.6 * half} Z` }),
   ];
 }
 

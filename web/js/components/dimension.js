@@ -1,39 +1,62 @@
-/** A dimension line of dates, as on a drawing: as-of, wanted and forecast finish, and what lies between. */
+/**
+ * A dimension line of dates, as on a drawing: as-of and wanted date, the likely finish and its
+ * tolerance up to the 80 % date, and what lies between.
+ */
 
 import { el, svg } from "../lib/dom.js";
 import { daysBetween, formatDate, formatDays, formatNumber } from "../lib/format.js";
+import { tolerance } from "./date-band.js";
 
 const WIDTH = 640;
-const HEIGHT = 108;
-const LINE = 66;
+/** What lies under the last row of names. */
+const FOOT = 6;
+const LINE = 62;
 const EDGE = 4;
+/** Where names stand: above the line first, then below it. */
+const ROWS = [24, 102, 130];
+/** Room a letter takes at its largest. */
+const LETTER = 10.5;
 
 /**
- * @param {{as_of: string, finish: string, target_finish: string | null}} forecast
+ * @param {object} dates
+ * @param {string} dates.as_of
+ * @param {string | null} dates.target
+ * @param {string} dates.finish The finish as written; left out where `spread` is given.
+ * @param {import("./date-band.js").Spread | null} dates.spread
  * @returns {HTMLElement | null} Nothing where all dates are the same.
  */
-export function dimension({ as_of: asOf, finish, target_finish: target }) {
+export function dimension({ as_of: asOf, target, finish, spread }) {
+  const ends = spread
+    ? [{ iso: spread.p50, text: "likely", kind: "finish" }, { iso: spread.p80, text: "80\u00a0% by", kind: "by80" }]
+    : [{ iso: finish, text: "finish", kind: "finish" }];
   const marks = [
     { iso: asOf, text: "as of", kind: "as-of" },
     ...(target ? [{ iso: target, text: "target", kind: "target" }] : []),
-    { iso: finish, text: "finish", kind: "finish" },
+    ...ends,
   ].sort((a, b) => a.iso.localeCompare(b.iso));
   const first = marks[0].iso;
   if (first === marks.at(-1).iso) return null;
   const span = Math.max(1, daysBetween(first, marks.at(-1).iso));
   const x = (iso) => EDGE + (daysBetween(first, iso) / span) * (WIDTH - 2 * EDGE);
-  const gaps = marks.slice(1).map((mark, at) => ({ from: marks[at].iso, to: mark.iso }));
+  const names = placed(marks, x);
+  const height = Math.max(ROWS[1], ...names.map(({ y }) => y)) + FOOT;
+  const gaps = marks.slice(1).map((mark, at) => ({ from: marks[at], to: mark }));
   return el(
     "figure.dimension",
     { "aria-hidden": "true" },
     svg(
       "svg",
-      { viewBox: `0 0 ${WIDTH} ${HEIGHT}` },
+      { viewBox: `0 0 ${WIDTH} ${height}` },
+      spread ? tolerance({ p50: x(spread.p50), p80: x(spread.p80), line: LINE, half: 8 }) : [],
       marks.map((mark) => extension(mark, x(mark.iso))),
-      gaps.map(({ from, to }) => measured(x(from), x(to), distance(daysBetween(from, to)))),
-      lettered(marks, x),
+      gaps.map(({ from, to }) => (isTolerance(from, to) ? [] : measured(x(from.iso), x(to.iso), distance(daysBetween(from.iso, to.iso))))),
+      names.map(({ words, x: at, y, anchor }) => svg("text", { class: "dimension-name", x: at, y, "text-anchor": anchor }, words)),
     ),
   );
+}
+
+function isTolerance(from, to) {
+  return from.kind === "finish" && to.kind === "by80";
 }
 
 function extension({ kind }, x) {
@@ -51,16 +74,18 @@ function measured(from, to, text) {
   ].flat();
 }
 
-/** Names above the line's ends; two that stand close are set apart above and below. */
-function lettered(marks, x) {
-  return marks.map(({ iso, text }, at) => {
-    const near = at > 0 && x(iso) - x(marks[at - 1].iso) < 190;
-    const anchor = at === 0 ? "start" : at === marks.length - 1 ? "end" : "middle";
-    return svg(
-      "text",
-      { class: "dimension-name", x: x(iso), y: near ? 100 : 26, "text-anchor": anchor },
-      `${text} ${formatDate(iso)}`,
-    );
+/** Names at the ends of the extension lines, each in the first row that has room for it. */
+function placed(marks, x) {
+  const taken = ROWS.map(() => -Infinity);
+  return marks.map(({ iso, text }) => {
+    const words = `${text} ${formatDate(iso)}`;
+    const width = words.length * LETTER;
+    const middle = Math.min(Math.max(x(iso), width / 2), WIDTH - width / 2);
+    const free = taken.findIndex((end) => middle - width / 2 > end);
+    const row = free < 0 ? ROWS.length - 1 : free;
+    taken[row] = middle + width / 2;
+    const anchor = middle > x(iso) ? "start" : middle < x(iso) ? "end" : "middle";
+    return { words, x: x(iso), y: ROWS[row], anchor };
   });
 }
 

@@ -5,11 +5,14 @@
  */
 
 import { ApiError, get, put } from "./api.js";
+import { dateBand, isCertain } from "../components/date-band.js";
 import { bringInForm } from "./bring-in.js";
+import { chances } from "./chances.js";
 import { byId, el, fill, when } from "./dom.js";
 import { againstTarget } from "./format.js";
 import { startLight } from "./light.js";
 import { sayProblem } from "./notice.js";
+import { follow } from "./simulation.js";
 
 /** The drawing set, in order. */
 const SHEETS = [
@@ -72,7 +75,7 @@ async function openSheet() {
   const path = (rest = "") => `/projects/${project.id}${rest}`;
   drawProjectPicker(projects, project);
   drawIndex(link);
-  const refreshTitleBlock = async () => drawTitleBlock(await get(path("/title-block")));
+  const refreshTitleBlock = () => keepTitleBlock(path);
   await refreshTitleBlock();
   return { project, person, readOnly, path, link, refreshTitleBlock };
 }
@@ -162,7 +165,23 @@ function drawProjectPicker(projects, project) {
 
 /* The title block, lower right. */
 
-function drawTitleBlock(block) {
+let stopFollowing = () => {};
+
+/** Draw the title block, and again once it is known how sure the finish is. */
+async function keepTitleBlock(path) {
+  stopFollowing();
+  const block = await get(path("/title-block"));
+  drawTitleBlock(block, "spread being computed");
+  if (block.likely) return;
+  stopFollowing = follow(path("/simulation"), async (answer) => {
+    if (answer?.state === "running") return;
+    stopFollowing();
+    const isReady = answer?.state === "ready";
+    drawTitleBlock(isReady ? await get(path("/title-block")) : block, "spread not computed");
+  });
+}
+
+function drawTitleBlock(block, unknown) {
   const current = document.body.dataset.sheet;
   const number = SHEETS.findIndex(({ id }) => id === current) + 1;
   const title = SHEETS[number - 1]?.title ?? document.title;
@@ -174,11 +193,26 @@ function drawTitleBlock(block) {
       cell("project", "Project", block.project),
       cell("serial", "Serial", block.serial || "not set", block.aircraft),
       cell("as-of", "As of", when(block.as_of)),
-      cell("finish", "Forecast finish", when(block.finish), lateness(block)),
-      cell("target", "Target", block.target_finish ? when(block.target_finish) : "not set"),
+      finishCell(block, unknown),
+      cell("target", "Target", block.target_finish ? when(block.target_finish) : "not set", targetNote(block)),
       cell("number", "Sheet", `${number} of ${SHEETS.length}`, title),
     ),
   );
+}
+
+function finishCell(block, unknown) {
+  const { likely, by80, p10, p90, finish } = block;
+  if (!likely) return cell("finish", "Finish as written", when(finish), unknown);
+  const spread = { p10, p50: likely, p80: by80, p90 };
+  if (isCertain(spread)) return cell("finish", "Finish", when(likely), lateness(block));
+  const band = dateBand(spread, { target: block.target_finish, size: "tiny" });
+  return cell("finish", ["Likely finish", band], when(likely), ["80\u00a0% by ", when(by80)]);
+}
+
+function targetNote(block) {
+  const { chance_of_target: chance, p10, p90 } = block;
+  if (chance === null || chance === undefined) return lateness(block);
+  return p10 === p90 ? null : chances(chance);
 }
 
 function cell(name, label, value, note) {

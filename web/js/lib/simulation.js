@@ -18,6 +18,7 @@ const LONGEST_WAIT_MS = 1_000;
  * @property {number} plan_version
  * @property {"ready" | "running" | "cancelled" | "failed"} state
  * @property {number} progress 0 to 1.
+ * @property {string} reason One sentence where it failed, else empty.
  * @property {any} result Null unless ready.
  */
 
@@ -88,12 +89,12 @@ export function showSimulation(sheet, { place, onAnswer, path = "/simulation", w
   });
 }
 
-function showState(place, { state, progress }, { address, what }) {
+function showState(place, { state, progress, reason }, { address, what }) {
   place.hidden = state === "ready";
   if (state === "ready") fill(place);
   if (state === "running") showProgress(place, progress, { address, what });
   if (state === "cancelled") fill(place, line(`It was not worked out ${what}: that was cancelled.`, startAgain(address)));
-  if (state === "failed") fill(place, line(`It could not be worked out ${what}. The dates of the plan stand as they are.`, startAgain(address)));
+  if (state === "failed") fill(place, line(`It could not be worked out ${what}. ${reason}`, startAgain(address)));
 }
 
 /** The bar stays in place between two answers, so that the Cancel button keeps the focus. */

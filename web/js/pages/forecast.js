@@ -1,22 +1,24 @@
-/** Forecast: when it will be finished, why, and what the owner has to decide. */
+/** Forecast: when it will be finished, how sure that is, why, and what the owner has to decide. */
 
 import { mountAirframe } from "../components/airframe.js";
+import { causesList } from "../components/causes.js";
 import { chain } from "../components/chain.js";
+import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
-import { dimension } from "../components/dimension.js";
+import { isCertain } from "../components/date-band.js";
+import { finishAnswer, movedDays, writtenSentence } from "../components/finish-answer.js";
+import { chancesTable, drawMilestones, footnote, money } from "../components/spread-panels.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, when } from "../lib/dom.js";
-import { daysBetween, formatDate, formatDays, formatMoney, formatNumber, formatShare } from "../lib/format.js";
+import { formatDays, formatMoney, formatNumber, formatShare } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
+import { showSimulation } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
-
-const HONEST = "This is the date if nothing more slips; it is not a promise. How likely it is has not been worked out.";
 
 runPage(async (sheet) => {
   printCharts("portrait");
-  const [forecast, { total }] = await Promise.all([
-    get(sheet.path("/forecast")),
+  const [{ total }] = await Promise.all([
     get(sheet.path("/tasks"), { query: { limit: 1 } }),
     mountAirframe(byId("airframe"), sheet, {
       onSelect: (zone) => {
@@ -28,47 +30,61 @@ runPage(async (sheet) => {
     byId("main").replaceChildren(byId("main").querySelector("h1"), el("p.empty-state", {}, "There is no work in this plan yet, so there is nothing to forecast. Bring in a plan file on the ", el("a", { href: `${sheet.link("settings")}#plan-file` }, "Settings"), " sheet."));
     return;
   }
-  drawAnswer(sheet, forecast);
-  drawNext(forecast);
-  drawMilestones(forecast);
-  drawWhy(forecast);
-  await drawMoved(sheet, forecast);
+  await showSimulation(sheet, { place: byId("spread-state"), onAnswer: ({ result }) => draw(sheet, result) });
 });
 
-function drawAnswer(sheet, forecast) {
-  const isOver = !forecast.why.length;
+/** The whole sheet, with what the simulation found or without; the plan may have moved on since. */
+async function draw(sheet, result) {
+  const forecast = await get(sheet.path("/forecast"));
+  const isOpen = result !== null && forecast.why.length > 0 && !isCertain(result.finish);
+  drawAnswer(sheet, forecast, result);
+  drawNext(forecast);
+  drawMilestones(byId("milestones"), forecast.milestones, result);
+  drawMoney(result);
+  drawWhy(forecast);
+  byId("sure").hidden = !isOpen;
+  byId("uncertain").hidden = !isOpen;
+  await Promise.all([drawMoved(sheet, forecast), isOpen && drawSure(sheet, result), isOpen && drawCauses(sheet)]);
+}
+
+function drawAnswer(sheet, forecast, result) {
   fill(
     byId("answer"),
-    el("p.answer-label", {}, `${sheet.project.aircraft || sheet.project.name} ${isOver ? "was finished on" : "will be finished on"}`),
-    el("p.answer-date", {}, when(forecast.finish, "long")),
-    el("p.lead", {}, targetSentence(forecast), " ", movedSentence(forecast)),
-    isOver ? null : el("p.answer-honest", {}, HONEST),
-    isOver ? null : dimension(forecast),
+    finishAnswer(forecast, result, sheet.project.aircraft || sheet.project.name),
     el(
       "dl.answer-brief",
       {},
       brief("Why this date", reason(forecast)),
       brief("Waiting for your yes", pricesWaiting(sheet, forecast)),
     ),
+    writtenSentence(forecast, result),
     el("p", {}, progressSentence(forecast)),
     el("p", {}, spendSentence(forecast.spend)),
     el("p.no-print", {}, el("button.button", { type: "button", onclick: () => print() }, "Print this sheet")),
   );
 }
 
-function targetSentence({ finish, target_finish: target, late_days: late }) {
-  if (!target) return "No target date is set.";
-  if (!late) return "That is the target date.";
-  const way = late > 0 ? "after" : "before";
-  return `That is ${formatDays(Math.abs(daysBetween(target, finish)))} ${way} the target of ${formatDate(target)}.`;
+async function drawSure(sheet, result) {
+  fill(byId("sure-note"), footnote(result));
+  await drawChart(byId("curve"), {
+    path: sheet.path("/charts/finish-curve"),
+    label: "The chances that it is finished, by date, with the likely, the 80 % and the wanted date.",
+    table: chancesTable(result),
+  });
 }
 
-function movedSentence({ log }) {
-  const before = log.findLast((entry) => entry.finish !== log.at(-1).finish);
-  if (!before) return "The date has not moved since this log began.";
-  const moved = daysBetween(before.finish, log.at(-1).finish);
-  const way = moved > 0 ? "later" : "sooner";
-  return `It last moved from ${formatDate(before.finish)}, ${formatDays(Math.abs(moved))} ${way}.`;
+async function drawCauses(sheet) {
+  await showSimulation(sheet, {
+    path: "/causes",
+    what: "what makes the date uncertain",
+    place: byId("causes-state"),
+    onAnswer: ({ result }) => fill(byId("causes"), result ? causesList(result) : null),
+  });
+}
+
+function drawMoney(result) {
+  byId("money-panel").hidden = !result?.cost;
+  fill(byId("money"), result?.cost ? money(result) : null);
 }
 
 function progressSentence({ done_share: share, weeks_to_go: weeks }) {
@@ -124,28 +140,6 @@ function drawNext({ next, as_of: asOf }) {
   );
 }
 
-function drawMilestones({ milestones }) {
-  const spare = ({ done, total_float_days: days }) => {
-    if (done) return "";
-    if (days < 0) return `${formatDays(-days)} too late`;
-    return days > 0 ? `${formatDays(days)} to spare` : "no day to spare";
-  };
-  fill(
-    byId("milestones"),
-    table({
-      caption: "Milestones with dates",
-      hideCaption: true,
-      rows: milestones,
-      empty: "No milestones in this plan.",
-      columns: [
-        { label: "Milestone", cell: (one) => one.name, heading: true },
-        { label: "Date", cell: (one) => when(one.finish), sort: (one) => one.finish },
-        { label: "State", cell: (one) => (one.done ? el("span.stamp.done", {}, "Reached") : spare(one)) },
-      ],
-    }),
-  );
-}
-
 function drawWhy({ why, finish }) {
   const stops = why.map((one) => ({ ...one, zone: one.zone_name }));
   fill(
@@ -155,7 +149,7 @@ function drawWhy({ why, finish }) {
           el(
             "p.lead",
             {},
-            `Because these ${formatNumber(stops.length)} pieces of work wait for one another, the last until `,
+            `If everything goes as written, these ${formatNumber(stops.length)} pieces of work wait for one another, the last until `,
             when(finish),
             ". A day lost in one of them is nearly always a day lost at the end.",
           ),
@@ -166,24 +160,25 @@ function drawWhy({ why, finish }) {
 }
 
 async function drawMoved(sheet, { log }) {
-  const rows = [...log].reverse();
+  const known = log.some(({ p50 }) => p50);
   const by = (entry) => {
-    const before = log[log.indexOf(entry) - 1];
-    const moved = before ? daysBetween(before.finish, entry.finish) : 0;
-    if (!moved) return "";
-    return `${formatDays(Math.abs(moved))} ${moved > 0 ? "later" : "sooner"}`;
+    const days = movedDays(log[log.indexOf(entry) - 1], entry);
+    return days ? `${formatDays(Math.abs(days))} ${days > 0 ? "later" : "sooner"}` : "";
   };
+  const dated = (iso) => (iso ? when(iso) : el("span.soft", {}, "not known"));
   const entries = table({
     caption: "Each forecast and why it changed",
-    rows,
+    rows: [...log].reverse(),
     empty: "No forecast has been logged yet.",
     columns: [
       { label: "On", cell: (one) => when(one.on), heading: true },
-      { label: "Finish", cell: (one) => when(one.finish) },
+      ...(known ? [{ label: "Likely finish", cell: (one) => dated(one.p50) }, { label: "8 chances in 10 by", cell: (one) => dated(one.p80) }] : []),
+      { label: "If everything goes as written", cell: (one) => when(one.finish) },
       { label: "Moved", cell: by },
       { label: "Because of", cell: (one) => one.reason },
     ],
   });
+  fill(byId("moved-key"), known ? chartKey(["likely", "by80", "written", "spread"]) : null);
   await drawChart(byId("moved"), {
     path: sheet.path("/charts/forecast-log"),
     label: "The forecast finish as it was on each date, with the target.",

@@ -1,0 +1,86 @@
+/** The owner's first question, answered: when it is finished, and how sure that is, in words. */
+
+import { el, when } from "../lib/dom.js";
+import { chances } from "../lib/chances.js";
+import { daysBetween, formatDate, formatDays } from "../lib/format.js";
+import { isCertain } from "./date-band.js";
+import { dimension } from "./dimension.js";
+
+/**
+ * @param {any} forecast The owner's page as the service answers it.
+ * @param {any} result What the simulation found; null where it has found nothing (yet).
+ * @param {string} name Of the aircraft or project.
+ * @returns {(Node | null)[]}
+ */
+export function finishAnswer(forecast, result, name) {
+  if (!forecast.why.length) return finished(forecast, name);
+  if (!result || isCertain(result.finish)) return asWritten(forecast, result, name);
+  return uncertain(forecast, result, name);
+}
+
+/**
+ * What stands below: the date as written, where it is not the answer itself, and how it moved.
+ * @param {any} forecast @param {any} result
+ */
+export function writtenSentence(forecast, result) {
+  if (!forecast.why.length || !result || isCertain(result.finish)) return null;
+  return el("p", {}, "If everything goes as written: ", when(result.planned), ". ", moved(forecast));
+}
+
+function uncertain(forecast, { finish, target, planned }, name) {
+  return [
+    el("p.answer-label", {}, `${name}: most likely finished about`),
+    el("p.answer-date", {}, when(finish.p50, "day")),
+    el("p.answer-by80", {}, "8\u00a0chances in\u00a010 that it is finished by ", when(finish.p80), "."),
+    el("p.answer-target", {}, target ? ["The wanted date, ", when(target.date), `, has ${chances(target.probability)}.`] : "No target date is set."),
+    dimension({ as_of: forecast.as_of, target: target?.date ?? null, finish: planned, spread: finish }),
+  ];
+}
+
+/** One date: nothing in the plan is uncertain, or how uncertain it is is not known. */
+function asWritten(forecast, result, name) {
+  const note = result ? CERTAIN : "This is the date if everything goes as written; it is not a promise.";
+  return [
+    el("p.answer-label", {}, `${name}: if everything goes as written, finished on`),
+    el("p.answer-date", {}, when(forecast.finish, "day")),
+    el("p.lead", {}, against(forecast), " ", moved(forecast)),
+    el("p.answer-honest", {}, note),
+    dimension({ as_of: forecast.as_of, target: forecast.target_finish, finish: forecast.finish, spread: null }),
+  ];
+}
+
+const CERTAIN =
+  "As far as this plan is written, nothing uncertain reaches the finish. Where work could take longer, give it a low and a high figure: the date then says how sure it is.";
+
+function finished(forecast, name) {
+  return [
+    el("p.answer-label", {}, `${name} was finished on`),
+    el("p.answer-date", {}, when(forecast.finish, "long")),
+    el("p.lead", {}, against(forecast), " ", moved(forecast)),
+  ];
+}
+
+function against({ finish, target_finish: target, late_days: late }) {
+  if (!target) return "No target date is set.";
+  if (!late) return "That is the target date.";
+  const way = late > 0 ? "after" : "before";
+  return `That is ${formatDays(Math.abs(daysBetween(target, finish)))} ${way} the target of ${formatDate(target)}.`;
+}
+
+/** How the date last moved: the likely one where both entries know it. */
+function moved({ log }) {
+  const now = log.at(-1);
+  const before = log.findLast((entry) => movedDays(entry, now));
+  if (!now || !before) return "The date has not moved since this log began.";
+  const days = movedDays(before, now);
+  return `The date last moved by ${formatDays(Math.abs(days))}, ${days > 0 ? "later" : "sooner"}.`;
+}
+
+/**
+ * By how many days a forecast differs from an earlier one; both likely dates, or both as written.
+ * @param {any} before @param {any} after Entries of the forecast log.
+ */
+export function movedDays(before, after) {
+  if (!before || !after) return 0;
+  return before.p50 && after.p50 ? daysBetween(before.p50, after.p50) : daysBetween(before.finish, after.finish);
+}

@@ -1,0 +1,102 @@
+/** What the simulation found besides the finish: chances by date, milestones, money. */
+
+import { chances, aboutDays } from "../lib/chances.js";
+import { el, fill, when } from "../lib/dom.js";
+import { formatDate, formatDays, formatMoney, formatNumber } from "../lib/format.js";
+import { table } from "../lib/table.js";
+import { dateBand, isCertain } from "./date-band.js";
+
+/** Dates with their chances, as the table behind the curve. */
+export function chancesTable({ finish, target, planned }) {
+  const level = (iso, chance) => ({ iso, what: "", chance });
+  const rows = [
+    { ...level(finish.p10, "1\u00a0chance in\u00a010"), what: "Early" },
+    { ...level(finish.p50, "5\u00a0chances in\u00a010"), what: "Likely" },
+    { ...level(finish.p80, "8\u00a0chances in\u00a010"), what: "80\u00a0% date" },
+    { ...level(finish.p90, "9\u00a0chances in\u00a010"), what: "Late" },
+    { ...level(planned, between(planned, finish)), what: "If everything goes as written" },
+    target && { ...level(target.date, chances(target.probability)), what: "Target" },
+  ];
+  return table({
+    caption: "Chances that it is finished by a date",
+    rows: rows.filter(Boolean).sort((a, b) => a.iso.localeCompare(b.iso)),
+    columns: [
+      { label: "Date", cell: (one) => when(one.iso), heading: true },
+      { label: "What it is", cell: (one) => one.what },
+      { label: "Chances that it is finished by then", cell: (one) => one.chance },
+    ],
+  });
+}
+
+/** The chance of a date as far as the four that are known tell it. */
+function between(iso, { p10, p50, p80, p90 }) {
+  if (iso < p10) return "less than 1\u00a0chance in\u00a010";
+  if (iso >= p90) return "9\u00a0chances in\u00a010 or more";
+  if (iso < p50) return "between 1 and 5\u00a0chances in\u00a010";
+  return iso < p80 ? "between 5 and 8\u00a0chances in\u00a010" : "between 8 and 9\u00a0chances in\u00a010";
+}
+
+/** Where the figures come from and how sure they are themselves. */
+export function footnote({ runs, standard_error_days: error, certain_tasks: certain, open_tasks: open }) {
+  const without =
+    certain > 0
+      ? ` ${formatNumber(certain)} of ${formatNumber(open)} open tasks ${certain === 1 ? "has" : "have"} no low and high figure and ${certain === 1 ? "is" : "are"} taken to last as long as written.`
+      : "";
+  return el(
+    "p.footnote",
+    {},
+    `Computed from ${formatNumber(runs)} possible courses of the work; the likely date is sure to ${aboutDays(error.p50)}, the 80\u00a0% date to ${aboutDays(error.p80)}.${without}`,
+  );
+}
+
+/**
+ * @param {HTMLElement} place
+ * @param {any[]} milestones As the forecast has them.
+ * @param {any} result What the simulation found, or null.
+ */
+export function drawMilestones(place, milestones, result) {
+  const found = new Map((result?.milestones ?? []).map((one) => [one.id, one]));
+  const open = milestones.filter(({ done, id }) => !done && found.has(id)).map(({ id }) => found.get(id));
+  const from = least(open.map(({ p10 }) => p10));
+  const to = least(open.map(({ p90 }) => p90), -1);
+  const spread = ({ done, id }) => (done ? undefined : found.get(id));
+  const columns = [{ label: "Milestone", cell: (one) => one.name, heading: true }];
+  if (open.length) {
+    columns.push(
+      { label: "Likely", cell: (one) => (spread(one) ? when(spread(one).p50) : when(one.finish)), sort: (one) => spread(one)?.p50 ?? one.finish },
+      { label: "8 chances in 10 by", cell: (one) => (spread(one) ? when(spread(one).p80) : ""), sort: (one) => spread(one)?.p80 ?? null },
+      { label: "To one scale", cell: (one) => (spread(one) && !isCertain(spread(one)) ? dateBand(spread(one), { from, to, target: spread(one).deadline?.date }) : "") },
+    );
+  }
+  columns.push(
+    { label: open.length ? "If all goes as written" : "Date", cell: (one) => when(one.finish), sort: (one) => one.finish },
+    { label: "State", cell: (one) => state(one, spread(one)) },
+  );
+  fill(place, table({ caption: "Milestones with dates", hideCaption: true, rows: milestones, empty: "No milestones in this plan.", columns }));
+}
+
+function least(dates, way = 1) {
+  return [...dates].sort((a, b) => way * a.localeCompare(b))[0];
+}
+
+function state({ done, total_float_days: days }, spread) {
+  if (done) return el("span.stamp.done", {}, "Reached");
+  if (spread?.deadline) return `deadline ${formatDate(spread.deadline.date)}: ${chances(spread.deadline.probability)}`;
+  if (days < 0) return `${formatDays(-days)} too late`;
+  return days > 0 ? `${formatDays(days)} to spare` : "no day to spare";
+}
+
+/**
+ * What the whole will cost, with its chances; nothing where no cost is known.
+ * @returns {(Node | null)[]}
+ */
+export function money({ cost, budget, both, target }) {
+  const amount = (value) => formatMoney(value, cost.currency);
+  const isSure = cost.p10 === cost.p90;
+  return [
+    el("p.lead", {}, isSure ? `It will cost ${amount(cost.p50)}.` : `Most likely about ${amount(cost.p50)} in all. 8\u00a0chances in\u00a010 that it stays within ${amount(cost.p80)}.`),
+    isSure ? null : dateBand(cost, { size: "wide", target: budget?.amount, distance: (from, to) => Number(to) - Number(from) }),
+    budget ? el("p", {}, `The budget of ${formatMoney(budget.amount, budget.currency)} has ${chances(budget.probability)}.`) : el("p", {}, "No budget is set."),
+    both && target ? el("p", {}, `Finished by the wanted date and within the budget, both: ${chances(both.probability)}.`) : null,
+  ];
+}
