@@ -60,12 +60,16 @@ class Schedule:
     @property
     def finish_on(self) -> date:
         """The project's finish date: that of its last worked tick."""
-        last = self._last
-        if not last:
+        if not self._last:
             return self.prepared.plan.project.start
-        if all(self.activities[place].is_done for place in last):
-            return date_before(self.project_finish)
-        return max(date_before(self.project_finish), date_at(floor_of(self.prepared.plan)))
+        return self.project_finish_on(self.project_finish)
+
+    def project_finish_on(self, instant: int) -> date:
+        """Return the date of a project finish at an instant: not before the as-of date,
+        unless all is done."""
+        if all(one.is_done or one.dropped for one in self.activities):
+            return date_before(instant)
+        return max(date_before(instant), date_at(floor_of(self.prepared.plan)))
 
     @cached_property
     def _last(self) -> tuple[int, ...]:
@@ -157,7 +161,7 @@ class Schedule:
 
     def finish_on_of(self, number: int) -> date:
         """Return the shown finish: the date of the last worked tick."""
-        return self._shown_finish(number, int(self.finish[number]))
+        return self.shown_finish(number, int(self.finish[number]))
 
     def late_start_on(self, number: int) -> date:
         """Return the shown late start (of what remains, where work is under way)."""
@@ -165,16 +169,16 @@ class Schedule:
 
     def late_finish_on(self, number: int) -> date:
         """Return the shown late finish."""
-        return self._shown_finish(number, int(self.late_finish[number]))
+        return self.shown_finish(number, int(self.late_finish[number]))
 
     def _shown_start(self, number: int, instant: int) -> date:
         """Show a start, or where a milestone or an idle leg stands."""
         one = self.activities[number]
         network = self.prepared.network
         if one.started is None and one.milestone is Milestone.FINISH:
-            return self._shown_finish(number, instant)
+            return self.shown_finish(number, instant)
         if one.started is None and one.milestone is None and one.work == 0:
-            return self._shown_finish(number, instant)
+            return self.shown_finish(number, instant)
         if one.milestone is Milestone.START and not one.is_done:
             rank = self.prepared.rank(one.id)
             moved = network.tables.next_working(
@@ -183,8 +187,8 @@ class Schedule:
             instant = int(moved[0]) + network.origin
         return date.fromordinal(instant // TICKS_PER_DAY)
 
-    def _shown_finish(self, number: int, instant: int) -> date:
-        """Show a finish; what stands on its own floor is not shown on the date before."""
+    def shown_finish(self, number: int, instant: int) -> date:
+        """Return the date of a finish; on its own floor it is not shown on the date before."""
         one = self.activities[number]
         if one.milestone is Milestone.START and not one.is_done:
             return self._shown_start(number, instant)

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import log, sqrt
 
 import numpy as np
@@ -78,6 +79,20 @@ class Pace:
     tasks_of: Ints = field(repr=False)
     scatter: float
 
+    @cached_property
+    def root(self) -> Floats:
+        """
+        The lower triangular L with L L' the covariance, shape (k, k).
+
+        Row i is the loading of factor i on independent standard normals; a factor without
+        spread has none.
+        """
+        root = np.zeros_like(self.covariance)
+        free = np.flatnonzero(np.diagonal(self.covariance) > 0)
+        block = np.ix_(free, free)
+        root[block] = np.linalg.cholesky(self.covariance[block])
+        return root
+
     def multipliers(self, normals: Floats) -> Floats:
         """
         Turn independent standard normals into factors, both of shape (k, runs).
@@ -85,11 +100,7 @@ class Pace:
         Row i moves factor i and those after it (Cholesky), so that factors of which
         nothing is known depend on their own row alone. O(k^3 + k^2 runs).
         """
-        root = np.zeros_like(self.covariance)
-        free = np.flatnonzero(np.diagonal(self.covariance) > 0)
-        block = np.ix_(free, free)
-        root[block] = np.linalg.cholesky(self.covariance[block])
-        factors: Floats = np.exp(self.mean[:, None] + root @ normals)
+        factors: Floats = np.exp(self.mean[:, None] + self.root @ normals)
         return factors
 
     @property

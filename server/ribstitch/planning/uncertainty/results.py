@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 
 from ribstitch.planning.calendars import Ints
 from ribstitch.planning.prepared import Prepared
-from ribstitch.planning.ticks import TICKS_PER_DAY, date_before, end_of
+from ribstitch.planning.schedule import Schedule
+from ribstitch.planning.ticks import TICKS_PER_DAY, end_of
 
 Floats = NDArray[np.float64]
 
@@ -57,8 +58,8 @@ class Simulation:
 
     Attributes
     ----------
-    prepared
-        The plan as scheduled, which knows activities and ids.
+    planned
+        The schedule if everything goes as written.
     runs, seed
         How many courses were drawn, from which seed.
     finish
@@ -77,7 +78,7 @@ class Simulation:
         without a trade.
     """
 
-    prepared: Prepared
+    planned: Schedule
     runs: int
     seed: int
     finish: Ints = field(repr=False)
@@ -87,6 +88,11 @@ class Simulation:
     met_deadlines: Mapping[str, Chance]
     crew_hours: Mapping[str | None, Floats] = field(repr=False)
 
+    @property
+    def prepared(self) -> Prepared:
+        """The plan made ready, which knows activities and ids."""
+        return self.planned.prepared
+
     @cached_property
     def ordered_finish(self) -> Ints:
         """Project finishes from the earliest to the latest, shape (runs,)."""
@@ -94,7 +100,9 @@ class Simulation:
 
     def finish_at(self, percent: float) -> date:
         """Return the date by which the project is finished in `percent` of 100 runs."""
-        return date_before(int(self.ordered_finish[_place(percent, self.runs)]))
+        return self.planned.project_finish_on(
+            int(self.ordered_finish[percentile_place(percent, self.runs)])
+        )
 
     @property
     def finish_spread(self) -> Spread:
@@ -103,8 +111,9 @@ class Simulation:
 
     def spread_of(self, activity_id: str) -> Spread:
         """Return the finish of an activity at the usual levels."""
-        row = self.percentile_finishes[self.prepared.number[activity_id]]
-        return Spread(*(date_before(int(instant)) for instant in row))
+        number = self.planned.number(activity_id)
+        row = self.percentile_finishes[number].tolist()
+        return Spread(*(self.planned.shown_finish(number, instant) for instant in row))
 
     def standard_error_days(self, percent: float) -> float:
         """
@@ -125,7 +134,7 @@ class Simulation:
         return Chance.of(hits, self.runs)
 
 
-def _place(percent: float, runs: int) -> int:
+def percentile_place(percent: float, runs: int) -> int:
     """Return where the percentile stands among ordered runs: the smallest that reaches it."""
     return min(max(int(np.ceil(percent / 100 * runs)) - 1, 0), runs - 1)
 

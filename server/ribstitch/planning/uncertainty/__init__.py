@@ -1,0 +1,30 @@
+"""How sure a date is: what is drawn, the runs, and what they say."""
+
+from ribstitch.planning.uncertainty.lead_times import LeadTime, lead_times
+from ribstitch.planning.uncertainty.pace import Pace, pace_of
+from ribstitch.planning.uncertainty.results import (
+    LEVELS,
+    Cause,
+    Chance,
+    Moved,
+    Simulation,
+    Spread,
+    compare_runs,
+)
+from ribstitch.planning.uncertainty.simulate import ENGINE, simulate
+
+__all__ = [
+    "ENGINE",
+    "LEVELS",
+    "Cause",
+    "Chance",
+    "LeadTime",
+    "Moved",
+    "Pace",
+    "Simulation",
+    "Spread",
+    "compare_runs",
+    "lead_times",
+    "pace_of",
+    "simulate",
+]

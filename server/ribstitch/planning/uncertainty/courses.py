@@ -1,0 +1,190 @@
+"""What the runs of a simulation walk through: steps, what bounds them, what is drawn.
+
+A `CourseModel` is a plan without its words: only unfinished activities, in an order in
+which each comes after whatever bounds it, everything counted in grains from the origin.
+What is finished has become a bound.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from ribstitch.planning.model import Calendar
+from ribstitch.planning.ticks import TICKS_PER_DAY
+from ribstitch.planning.uncertainty.grains import GrainTables, tables_of
+from ribstitch.planning.uncertainty.shapes import Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """
+    How the work of a step is drawn.
+
+    Attributes
+    ----------
+    name
+        Of the stream; two draws of one name are the same draw.
+    table
+        Equally likely values, ascending, shape (POINTS,). [grains]
+    factors
+        Names of the shared factors that multiply it, in order.
+    group, share
+        Related draws: the group's name and how closely its members go together.
+    floor
+        The earliest begin of drawn work; the step's own floor may stand for a promise.
+    """
+
+    name: str
+    table: Floats
+    factors: tuple[str, ...] = ()
+    group: str | None = None
+    share: float = 0.0
+    floor: int | None = None
+
+    @property
+    def least(self) -> int:
+        """Return the least work that can be drawn: some, unless none at all is possible."""
+        lowest = float(self.table[0])
+        return max(round(lowest), 1) if lowest > 0 else 0
+
+
+@dataclass(frozen=True, slots=True)
+class RiskDraw:
+    """Work that is added to a step if a risk strikes, unless it is closed."""
+
+    id: str
+    probability: float
+    table: Floats
+    """Added work, shape (POINTS,). [grains]"""
+
+
+@dataclass(frozen=True, slots=True)
+class SecondTrip:
+    """The further trip of an item that is turned down on arrival."""
+
+    name: str
+    probability: float
+    legs: tuple[tuple[int, Floats], ...]
+    """Calendar and work (shape (POINTS,), in grains) of each leg, in order."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """A link from an earlier step."""
+
+    step: int
+    from_start: bool = False
+    elapsed_lag: int = 0
+    work_lag: int = 0
+    """On the bounded step's calendar. Lags in grains."""
+
+    @property
+    def is_plain(self) -> bool:
+        """Return whether it is a finish without a lag."""
+        return not (self.from_start or self.elapsed_lag or self.work_lag)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """
+    One unfinished activity.
+
+    Attributes
+    ----------
+    activity
+        Its order of entry in the plan.
+    calendar
+        Number of its calendar.
+    work
+        What it takes if all goes as written. [grains]
+    floor
+        It cannot begin before. [grains]
+    end_floor
+        It cannot end before; None where nothing says so. [grains]
+    starts, finishes
+        Links that bound its start and its finish.
+    draw, risks, second_trip
+        What is not certain about it.
+    counts
+        Whether its finish counts for the project's.
+    """
+
+    activity: int
+    calendar: int
+    work: int
+    floor: int = 0
+    end_floor: int | None = None
+    starts: tuple[Tie, ...] = ()
+    finishes: tuple[Tie, ...] = ()
+    draw: Draw | None = None
+    risks: tuple[RiskDraw, ...] = ()
+    second_trip: SecondTrip | None = None
+    counts: bool = True
+
+    @property
+    def may_stand_on_floor(self) -> bool:
+        """Return whether its links may all ask for less than its floor."""
+        return self.floor > 0 or any(tie.elapsed_lag < 0 or tie.work_lag < 0 for tie in self.starts)
+
+    @property
+    def least_work(self) -> int:
+        """Return the least work it can take. [grains]"""
+        return self.work if self.draw is None else self.draw.least
+
+    def as_planned(self) -> Step:
+        """Return the step with nothing drawn."""
+        return replace(self, draw=None, risks=(), second_trip=None)
+
+
+@dataclass(frozen=True, slots=True)
+class Factor:
+    """
+    A factor shared by the work of several steps.
+
+    exp(mean + loadings . z) with z independent standard normal draws, one for each name.
+    """
+
+    mean: float
+    loadings: Mapping[str, float]
+    """By the name of each normal draw."""
+    hidden_share: float = 0.0
+    """Hidden work on average, as a share; 0 for a factor of pace."""
+
+
+@dataclass(frozen=True, slots=True)
+class CourseModel:
+    """
+    A plan made ready for the runs.
+
+    Attributes
+    ----------
+    origin
+        The instant from which grains are counted. [ticks]
+    grain
+        [ticks]
+    calendars
+        By number.
+    steps
+        In topological order.
+    factors
+        By name.
+    settled
+        The latest finish of what is done; the project cannot finish before. [grains,
+        negative where it was over before the origin]
+    """
+
+    origin: int
+    grain: int
+    calendars: tuple[Calendar, ...]
+    steps: tuple[Step, ...]
+    factors: Mapping[str, Factor]
+    settled: int
+
+    def tables(self, days: int) -> GrainTables:
+        """Return the calendars over so many dates from the origin."""
+        return tables_of(self.calendars, self.origin // TICKS_PER_DAY, days, self.grain)
+
+    def certain(self) -> CourseModel:
+        """Return the model with nothing drawn: the schedule itself."""
+        return replace(self, steps=tuple(step.as_planned() for step in self.steps))

@@ -1,0 +1,121 @@
+"""What is drawn in one block of runs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ribstitch.planning.uncertainty.courses import Draw, Factor, RiskDraw, Step
+from ribstitch.planning.uncertainty.grains import Ints32
+from ribstitch.planning.uncertainty.shapes import Floats, hidden_work_table
+from ribstitch.planning.uncertainty.streams import (
+    Floats32,
+    Indices,
+    draw_indices,
+    draw_normals,
+    draw_related_indices,
+    draw_struck,
+)
+
+
+class Luck:
+    """
+    The draws of a block of runs; the same question always has the same answer.
+
+    Parameters
+    ----------
+    factors
+        The shared factors, by name.
+    seed, block
+        Which draws.
+    runs
+        How many runs the block has.
+    """
+
+    def __init__(self, factors: Mapping[str, Factor], seed: int, block: int, runs: int) -> None:
+        self._factors = factors
+        self._seed = seed
+        self._block = block
+        self.runs = runs
+        self._products: dict[tuple[str, ...], Floats32] = {}
+        self._shared: dict[str, Floats] = {}
+
+    def work(self, step: Step) -> Ints32:
+        """Draw the work of a step, shape (runs,), or (1,) if it is certain. [grains]"""
+        if step.draw is None:
+            work = np.array([step.work], dtype=np.int32)
+        else:
+            work = self._drawn(step.draw)
+        for risk in step.risks:
+            work = self._with_risk(work, risk)
+        return work
+
+    def take(self, name: str, table: Floats) -> Ints32:
+        """Draw from a table, shape (runs,), rounded to grains."""
+        indices = draw_indices(self._seed, name, self._block, self.runs)
+        return np.rint(table).astype(np.int32).take(indices)
+
+    def struck(self, name: str, probability: float) -> NDArray[np.intp]:
+        """Draw in which runs something happens."""
+        return draw_struck(self._seed, name, probability, self._block, self.runs)
+
+    def _drawn(self, draw: Draw) -> Ints32:
+        """Draw work, with its factors."""
+        indices = self._indices(draw)
+        if not draw.factors:
+            whole = np.maximum(np.rint(draw.table), draw.least).astype(np.int32)
+            return whole.take(indices)
+        work = draw.table.astype(np.float32).take(indices)
+        work *= self._product(draw.factors)
+        np.rint(work, out=work)
+        if draw.least > 0:
+            np.maximum(work, np.float32(1), out=work)
+        return work.astype(np.int32)
+
+    def _indices(self, draw: Draw) -> Indices:
+        """Draw where in its table the work of a step stands."""
+        if draw.group is None or draw.share == 0:
+            return draw_indices(self._seed, draw.name, self._block, self.runs)
+        return draw_related_indices(
+            self._seed, draw.name, draw.group, draw.share, self._block, self.runs
+        )
+
+    def _with_risk(self, work: Ints32, risk: RiskDraw) -> Ints32:
+        """Add what a risk costs where it strikes."""
+        struck = self.struck(f"{risk.id}/strikes", risk.probability)
+        if struck.size == 0:
+            return work
+        longer = np.broadcast_to(work, (self.runs,)).copy()
+        longer[struck] += self.take(f"{risk.id}/impact", risk.table)[struck]
+        return longer
+
+    def _product(self, names: tuple[str, ...]) -> Floats32:
+        """Return the product of shared factors in each run."""
+        known = self._products.get(names)
+        if known is None:
+            product = self._factor(names[0])
+            for name in names[1:]:
+                product = product * self._factor(name)
+            known = self._products[names] = product.astype(np.float32)
+        return known
+
+    def _factor(self, name: str) -> Floats:
+        """Draw a shared factor."""
+        factor = self._factors[name]
+        if factor.hidden_share:
+            indices = draw_indices(self._seed, name, self._block, self.runs)
+            return np.asarray(1 + factor.hidden_share * hidden_work_table().take(indices))
+        exponent = np.full(self.runs, factor.mean)
+        for normal, loading in factor.loadings.items():
+            exponent += loading * self._normals(normal)
+        return np.asarray(np.exp(exponent))
+
+    def _normals(self, name: str) -> Floats:
+        """Draw standard normal values that several factors may share."""
+        known = self._shared.get(name)
+        if known is None:
+            known = draw_normals(self._seed, name, self._block, self.runs)
+            self._shared[name] = known
+        return known

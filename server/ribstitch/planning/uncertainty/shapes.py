@@ -1,0 +1,136 @@
+"""Distributions as tables of equally likely values.
+
+Each row of a table holds the values at the middles of `POINTS` equal slices of
+probability, so that a draw is one look-up with an index from 0 to POINTS - 1. Against
+the exact distribution, a table keeps the mean, and loses what lies beyond one chance in
+2 * POINTS at either end. Values are in whatever unit goes in; shape (k, POINTS).
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+POINTS = 1024
+LEVELS_OF_POINTS: Floats = (np.arange(POINTS) + 0.5) / POINTS
+"""The probabilities at which a table holds the quantiles."""
+
+_SHAPES = 65
+"""Positions of the mode, 0 to 1, for which PERT-beta quantiles are computed; between
+them they are interpolated."""
+_FINENESS = 1 << 24
+"""Library functions may differ in the last digit from one machine to another, so their
+results are rounded to this fraction: the same seed gives the same dates everywhere."""
+
+
+def pert_tables(low: Floats, likely: Floats, high: Floats) -> Floats:
+    """
+    Return PERT-beta tables, shape (k, POINTS); low <= likely <= high, each of shape (k,).
+
+    Notes
+    -----
+    alpha = 1 + 4 m and beta = 5 - 4 m with m = (likely - low) / (high - low), so that
+    the mean is (low + 4 likely + high) / 6 and the variance (mean - low)(high - mean) / 7.
+
+    References
+    ----------
+    .. [1] Malcolm, Roseboom, Clark, Fazar, Operations Research 7(5), 1959, for the
+       estimate; checked in tests/published/test_three_point.py.
+    """
+    place = (_SHAPES - 1) * _mode_position(low, likely, high)
+    below = np.minimum(place.astype(np.int64), _SHAPES - 2)
+    share = (place - below)[:, None]
+    unit = _pert_shapes()
+    position = unit[below] * (1 - share) + unit[below + 1] * share
+    tables: Floats = low[:, None] + (high - low)[:, None] * position
+    return tables
+
+
+def triangular_tables(low: Floats, likely: Floats, high: Floats) -> Floats:
+    """
+    Return triangular tables, shape (k, POINTS); low <= likely <= high, each (k,).
+
+    The quantile is low + sqrt(p (high - low)(likely - low)) up to the mode, and
+    high - sqrt((1 - p)(high - low)(high - likely)) from there on.
+    """
+    mode = _mode_position(low, likely, high)[:, None]
+    p = LEVELS_OF_POINTS[None, :]
+    position = np.where(p <= mode, np.sqrt(p * mode), 1 - np.sqrt((1 - p) * (1 - mode)))
+    return low[:, None] + (high - low)[:, None] * position
+
+
+def lognormal_table(median: float, p90: float, *, above: float = 0.0) -> Floats:
+    """
+    Return the table of a lognormal given that it is larger than `above`, shape (POINTS,).
+
+    Parameters
+    ----------
+    median, p90
+        Median and 90th percentile before it is known that the value is above anything.
+    above
+        What has gone by already, in the same unit.
+    """
+    if p90 <= median:
+        return np.full(POINTS, max(median, above))
+    from scipy.special import ndtr, ndtri
+
+    deviation = np.log(p90 / median) / ndtri(0.9)
+    survived = 1.0 if above <= 0 else float(ndtr(-np.log(above / median) / deviation))
+    scores = -ndtri(np.maximum(survived * (1 - LEVELS_OF_POINTS), np.finfo(float).tiny))
+    return np.maximum(median * _settled(np.exp(deviation * scores)), above)
+
+
+@lru_cache(maxsize=1)
+def hidden_work_table() -> Floats:
+    """
+    Return the table of hidden work with mean 1: a gamma distribution of shape 2.
+
+    Most zones hide less than the mean and a few hide far more; the shape is our own
+    choice, no source.
+    """
+    from scipy.special import gammaincinv
+
+    return _settled(gammaincinv(2.0, LEVELS_OF_POINTS) / 2.0)
+
+
+@lru_cache(maxsize=1)
+def normal_table() -> Floats:
+    """Return the table of the standard normal distribution."""
+    from scipy.special import ndtri
+
+    return _settled(ndtri(LEVELS_OF_POINTS))
+
+
+@lru_cache(maxsize=1)
+def normal_edges() -> Floats:
+    """Return the bounds between the slices of the standard normal, shape (POINTS - 1,)."""
+    from scipy.special import ndtri
+
+    return _settled(ndtri(np.arange(1, POINTS) / POINTS))
+
+
+@lru_cache(maxsize=1)
+def _pert_shapes() -> Floats:
+    """Return PERT-beta quantiles on [0, 1] by position of the mode, (_SHAPES, POINTS)."""
+    from scipy.special import betaincinv
+
+    mode = np.linspace(0, 1, _SHAPES)[: _SHAPES // 2 + 1, None]
+    lower = betaincinv(1 + 4 * mode, 5 - 4 * mode, LEVELS_OF_POINTS[None, :])
+    upper = 1 - lower[-2::-1, ::-1]
+    return _settled(np.concatenate([lower, upper]))
+
+
+def _mode_position(low: Floats, likely: Floats, high: Floats) -> Floats:
+    """Return where the likely value stands between low (0) and high (1)."""
+    width = high - low
+    return np.divide(likely - low, width, out=np.zeros_like(width), where=width > 0)
+
+
+def _settled(values: Floats) -> Floats:
+    """Round off the digits in which machines may differ."""
+    result: Floats = np.rint(values * _FINENESS) / _FINENESS
+    return result
