@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
@@ -325,6 +326,124 @@ def test_what_was_paid_is_kept_to_the_cent() -> None:
     assert len(paid) == 13
     engine = [line.amount for line in plan().costs if line.send_out == "S01"]
     assert sum(engine) == 46_900, "paid and still to pay make the price agreed last"
+
+
+def test_planned_hours_at_the_crews_rates_come_to_the_budgeted_labour() -> None:
+    """The budget is the scenario's own list; days are rounded up, so a little more is due."""
+    rates = {one.trade: one.rate or 0 for one in reversed(plan().crew)}
+    hours = {one.id: one.day_hours for one in plan().calendars}
+    first_plan = {work.id for job in jobs() if not job.extra for work in job.works if work.trade}
+    cost = sum(
+        float(rates[task.trade or ""]) * hours[task.calendar or ""] * task.people * task.duration
+        for task in plan().tasks
+        if task.id in first_plan
+    )
+    budget = sum(int(row["labour"]) for row in rows(texts()["budget"]))
+    assert budget <= cost / 1440 <= 1.02 * budget
+
+
+def test_standing_cost_is_what_was_paid_by_the_month() -> None:
+    """Nine months from January to September; the budget is for twenty."""
+    paid = next(row for row in rows(texts()["payments"]) if row["for"] == "standing")
+    budget = next(row for row in rows(texts()["budget"]) if row["chapter"] == "91")
+    assert plan().project.standing_per_month == Decimal(paid["amount"]) / 9
+    assert plan().project.standing_per_month == Decimal(budget["vendor"]) / 20
+
+
+def test_every_currency_that_is_owed_has_a_rate() -> None:
+    known = {one.currency for one in plan().exchange_rates}
+    assert known == {line.currency for line in plan().costs} - {"EUR"}
+    assert len(plan().exchange_rates) == 2 * len(known)
+
+
+def test_every_kind_of_send_out_and_of_past_job_is_known() -> None:
+    known = {one.id: one for one in plan().kinds}
+    assert {item.kind for item in plan().send_outs} <= set(known)
+    assert {job.kind for vendor in plan().vendors for job in vendor.history} <= set(known)
+    assert (known["casting"].over_median, known["casting"].over_p90) == (1.6, 2.6)
+    most_rejected = sorted(known, key=lambda kind: -known[kind].rejected)
+    assert set(most_rejected[:2]) == {"casting", "glazing"}
+
+
+def test_past_promises_lie_between_the_quote_and_a_little_after_the_end() -> None:
+    past = [job for vendor in plan().vendors for job in vendor.history]
+    promised = [job for job in past if job.promised_days is not None]
+    assert len(promised) >= 30
+    assert sum(job.trips > 1 for job in past) == 3
+    for job in promised:
+        assert min(job.quoted_days, job.actual_days) <= (job.promised_days or 0)
+        assert (job.promised_days or 0) <= job.actual_days + 3
+    kept = sum(job.actual_days <= (job.promised_days or 0) for job in promised)
+    assert 0.4 <= kept / len(promised) <= 0.7
+
+
+@pytest.mark.parametrize(
+    ("zone", "percent", "opened_by"),
+    [
+        # (36 h at 25 + 76 at 60 + 5 at 40 + 5.7 at 10 + 2 at 5 + 8 at 35) / 132.7 h
+        ("bow", 45, "M05.bow.3"),
+        # (110 h at 35 + 31.75 at 25) / 157.75 h: of the other 16 h the bolts are back
+        ("floats", 29, None),
+        # (16 h at 10 + 51 at 25) / 175.5 h still to be begun
+        ("pylon", 8, None),
+        ("gear", 0, None),
+        ("whole", 0, None),
+    ],
+)
+def test_zones_hide_what_the_grades_of_their_findings_allow(
+    zone: str, percent: float, opened_by: str | None
+) -> None:
+    found = next(one for one in plan().zones if one.id == zone)
+    assert (found.hidden_work_percent, found.opened_by) == (percent, opened_by)
+
+
+def test_zones_with_bays_are_open_so_that_nothing_is_added_there() -> None:
+    opened = [zone.opened_by for zone in plan().zones if zone.opened_by]
+    assert len(opened) == 7
+    assert {tasks()[task].status.state for task in opened} == {State.DONE}
+
+
+def test_every_job_of_a_card_has_one_risk() -> None:
+    assert [risk.id for risk in plan().risks] == [f"R-{job.id}" for job in jobs() if job.card]
+    done = {task.id for task in plan().tasks if task.status.state is State.DONE}
+    accepted = {item.id for item in plan().send_outs if item.status.accepted}
+    happened = {f"R-{row['ref']}" for row in rows(texts()["risks_over"])}
+    for risk in plan().risks:
+        over = risk.task in done or risk.send_out in accepted or risk.id in happened
+        assert risk.closed == over, risk.id
+    assert sum(not risk.closed for risk in plan().risks) == 35
+
+
+@pytest.mark.parametrize(
+    ("risk_id", "falls_on", "probability", "days"),
+    [
+        ("R-M28", "M28.1", 0.35, (4.25,) * 3),  # 20 h at 8 h x 0.60
+        ("R-M32", "M32.1", 0.35, (2,) * 3),  # two weeks of one Friday each
+        ("R-M33", "M33.3", 0.7, (5,) * 3),  # a week of the mechanic
+        ("R-F30", "F30.3", 0.3, (12.5, 32.5, 52.5)),  # 60 h, and nothing, 4 or 8 weeks
+        ("R-F37", "F37.5", 0.4, (3,) * 3),  # a week of the fabric worker's three days
+        ("R-F48", "F48.5", 0.3, (2.125,) * 3),  # a quarter of 40 h
+        # six patches at 0.15: at least one 0.62; 15 h, 15 h, 3 x 15 h
+        ("R-F52", "F52.2", 0.62, (3.125, 3.125, 9.375)),
+        ("R-F56", "S02", 0.2, (70,) * 3),  # 14 weeks of the vendor
+        ("R-F61", "F61.3", 0.3, (2,) * 3),  # a tenth of 46 x 2.05 h
+        ("R-F39", "S12", 0.35, (30, 45, 60)),  # 6 to 12 weeks
+    ],
+)
+def test_impacts_of_the_cards_become_days_of_the_calendar(
+    risk_id: str, falls_on: str, probability: float, days: tuple[float, float, float]
+) -> None:
+    risk = next(one for one in plan().risks if one.id == risk_id)
+    assert falls_on in {risk.task, risk.send_out}
+    assert risk.probability == probability
+    span = risk.impact_range or (risk.impact,) * 3
+    assert tuple(one / 1440 for one in span) == days
+
+
+def test_risk_that_happened_to_an_unknown_job_is_refused_by_name() -> None:
+    wrong = texts() | {"risks_over": texts()["risks_over"] + "F99,2026-02-01,nothing\n"}
+    with pytest.raises(KeyError, match="F99"):
+        build_plan(wrong)
 
 
 def test_the_guide_shows_the_figures_the_program_computes() -> None:

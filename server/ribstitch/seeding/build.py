@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from ribstitch.seeding.costing import budget_lines, cost_lines
+from ribstitch.seeding.costing import budget_lines, cost_lines, exchange_rates
 from ribstitch.seeding.crew import HOLIDAYS, Crew, Person
+from ribstitch.seeding.hidden_work import zones
 from ribstitch.seeding.jobs import Work, list_jobs
 from ribstitch.seeding.links import plan_links
 from ribstitch.seeding.method_cards import read_cards, rows
 from ribstitch.seeding.plan_text import number
-from ribstitch.seeding.sending import away, send_outs, vendor_calendars, vendors
+from ribstitch.seeding.risks import risks
+from ribstitch.seeding.sending import away, kinds, send_outs, vendor_calendars, vendors
 from ribstitch.seeding.status import Status, read_status
 
 Entry = dict[str, object]
@@ -48,25 +50,24 @@ def build_plan(texts: Mapping[str, str]) -> Entry:
         "format": "ribstitch-plan/1",
         "project": project,
         "calendars": [*_crew_calendars(texts, crew), *vendor_calendars(texts)],
-        "zones": [{"id": row["zone"], "name": row["name"]} for row in rows(texts["zones"])],
+        "zones": zones(texts, jobs, status),
         "tasks": [
             *(_task(work, crew, status.get(work.id)) for job in jobs for work in job.works),
             *_milestones(texts, status),
         ],
         "links": plan_links(texts, jobs),
+        "kinds": kinds(texts),
         "vendors": vendors(texts),
         "send_outs": send_outs(texts, jobs),
-        "crew": [
-            {"trade": trade, "people": 1, "calendar": person.calendar, "label": person.label}
-            for person in crew.people
-            for trade in person.trades
-        ],
+        "crew": crew.entries(),
         "places": [
             {"id": row["place"], "name": row["name"], "capacity": int(row["capacity"])}
             for row in rows(texts["places"])
         ],
+        "risks": risks(texts, jobs, crew, status),
         "costs": cost_lines(texts),
         "budget": budget_lines(texts),
+        "exchange_rates": exchange_rates(texts),
     }
 
 

@@ -1,4 +1,4 @@
-"""Cost lines and the approved budget of the scenario."""
+"""Cost lines, the approved budget and the exchange rates of the scenario."""
 
 from __future__ import annotations
 
@@ -141,4 +141,14 @@ def _extra_material(texts: Mapping[str, str]) -> list[Entry]:
         }
         for row in rows(texts["over_and_above"])
         if row["material_eur"] != "0"
+    ]
+
+
+def exchange_rates(texts: Mapping[str, str]) -> list[Entry]:
+    """Return what other currencies were worth, date by date."""
+    return [
+        {"currency": currency, "on": row["fx_date"], "rate": rate}
+        for row in rows(texts["fx"])
+        for currency, rate in row.items()
+        if currency != "fx_date"
     ]

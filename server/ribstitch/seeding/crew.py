@@ -58,6 +58,25 @@ class Crew:
     def __init__(self, text: str, closures: str) -> None:
         self.people = tuple(_person(row, rows(closures)) for row in rows(text))
 
+    def entries(self) -> list[dict[str, object]]:
+        """
+        Return the crew of the plan document, an entry for each trade of each person.
+
+        A plan's hours are those of the calendar, and only a share of them reaches this
+        project: so does the same share of what an hour costs.
+        """
+        return [
+            {
+                "trade": trade,
+                "people": 1,
+                "calendar": person.calendar,
+                "label": person.label,
+                "rate": f"{float(person.rate * person.share):.2f}",
+            }
+            for person in self.people
+            for trade in person.trades
+        ]
+
     def of(self, trade: str) -> tuple[Person, ...]:
         """Return everybody who has a trade."""
         return tuple(one for one in self.people if trade in one.trades)

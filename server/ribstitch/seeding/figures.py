@@ -76,6 +76,8 @@ def _facts(plan: Plan, result: Schedule) -> str:
             ("Links", len(plan.links)),
             ("Send-outs and further trips", len(plan.send_outs)),
             ("Vendors", len(plan.vendors)),
+            ("Risks", len(plan.risks)),
+            ("of these open", sum(1 for risk in plan.risks if not risk.closed)),
             ("Wanted first flight", target),
             ("**First flight**", f"**{first_flight}**"),
             ("Later than wanted, days", (first_flight - target).days),

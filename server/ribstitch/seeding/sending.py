@@ -1,4 +1,4 @@
-"""Send-outs and vendors of the scenario in the plan document's terms."""
+"""Send-outs, their kinds and vendors of the scenario in the plan document's terms."""
 
 from __future__ import annotations
 
@@ -36,18 +36,25 @@ def vendor_calendars(texts: Mapping[str, str]) -> list[Entry]:
     ]
 
 
+def kinds(texts: Mapping[str, str]) -> list[Entry]:
+    """Return what the trade knows of each kind; the bad case is taken as nine in ten."""
+    return [
+        {
+            "id": row["kind"],
+            "name": row["name"],
+            "over_median": float(row["over_mid"]),
+            "over_p90": float(row["over_bad"]),
+            "rejected": float(row["rejected"]),
+        }
+        for row in rows(texts["send_out_kinds"])
+    ]
+
+
 def vendors(texts: Mapping[str, str]) -> list[Entry]:
     """Return the vendors with what they quoted and took before."""
     history: dict[str, list[Entry]] = {}
     for row in rows(texts["history"]):
-        history.setdefault(row["vendor"], []).append(
-            {
-                "kind": row["kind"],
-                "quoted_days": int(row["quoted_days"]),
-                "actual_days": int(row["actual_days"]),
-                "ordered": row["ordered"],
-            }
-        )
+        history.setdefault(row["vendor"], []).append(_past_job(row))
     return [
         {
             "id": row["vendor"],
@@ -59,6 +66,21 @@ def vendors(texts: Mapping[str, str]) -> list[Entry]:
         }
         for row in rows(texts["vendors"])
     ]
+
+
+def _past_job(row: Mapping[str, str]) -> Entry:
+    """Return one row of the history; of the earliest jobs nobody wrote down the promise."""
+    job: Entry = {
+        "kind": row["kind"],
+        "quoted_days": int(row["quoted_days"]),
+        "actual_days": int(row["actual_days"]),
+        "ordered": row["ordered"],
+    }
+    if row["trips"] != "1":
+        job["trips"] = int(row["trips"])
+    if row["promised_days"]:
+        job["promised_days"] = int(row["promised_days"])
+    return job
 
 
 def send_outs(texts: Mapping[str, str], jobs: Sequence[Job]) -> list[Entry]:
