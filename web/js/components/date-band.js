@@ -91,11 +91,11 @@ export function tolerance({ p50, p80, line, half }) {
   if (length < 1) return [];
   const strokes = [];
   for (let x = p50 + half; x < p80 - 1; x += half) strokes.push(`M${x} ${line - half} v${2 * half}`);
-  const arrow = Math.min(2 * half, length);
+  const arrow = Math.min(2 * half, length / 2);
   return [
     svg("rect", { class: "band-box", x: p50, y: line - half, width: length, height: 2 * half }),
     svg("path", { class: "band-strokes", d: strokes.join("") || `M${p50} ${line}` }),
-    svg("path", { class: "band-arrow", d: `M${p80} ${line} l${-arrow} ${-0.8 * half} v${1.6 * half} Z` }),
+    svg("path", { class: "band-arrow", d: `M${p80} ${line} l${-arrow} ${-0.4 * arrow} v${0.8 * arrow} Z` }),
   ];
 }
 

@@ -6,6 +6,9 @@ import { formatDate, formatDays, formatMoney, formatNumber } from "../lib/format
 import { table } from "../lib/table.js";
 import { dateBand, isCertain } from "./date-band.js";
 
+const READING =
+  "How to read the bands: the heavy upright is the likely date, the box reaches from there to the date with 8\u00a0chances in\u00a010, the thin line from 1 to 9\u00a0chances in\u00a010. An open triangle is a deadline.";
+
 /** Dates with their chances, as the table behind the curve. */
 export function chancesTable({ finish, target, planned }) {
   const level = (iso, chance) => ({ iso, what: "", chance });
@@ -72,7 +75,11 @@ export function drawMilestones(place, milestones, result) {
     { label: open.length ? "If all goes as written" : "Date", cell: (one) => when(one.finish), sort: (one) => one.finish },
     { label: "State", cell: (one) => state(one, spread(one)) },
   );
-  fill(place, table({ caption: "Milestones with dates", hideCaption: true, rows: milestones, empty: "No milestones in this plan.", columns }));
+  fill(
+    place,
+    table({ caption: "Milestones with dates", hideCaption: true, rows: milestones, empty: "No milestones in this plan.", columns }),
+    open.length ? el("p.footnote", {}, READING) : null,
+  );
 }
 
 function least(dates, way = 1) {
