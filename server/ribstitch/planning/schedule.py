@@ -66,7 +66,8 @@ class Schedule:
 
     def project_finish_on(self, instant: int) -> date:
         """Return the date of a project finish at an instant: not before the as-of date,
-        unless all is done."""
+        unless all is done.
+        """
         if all(one.is_done or one.dropped for one in self.activities):
             return date_before(instant)
         return max(date_before(instant), date_at(floor_of(self.prepared.plan)))

@@ -1,5 +1,6 @@
 """How sure a date is: what is drawn, the runs, and what they say."""
 
+from ribstitch.planning.uncertainty.causes import find_causes
 from ribstitch.planning.uncertainty.lead_times import LeadTime, lead_times
 from ribstitch.planning.uncertainty.pace import Pace, pace_of
 from ribstitch.planning.uncertainty.results import (
@@ -24,6 +25,7 @@ __all__ = [
     "Simulation",
     "Spread",
     "compare_runs",
+    "find_causes",
     "lead_times",
     "pace_of",
     "simulate",

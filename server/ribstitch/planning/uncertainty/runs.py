@@ -7,7 +7,7 @@ that is done. Backward, a run marks what set its finish by walking the links tha
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -36,20 +36,20 @@ class Rows:
     Attributes
     ----------
     finish
-        Of each step, shape (k, R).
+        Of each step, shape (R,).
     start
         Of the steps whose start bounds another one, by step.
     bound
-        Of each step, what its start waited for: shape (R,), or (1,) where it is certain.
+        What the start of each step waited for: shape (R,), or (1,) where it is certain.
     pushed
         Runs in which a link to the finish moved the step, by step.
     work
         Drawn work, by step, for those that keep it.
     """
 
-    finish: Ints32
+    finish: list[Ints32]
     start: dict[int, Ints32] = field(default_factory=dict)
-    bound: list[Ints32] = field(default_factory=list)
+    bound: dict[int, Ints32] = field(default_factory=dict)
     pushed: dict[int, Flags] = field(default_factory=dict)
     work: dict[int, Ints32] = field(default_factory=dict)
 
@@ -81,7 +81,6 @@ class Walk:
             if step.counts and number not in followed
         )
         """Steps that nothing plainly follows: one of them sets the project finish."""
-        self._can_idle = tuple(step.least_work == 0 for step in self.steps)
         self._tight = tuple(self._is_tight(step) for step in self.steps)
 
     def forward(self, luck: Luck, finish: Ints32, on_step: Progress, *, keep_work: bool) -> Rows:
@@ -99,18 +98,32 @@ class Walk:
         keep_work
             Whether the drawn work is kept.
         """
-        rows = Rows(finish)
+        rows = Rows(list(finish))
         for number, step in enumerate(self.steps):
             if number % _REPORT_EVERY == 0:
                 on_step(number / len(self.steps))
             work = luck.work(step)
             if keep_work:
                 rows.work[number] = work
-            rows.bound.append(self.bound(step, rows))
-            self.step(number, work, luck, rows)
+            self.run(number, step, work, luck, rows)
         return rows
 
-    def bound(self, step: Step, rows: Rows) -> Ints32:
+    def run(self, number: int, step: Step, work: Ints32, luck: Luck, rows: Rows) -> None:
+        """Run one step: fill in its finish, and its start if that bounds another one."""
+        bound = rows.bound[number] = self._bound(step, rows)
+        out = rows.finish[number]
+        self._work_on(step, bound, work, out)
+        start = None
+        if number in self.gives_start:
+            start = np.broadcast_to(self._begin(step, bound, work), out.shape)
+        if step.finishes or step.end_floor is not None:
+            rows.pushed[number], start = self._push(step, work, start, rows, out)
+        if start is not None:
+            rows.start[number] = start
+        if step.second_trip is not None:
+            self._go_again(step.second_trip, luck, out)
+
+    def _bound(self, step: Step, rows: Rows) -> Ints32:
         """Return what the start of a step waits for."""
         floor = step.floor
         if step.draw is not None and step.draw.floor is not None:
@@ -133,30 +146,20 @@ class Walk:
             asked = self.earliest(step.calendar, done + np.int32(tie.work_lag))
         return asked
 
-    def step(self, number: int, work: Ints32, luck: Luck, rows: Rows) -> None:
-        """Run one step from its bound: fill in its finish, and its start if asked for."""
-        step, bound, out = self.steps[number], rows.bound[number], rows.finish[number]
-        calendar = step.calendar
-        before, earliest = self.tables.work_before[calendar], self.tables.earliest[calendar]
+    def _work_on(self, step: Step, bound: Ints32, work: Ints32, out: Ints32) -> None:
+        """Fill in when work that waits for `bound` is over; without work it is over at once."""
+        before = self.tables.work_before[step.calendar]
+        earliest = self.tables.earliest[step.calendar]
         if before is None or earliest is None:
             np.add(bound, work, out=out)
+            return
+        done = before.take(bound, mode="clip") + work
+        if done.size == out.size:
+            earliest.take(done, out=out, mode="clip")
         else:
-            done = before.take(bound, mode="clip") + work
-            if done.size == out.size:
-                earliest.take(done, out=out, mode="clip")
-            else:
-                out[:] = earliest.take(done, mode="clip")
-            if self._can_idle[number]:
-                np.copyto(out, bound, where=work == 0)
-        start = None
-        if number in self.gives_start:
-            start = np.broadcast_to(self._begin(step, bound, work), out.shape)
-        if step.finishes or step.end_floor is not None:
-            start = self._push(number, work, start, rows)
-        if start is not None:
-            rows.start[number] = start
-        if step.second_trip is not None:
-            self._go_again(step.second_trip, luck, out)
+            out[:] = earliest.take(done, mode="clip")
+        if step.least_work == 0:
+            np.copyto(out, bound, where=work == 0)
 
     def done_before(self, calendar: int, instant: Ints32) -> Ints32:
         """Return the work done before instants."""
@@ -186,21 +189,25 @@ class Walk:
         begin = self.latest(step.calendar, self.done_before(step.calendar, bound))
         return np.where(work == 0, bound, begin)
 
-    def _push(self, number: int, work: Ints32, start: Ints32 | None, rows: Rows) -> Ints32 | None:
-        """Move a step as a whole so that it ends no earlier than its links ask for."""
-        step, out = self.steps[number], rows.finish[number]
+    def _push(
+        self, step: Step, work: Ints32, start: Ints32 | None, rows: Rows, out: Ints32
+    ) -> tuple[Flags, Ints32 | None]:
+        """
+        Move a step as a whole so that it ends no earlier than its links ask for.
+
+        Returns in which runs it was moved, and its start if that is asked for.
+        """
         calendar = step.calendar
         required = np.full(out.shape, -1 if step.end_floor is None else step.end_floor, np.int32)
         for tie in step.finishes:
             np.maximum(required, self.required(step, tie, rows), out=required)
         valid = np.where(work == 0, required, self.end_at_or_after(calendar, required))
         pushed = valid > out
-        rows.pushed[number] = pushed
         np.copyto(out, valid, where=pushed)
         if start is None:
-            return None
+            return pushed, None
         begun = self.latest(calendar, self.done_before(calendar, valid) - work)
-        return np.where(pushed, np.where(work == 0, valid, begun), start)
+        return pushed, np.where(pushed, np.where(work == 0, valid, begun), start)
 
     def _go_again(self, trip: SecondTrip, luck: Luck, out: Ints32) -> None:
         """Let the items that are turned down go round once more."""
@@ -213,7 +220,7 @@ class Walk:
             instant = self.earliest(calendar, self.done_before(calendar, instant) + drawn)
         out[struck] = instant
 
-    def project_finish(self, finish: Ints32 | Mapping[int, Ints32], runs: int) -> Ints32:
+    def project_finish(self, rows: Rows, runs: int) -> Ints32:
         """
         Return the project finish of each run, shape (runs,).
 
@@ -224,7 +231,7 @@ class Walk:
         """
         latest = np.full(runs, self.settled, dtype=np.int32)
         for number in self.last:
-            np.maximum(latest, finish[number], out=latest)
+            np.maximum(latest, rows.finish[number], out=latest)
         if latest.size and int(latest.max()) > self.tables.limit:
             raise BeyondTablesError
         return latest
@@ -235,7 +242,7 @@ class Walk:
 
         Ties drive together. Shape (k, R).
         """
-        marks = np.zeros(rows.finish.shape, dtype=bool)
+        marks = np.zeros((len(self.steps), project_finish.size), dtype=bool)
         for number in range(len(self.steps) - 1, -1, -1):
             step, mark = self.steps[number], marks[number]
             if step.counts:
@@ -255,14 +262,14 @@ class Walk:
                 marks[tie.step] |= free & (self.required(step, tie, rows) >= reached)
         for tie in step.finishes:
             asked = self.required(step, tie, rows)
-            if not self._can_idle[number]:
+            if step.least_work > 0:
                 asked = self.end_at_or_after(step.calendar, asked)
             marks[tie.step] |= mark & (asked >= rows.finish[number])
 
     def _reached(self, number: int, step: Step, rows: Rows) -> Ints32:
         """Return the instant from which on a link to a step's start drives it."""
         bound = rows.bound[number]
-        if self._tight[number] or self._can_idle[number]:
+        if self._tight[number] or step.least_work == 0:
             return bound
         return self.earliest(step.calendar, self.done_before(step.calendar, bound))
 
@@ -271,7 +278,7 @@ class Walk:
         return not step.may_stand_on_floor and all(
             tie.is_plain
             and self.steps[tie.step].calendar == step.calendar
-            and not self._can_idle[tie.step]
+            and self.steps[tie.step].least_work > 0
             for tie in step.starts
         )
 

@@ -37,7 +37,10 @@ ENGINE = 1
 BLOCK = 10_000
 """Runs that are computed together."""
 
-_MOST_YEARS = 300
+MOST_YEARS = 300
+MOST_DAYS = 366 * MOST_YEARS
+"""No course goes on for longer."""
+
 _FORWARD_SHARE = 0.7
 
 
@@ -160,9 +163,8 @@ def run_courses(
         try:
             return _run(model, horizon_days, runs, seed, groups or {}, hours or {}, on_progress)
         except BeyondTablesError:
-            if horizon_days >= 366 * _MOST_YEARS:
-                year = date_at(model.origin).year + _MOST_YEARS
-                raise HorizonError(year) from None
+            if horizon_days >= MOST_DAYS:
+                raise HorizonError(date_at(model.origin).year + MOST_YEARS) from None
             horizon_days *= 2
 
 
@@ -192,7 +194,7 @@ def _run(
 
         luck = Luck(model.factors, seed, block, size)
         rows = walk.forward(luck, finish[:, part], report, keep_work=bool(hours))
-        project_finish[part] = walk.project_finish(rows.finish, size)
+        project_finish[part] = walk.project_finish(rows, size)
         report(1.0)
         marks = walk.critical(rows, project_finish[part])
         critical += np.count_nonzero(marks, axis=1)

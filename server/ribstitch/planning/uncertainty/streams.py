@@ -66,4 +66,4 @@ def _draw_words(seed: int, name: str, block: int, runs: int) -> Indices:
     digest = blake2b(f"{seed}/{block}/{name}".encode(), digest_size=16).digest()
     bits = np.random.SFC64(int.from_bytes(digest, "little"))
     words: NDArray[np.uint64] = bits.random_raw(-(-runs // 4)).astype("<u8", copy=False)
-    return words.view("<u2")[:runs]
+    return words.view("<u2")[:runs].astype(np.uint16, copy=False)
