@@ -1,8 +1,14 @@
-/** The plan and the cases side by side: finish, milestones, what newly sets the finish. */
+/**
+ * The plan and the cases side by side: likely finish and how sure it is, the finish as written,
+ * milestones, what newly sets the finish.
+ */
 
+import { chances } from "../lib/chances.js";
 import { el, when } from "../lib/dom.js";
 import { formatDays, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { inCourses } from "./courses.js";
+import { dateBand } from "./date-band.js";
 
 const NAMED = 6;
 
@@ -13,10 +19,15 @@ const NAMED = 6;
  */
 export function caseTable({ plan, cases }, names) {
   const rows = [
-    { label: "Finish", plan: when(plan.finish), cells: cases.map((one) => moved(one.finish, one.moved_days)), strong: true },
+    ...(plan.uncertainty ? sureRows(plan, cases) : []),
+    {
+      label: plan.uncertainty ? "Finish if everything goes as written" : "Finish as written",
+      plan: when(plan.finish),
+      cells: cases.map((one) => moved(one.finish, one.moved_days)),
+    },
     ...milestoneRows(cases),
     {
-      label: "Newly sets the finish",
+      label: "Newly sets the finish as written",
       plan: el("span.soft", {}, `${formatNumber(plan.critical_path.length)} steps`),
       cells: cases.map((one) => newOnPath(one, names)),
     },
@@ -33,6 +44,71 @@ export function caseTable({ plan, cases }, names) {
   });
 }
 
+/** What the simulation says: the same draws for the plan and every case. */
+function sureRows(plan, cases) {
+  const sides = [plan, ...cases].map(({ uncertainty }) => uncertainty);
+  const scale = {
+    from: sides.map(({ finish }) => finish.p10).sort()[0],
+    to: sides.map(({ finish }) => finish.p90).sort().at(-1),
+    target: plan.uncertainty.target?.date ?? null,
+  };
+  const row = (label, cell) => ({ label, plan: cell(plan.uncertainty), cells: cases.map((one) => cell(one.uncertainty)) });
+  const { target } = plan.uncertainty;
+  return [
+    row("Likely finish", ({ finish }) => [el("strong", {}, when(finish.p50)), dateBand(finish, { ...scale, size: "row" })]),
+    row("8 chances in 10 to be finished by", ({ finish }) => when(finish.p80)),
+    target ? row(["Chance of the wanted date, ", when(target.date)], (side) => chances(side.target.probability)) : null,
+    row("Finish moves on average", ({ moved: by }) => (by ? onAverage(by) : "")),
+    row("Later than the plan", ({ moved: by }) => (by ? later(by) : "")),
+  ].filter(Boolean);
+}
+
+function onAverage({ mean_days: mean, standard_error_days: error, p10_days: low, p90_days: high }) {
+  const days = Math.abs(mean);
+  if (days < 0.05 && low === high) return "not at all";
+  const way = mean >= 0 ? "later" : "sooner";
+  return [
+    `${formatDays(rounded(days))} ${way}`,
+    error >= 0.05 ? `, ± ${formatNumber(rounded(error))}` : "",
+    low === high ? null : el("div.soft", {}, `8 of 10 courses: ${between(low, high)}`),
+  ];
+}
+
+/** "2 days sooner to 14 days later", "3 to 14 days later". */
+function between(low, high) {
+  const [from, to] = [rounded(low), rounded(high)];
+  if (from >= 0) return `${formatNumber(from)} to ${formatDays(to)} later`;
+  if (to <= 0) return `${formatNumber(-to)} to ${formatDays(-from)} sooner`;
+  return `${formatDays(-from)} sooner to ${formatDays(to)} later`;
+}
+
+function rounded(days) {
+  return Math.abs(days) >= 3 ? Math.round(days) : Math.round(days * 10) / 10;
+}
+
+function later({ later: { probability }, p10_days: low, p90_days: high }) {
+  return low === 0 && high === 0 && probability === 0 ? "in no course" : inCourses(probability);
+}
+
+/**
+ * The finish of the plan and of each case at the usual levels: the table behind the curves.
+ * @param {any} answer Of POST cases.
+ */
+export function finishTable({ plan, cases }) {
+  const level = (label, key) => ({ label, cell: ({ finish }) => when(finish[key]), sort: ({ finish }) => finish[key] });
+  return table({
+    caption: "The finish, by chance",
+    rows: [{ name: "Plan", finish: plan.uncertainty.finish }, ...cases.map(({ name, uncertainty: { finish } }) => ({ name, finish }))],
+    columns: [
+      { label: "Side", cell: ({ name }) => name, heading: true },
+      level("1 chance in 10", "p10"),
+      level("Likely", "p50"),
+      level("8 chances in 10", "p80"),
+      level("9 chances in 10", "p90"),
+    ],
+  });
+}
+
 /** Milestones that move in at least one case; the others are not worth a row. */
 function milestoneRows(cases) {
   const first = cases[0]?.milestones ?? [];
@@ -43,7 +119,11 @@ function milestoneRows(cases) {
       all: cases.map((one) => one.milestones.find((other) => other.id === id) ?? one.milestones[at]),
     }))
     .filter(({ all }) => all.some((one) => one.moved_days))
-    .map(({ label, plan, all }) => ({ label, plan, cells: all.map((one) => moved(one.case, one.moved_days)) }));
+    .map(({ label, plan, all }) => ({
+      label: [label, el("span.soft", {}, ", as written")],
+      plan,
+      cells: all.map((one) => moved(one.case, one.moved_days)),
+    }));
 }
 
 function moved(iso, days) {

@@ -28,7 +28,7 @@ export function waitingList(lines, open) {
  * @param {(id: string) => string} addressOf Where a send-out is worked with.
  */
 export function movementList(items, way, addressOf) {
-  const line = ({ send_out: id, name, vendor_name: vendor, on, overdue_days: overdue }) =>
+  const line = ({ send_out: id, name, vendor_name: vendor, on, overdue_days: overdue, spread }) =>
     el(
       "li.line",
       {},
@@ -40,6 +40,7 @@ export function movementList(items, way, addressOf) {
         " ",
         when(on, "long"),
         overdue > 0 && el("strong", {}, `, ${formatDays(overdue)} overdue`),
+        by80(spread, on),
       ),
       el("p.soft", {}, way === "in" ? `from ${vendor}` : `to ${vendor}`),
     );
@@ -49,15 +50,21 @@ export function movementList(items, way, addressOf) {
 
 /** Vendors to ask, the least grace first. Same `addressOf`. */
 export function chaseList(lines, addressOf) {
-  const line = ({ send_out: id, vendor_name: vendor, why, last_contact: last }) =>
+  const line = ({ send_out: id, vendor_name: vendor, why, last_contact: last, back }) =>
     el(
       "li.line",
       {},
       el("h3", {}, el("a", { href: addressOf(id) }, vendor), el("span.card-id", {}, ` ${id}`)),
       el("p", {}, datedText(why)),
+      back && el("p", {}, "8 chances in 10 to be back by ", when(back.p80), "."),
       el("p.soft", {}, last ? ["Last word ", when(last, "day")] : "No word noted yet"),
     );
   return list(lines.map(line), "Nobody has to be chased today.");
+}
+
+/** A date that is not sure: when 8 of 10 such items are here. */
+function by80(spread, written) {
+  return spread && spread.p80 > written ? el("span.soft", {}, ", 8 chances in 10 by ", when(spread.p80, "short")) : null;
 }
 
 function list(lines, nothing) {

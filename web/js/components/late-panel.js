@@ -1,7 +1,8 @@
 /**
  * "If something comes late": a vendor or an item, a slider of days, the finish at once.
  *
- * The whole late curve is fetched once for each choice; moving the slider asks nobody.
+ * The whole late curve is fetched once for each choice; moving the slider asks nobody. How sure
+ * the new finish is comes a moment later, from whoever compares the case with the plan.
  */
 
 import { get } from "../lib/api.js";
@@ -10,6 +11,7 @@ import { datedText, el, fill, when } from "../lib/dom.js";
 import { formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
+import { inCourses } from "./courses.js";
 
 export const MOST_DAYS = 180;
 
@@ -21,13 +23,15 @@ export const MOST_DAYS = 180;
  * @param {{who: string, days: number}} options.state `who` is "vendor:V01" or "send_out:S03"; changed in place.
  * @param {() => void} options.onChange After each change of `state`.
  * @param {HTMLElement[]} options.actions Buttons under the answer.
+ * @returns {Promise<(uncertainty: any) => void>} Call it with how sure the finish is in this case,
+ *   or with null where that cannot be said.
  */
 export async function latePanel(place, sheet, { lists, state, onChange, actions }) {
   if (!lists.vendors.length) {
     fill(place, el("p.empty-state", {}, "Nothing is away and nothing has to go, so nobody can be late."));
-    return;
+    return () => {};
   }
-  const view = { sheet, state, lists, curve: null, canvas: null };
+  const view = { sheet, state, lists, curve: null, canvas: null, uncertainty: undefined };
   const who = el("select", { id: "who" }, group("All open items of", "vendor", lists.vendors, state), group("One item", "send_out", lists.items, state));
   const slider = el("input", { id: "days", type: "range", min: 0, max: MOST_DAYS, step: 1, value: state.days });
   const number = el("input", { id: "days-number", type: "number", min: 0, max: MOST_DAYS, step: 1, value: state.days, inputmode: "numeric" });
@@ -37,6 +41,7 @@ export async function latePanel(place, sheet, { lists, state, onChange, actions 
     if (!input.checkValidity() || input.value === "") return;
     state.days = Number(input.value);
     other.value = input.value;
+    view.uncertainty = undefined;
     show(view);
     onChange();
   };
@@ -44,6 +49,7 @@ export async function latePanel(place, sheet, { lists, state, onChange, actions 
   number.addEventListener("input", move(number, slider));
   who.addEventListener("change", async () => {
     state.who = who.value;
+    view.uncertainty = undefined;
     await choose(view).catch(sayProblem);
     onChange();
   });
@@ -60,6 +66,10 @@ export async function latePanel(place, sheet, { lists, state, onChange, actions 
     view.chart,
   );
   await choose(view);
+  return (uncertainty) => {
+    view.uncertainty = uncertainty;
+    show(view);
+  };
 }
 
 function group(label, kind, entries, state) {
@@ -88,14 +98,14 @@ async function choose(view) {
 }
 
 /** Say what the days do, and mark them on the stair. */
-function show({ state, lists, curve, answer, canvas }) {
+function show({ state, lists, curve, answer, canvas, uncertainty }) {
   const { days } = state;
   const finish = curve.finish[days];
   const moved = curve.moved_days[days];
   fill(
     answer,
-    el("span.soft", {}, "The finish would be"),
-    el("span.late-finish", {}, when(finish, "long")),
+    likelyFinish(uncertainty),
+    el("span.late-finish", {}, el("span.soft", {}, "If everything else goes as written: "), when(finish, "long"), "."),
     el(
       "span.late-moved",
       { "data-moved": moved },
@@ -105,6 +115,17 @@ function show({ state, lists, curve, answer, canvas }) {
     lateItems(state.who, lists).map((item) => el("span.late-item", {}, datedText(itemSentence(item)))),
   );
   mark(canvas, days, finish);
+}
+
+/** The likely finish and how sure it is: undefined while that is computed, null where unknown. */
+function likelyFinish(uncertainty) {
+  if (uncertainty === null) return null;
+  const { finish, moved: by } = uncertainty ?? {};
+  return [
+    el("span.soft", {}, "The finish would likely be"),
+    el("span.late-likely", {}, finish ? when(finish.p50, "long") : "…"),
+    el("span.late-by80", {}, finish ? ["80\u00a0% by ", when(finish.p80, "long"), "; later than the plan ", inCourses(by.later.probability), "."] : "being computed"),
+  ];
 }
 
 /** How much of the grace the days have used up. */

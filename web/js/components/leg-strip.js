@@ -1,6 +1,6 @@
 /**
  * The legs of a send-out as a small drawn strip: what is done, where it is now, what is to come,
- * with the vendor's promise and the date the shop needs it by.
+ * with the vendor's promise, when it may be back, and the date the shop needs it by.
  */
 
 import { el, svg } from "../lib/dom.js";
@@ -24,6 +24,8 @@ const WIDTH = 600;
 const HEIGHT = 56;
 const TOP = 14;
 const BAR = 22;
+/** Between two strokes of the taper. */
+const STROKES = 5;
 
 /**
  * @param {object} item A send-out of the Away answer.
@@ -34,7 +36,7 @@ const BAR = 22;
 export function legStrip(item, legs, asOf) {
   const drawn = legs.filter((leg) => leg.leg !== "return");
   if (!drawn.length) return el("div");
-  const days = [asOf, item.need_by, item.promised, ...drawn.flatMap((leg) => [leg.start, leg.finish])];
+  const days = [asOf, item.need_by, item.promised, item.back?.p90, ...drawn.flatMap((leg) => [leg.start, leg.finish])];
   const known = days.filter(Boolean).sort();
   const first = known[0];
   const span = Math.max(1, daysBetween(first, known.at(-1)) + 2);
@@ -45,7 +47,9 @@ export function legStrip(item, legs, asOf) {
     svg(
       "svg",
       { viewBox: `-2 0 ${WIDTH + 4} ${HEIGHT}`, preserveAspectRatio: "none", role: "img", "aria-label": told(item, drawn) },
+      item.back ? taper(item.back, x(drawn.at(-1).finish, 1), x) : null,
       drawn.map((leg) => drawLeg(leg, x)),
+      item.back ? uprights(item.back, x) : null,
       item.promised && !item.left_vendor ? promise(x(item.promised, 1)) : null,
       item.need_by ? mark("strip-need", x(item.need_by, 1)) : null,
       mark("strip-now", x(asOf)),
@@ -76,6 +80,46 @@ function drawLeg(leg, x) {
   );
 }
 
+/**
+ * How it may run on after its end as written: as high at each date as the chance that it is
+ * not back yet.
+ */
+function taper({ p10, p50, p80, p90 }, written, x) {
+  const known = [[p10, 0.9], [p50, 0.5], [p80, 0.2], [p90, 0.1]].map(([iso, chance]) => [x(iso, 1), chance]);
+  const after = known.filter(([at]) => at > written);
+  if (!after.length) return null;
+  const foot = TOP + BAR;
+  const corners = [[written, chanceAt(written, known)], ...after];
+  const top = ([at, chance]) => `${at} ${foot - BAR * chance}`;
+  const strokes = [];
+  for (let at = written + STROKES; at < after.at(-1)[0]; at += STROKES) {
+    strokes.push(`M${at} ${foot} V${foot - BAR * chanceAt(at, corners)}`);
+  }
+  const outline = `M${written} ${foot} L${corners.map(top).join(" L")} L${after.at(-1)[0]} ${foot} Z`;
+  return svg(
+    "g",
+    { class: "strip-taper" },
+    svg("path", { class: "strokes", d: strokes.join(" ") || `M${written} ${foot}`, "vector-effect": "non-scaling-stroke" }),
+    svg("path", { class: "outline", d: outline, "vector-effect": "non-scaling-stroke" }),
+  );
+}
+
+/** The chance between known ones, along a straight line. */
+function chanceAt(at, known) {
+  if (at <= known[0][0]) return at < known[0][0] ? 1 : known[0][1];
+  const next = known.findIndex(([end]) => end >= at);
+  const [[from, high], [to, low]] = [known[next - 1], known[next]];
+  return high + ((low - high) * (at - from)) / (to - from);
+}
+
+/** The likely return and the one that is kept with 8 chances in 10. */
+function uprights({ p10, p50, p80, p90 }, x) {
+  if (p10 === p90) return null;
+  const upright = (name, at) =>
+    svg("line", { class: name, x1: at, x2: at, y1: TOP + BAR / 4, y2: TOP + BAR, "vector-effect": "non-scaling-stroke" });
+  return [upright("strip-likely", x(p50, 1)), upright("strip-by80", x(p80, 1))];
+}
+
 function promise(x) {
   return svg("path", { class: "strip-promise", d: `M${x} ${TOP + BAR + 2} l6 12 h-12 Z` });
 }
@@ -91,6 +135,7 @@ function told(item, legs) {
   const parts = [`${item.name}: ${done} of ${legs.length} legs done`];
   if (open) parts.push(`now ${(LEG_WORDS[open.leg] ?? open.leg).toLowerCase()}`);
   if (item.promised) parts.push(`promised ${formatDate(item.promised)}`);
+  if (item.back) parts.push(`likely back ${formatDate(item.back.p50)}, 8 chances in 10 by ${formatDate(item.back.p80)}`);
   if (item.need_by) parts.push(`needed by ${formatDate(item.need_by)}`);
   return parts.join(", ");
 }

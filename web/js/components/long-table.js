@@ -1,4 +1,8 @@
-/** A table for thousands of rows: searched, sorted as a whole, shown a page at a time. */
+/**
+ * A table for thousands of rows: searched, sorted as a whole, shown a page at a time.
+ *
+ * Other rows can take the place of its rows; what was searched for and sorted by stays.
+ */
 
 import { el, fill, freshId } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
@@ -10,11 +14,11 @@ const PAGE = 50;
  * @param {object} parts
  * @param {string} parts.caption
  * @param {import("../lib/table.js").Column[]} parts.columns As for `table`; `sort` sorts all rows.
- * @param {any[]} parts.rows
  * @param {(row: any) => string} parts.text What a search looks through.
- * @returns {HTMLElement}
+ * @returns {{node: HTMLElement, showRows: (rows: any[]) => void}}
  */
-export function longTable({ caption, columns, rows, text }) {
+export function longTable({ caption, columns, text }) {
+  let rows = [];
   const state = { query: "", column: null, down: false, page: 0 };
   const place = el("div");
   const status = el("p.soft", { role: "status" });
@@ -65,14 +69,18 @@ export function longTable({ caption, columns, rows, text }) {
   };
   back.addEventListener("click", turn(-1));
   next.addEventListener("click", turn(1));
-  show();
-  return el(
+  const node = el(
     "div.long-table",
     {},
     el("div.field.search.no-print", {}, el("label", { for: searchId }, "Search"), search),
     place,
     el("div.button-row.turn.no-print", {}, back, next, status),
   );
+  const showRows = (others) => {
+    rows = others;
+    show();
+  };
+  return { node, showRows };
 }
 
 function matches(text, query) {

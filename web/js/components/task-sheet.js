@@ -8,6 +8,8 @@ import { field, form, readForm, sendButton } from "../lib/forms.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { hazardName, relationName, stateName, tradeName } from "../lib/words.js";
+import { onPath } from "./courses.js";
+import { likelyDate } from "./date-band.js";
 import { undoTask } from "./status.js";
 import { urgency } from "./task-card.js";
 import { tellDone } from "./undo.js";
@@ -25,9 +27,11 @@ const BELONGS = {
  * Open the sheet of a task.
  * @param {import("../lib/sheet.js").Sheet} sheet
  * @param {string} id
- * @param {{onChange?: () => Promise<void>}} [options] `onChange` after a record or an undo.
+ * @param {object} [options]
+ * @param {() => Promise<void>} [options.onChange] After a record or an undo.
+ * @param {{spread: any, criticality: number | null}} [options.sureness] When it may end, where the page knows.
  */
-export async function openTaskSheet(sheet, id, { onChange = async () => {} } = {}) {
+export async function openTaskSheet(sheet, id, { onChange = async () => {}, sureness = null } = {}) {
   const path = sheet.path(`/tasks/${encodeURIComponent(id)}`);
   try {
     const [answer, log] = await Promise.all([
@@ -36,7 +40,7 @@ export async function openTaskSheet(sheet, id, { onChange = async () => {} } = {
     ]);
     const close = () => dialog.close();
     const record = sheet.readOnly ? null : statusForm(sheet, path, answer, close, onChange);
-    const parts = [facts(answer, id), neighbours(answer), cautions(answer), record, history(log.changes)];
+    const parts = [facts(answer, id, sureness), neighbours(answer), cautions(answer), record, history(log.changes)];
     const dialog = openDialog({
       title: answer.task.name || id,
       content: el("div.task-sheet", {}, parts.filter(Boolean)),
@@ -48,7 +52,7 @@ export async function openTaskSheet(sheet, id, { onChange = async () => {} } = {
   }
 }
 
-function facts({ task, dates }, id) {
+function facts({ task, dates }, id, sureness) {
   const line = (label, ...value) => [el("dt", {}, label), el("dd", {}, value)];
   const state = task.status?.state ?? "not_started";
   return el(
@@ -60,6 +64,7 @@ function facts({ task, dates }, id) {
     line("Trade", tradeName(task.trade)),
     line("Work", task.milestone ? "a milestone" : formatDays(task.days)),
     line("Planned", when(dates.start), " to ", when(dates.finish)),
+    sureness?.spread ? line("Done", likelyDate(sureness.spread), " ", el("div.soft", {}, onPath(sureness.criticality))) : null,
     line("At the latest", when(dates.late_start), " to ", when(dates.late_finish)),
     line("Free float", formatDays(dates.free_float_days)),
     task.not_before ? line("Not before", when(task.not_before)) : null,

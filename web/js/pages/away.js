@@ -1,99 +1,178 @@
-/** Away: every item that leaves the shop, whom to call, and how late each can be. */
+/** Away: every item that leaves the shop, who to chase first, how long each may take, how late it can be. */
 
 import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
+import { chaseList } from "../components/chase-list.js";
+import { ofHundred } from "../components/courses.js";
+import { isCertain } from "../components/date-band.js";
+import { leadTime } from "../components/lead-plot.js";
 import { LEG_WORDS, legStrip } from "../components/leg-strip.js";
 import { recordEvent } from "../components/record-event.js";
 import { graceSentence, isClosed, nextEvent, warnings, whereabouts } from "../components/send-out-words.js";
+import { askAgain, COMPUTING, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
-import { byId, datedText, el, fill, svg, when } from "../lib/dom.js";
+import { byId, el, fill, svg, when } from "../lib/dom.js";
 import { formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { hatchDefs } from "../lib/hatch.js";
 import { runPage } from "../lib/sheet.js";
 import { table } from "../lib/table.js";
+
+const CAUSES = { path: "/causes", what: "what each call could gain" };
 
 runPage(async (sheet) => {
   printCharts("landscape");
   document.body.append(
     svg("svg", { class: "unseen", width: 1, height: 1, "aria-hidden": "true" }, hatchDefs()),
   );
-  fill(byId("key"), chartKey(["done", "in_work", "not_started", "road", "promised", "need_by", "now"]));
-  await show(sheet);
+  fill(byId("key"), chartKey(["done", "in_work", "not_started", "road", "taper", "promised", "need_by", "now"]));
+  const page = new AwayPage(sheet);
+  await page.open();
   document.getElementById(cardId(decodeURIComponent(location.hash.slice(1))))?.scrollIntoView();
 });
 
-async function show(sheet) {
-  const [away, schedule] = await Promise.all([
-    get(sheet.path("/away")),
-    get(sheet.path("/schedule")),
-  ]);
-  const legs = Map.groupBy(
-    schedule.activities.filter((one) => one.kind === "leg"),
-    (one) => one.send_out,
-  );
-  const open = away.send_outs.filter((item) => !isClosed(item));
-  open.sort((a, b) => (a.grace_days ?? Infinity) - (b.grace_days ?? Infinity));
-  const closed = away.send_outs.filter(isClosed);
-  const again = async () => {
-    await Promise.all([show(sheet), sheet.refreshTitleBlock()]);
-  };
-  drawSummary(away, open);
-  drawChase(sheet, away, again);
-  drawBoard(sheet, away, open, closed, legs, again);
-  drawVendors(away);
-  await drawLanes(sheet, open);
+class AwayPage {
+  /** @param {import("../lib/sheet.js").Sheet} sheet */
+  constructor(sheet) {
+    this.sheet = sheet;
+    this.away = null;
+    this.legs = new Map();
+    /** What the simulation, and the search for causes, last answered. */
+    this.sure = COMPUTING;
+    this.causes = null;
+    this.again = () => this.#refresh();
+  }
+
+  async open() {
+    await Promise.all([
+      spreadSlot(this.sheet, byId("spread"), (answer) => this.#told(answer)),
+      spreadSlot(this.sheet, byId("causes"), (answer) => this.#ranked(answer), CAUSES),
+    ]);
+    if (this.away) return;
+    this.sure = UNKNOWN;
+    await this.#show();
+  }
+
+  /** After a change: the dates as written at once, how sure they are when that is known. */
+  async #refresh() {
+    Object.assign(this, { sure: COMPUTING, causes: null });
+    await Promise.all([this.#show(), this.sheet.refreshTitleBlock()]);
+    askAgain(this.sheet);
+    askAgain(this.sheet, CAUSES.path);
+  }
+
+  async #told(answer) {
+    this.sure = answer;
+    await this.#show();
+  }
+
+  #ranked({ result }) {
+    this.causes = result;
+    if (this.away) this.#drawChase();
+  }
+
+  async #show() {
+    const [away, schedule] = await Promise.all([
+      get(this.sheet.path("/away")),
+      get(this.sheet.path("/schedule")),
+    ]);
+    this.away = away;
+    this.legs = Map.groupBy(
+      schedule.activities.filter((one) => one.kind === "leg"),
+      (one) => one.send_out,
+    );
+    const open = away.send_outs.filter((item) => !isClosed(item));
+    open.sort((a, b) => (a.grace_days ?? Infinity) - (b.grace_days ?? Infinity));
+    drawSummary(away, open, this.sure);
+    this.#drawChase();
+    this.#drawBoard(open);
+    drawVendors(away);
+    await drawLanes(this.sheet, open, this.sure);
+  }
+
+  #drawChase() {
+    const { send_outs: sendOuts, chase: calls } = this.away;
+    fill(
+      byId("chase"),
+      chaseList({
+        sendOuts: sendOuts.filter((item) => !isClosed(item)),
+        calls,
+        causes: this.causes,
+        link: (item) => el("a", { href: `#${item.id}`, onclick: jump }, item.name),
+        action: (item) =>
+          this.sheet.readOnly ? null : actionButton(this.sheet, item, { kind: "contact", verb: "Log a call" }, this.again),
+      }),
+    );
+  }
+
+  #drawBoard(open) {
+    const closed = this.away.send_outs.filter(isClosed);
+    const opened = new Set([...document.querySelectorAll(".lead-plot[open]")].map((one) => one.closest(".item").id));
+    fill(
+      byId("board"),
+      open.length
+        ? open.map((item) => this.#card(item))
+        : el("p.empty-state", {}, "No item is open. A new send-out comes with the plan file."),
+      closed.length
+        ? el(
+            "details.closed",
+            {},
+            el("summary", {}, `Back and closed (${formatNumber(closed.length)})`),
+            closed.map((item) => this.#card(item)),
+          )
+        : null,
+    );
+    for (const id of opened) document.getElementById(id)?.querySelector(".lead-plot")?.setAttribute("open", "");
+  }
+
+  #card(item) {
+    const { sheet, away, again } = this;
+    const titleId = `title-${item.id}`;
+    const lead = this.sure.result?.send_outs.find(({ id }) => id === item.id)?.lead;
+    return el(
+      "article.item",
+      { id: cardId(item.id), "aria-labelledby": titleId },
+      el(
+        "header",
+        {},
+        el("h3", { id: titleId, tabindex: "-1" }, item.name),
+        warnings(item).map(({ kind, text }) => el(`span.stamp.${kind}`, {}, text)),
+      ),
+      el("p.item-where", {}, whereabouts(item)),
+      legStrip(item, this.legs.get(item.id) ?? [], away.as_of),
+      el("p.item-grace", {}, graceSentence(item)),
+      facts(item, this.sure.state),
+      leadTime(sheet, item, lead),
+      item.contacts.length ? talks(item) : null,
+      sheet.readOnly ? null : actions(sheet, item, again),
+    );
+  }
 }
 
-function drawSummary(away, open) {
+function drawSummary(away, open, { state, result }) {
   const out = open.filter((item) => item.stage !== "in shop").length;
   const toGo = open.length - out;
   fill(
     byId("summary"),
     open.length
-      ? [
-          `${count(out, "item")} away, ${count(toGo, "item")} still to go. `,
-          "The finish stands at ",
-          when(away.finish, "long"),
-          ".",
-        ]
+      ? [`${count(out, "item")} away, ${count(toGo, "item")} still to go. `, finishWords(away.finish, state, result)]
       : "Nothing is away and nothing has to go.",
   );
 }
 
+/** The finish: the likely date first, the date as written beside it. */
+function finishWords(written, state, result) {
+  if (!result) {
+    const spread = state === "running" ? "; its spread is being computed." : ".";
+    return ["If everything goes as written, the finish is ", when(written, "long"), spread];
+  }
+  const { p50, p80 } = result.finish;
+  if (isCertain(result.finish)) return ["The finish is ", when(p50, "long"), "; nothing in the plan is uncertain."];
+  return ["The finish is likely ", when(p50, "long"), ", with 8 chances in 10 by ", when(p80, "long"), "; as written ", when(written, "long"), "."];
+}
+
 function count(number, noun) {
   return `${formatNumber(number)} ${noun}${number === 1 ? "" : "s"}`;
-}
-
-function drawChase(sheet, away, again) {
-  if (!away.chase.length) {
-    fill(byId("chase"), el("p.empty-state", {}, "Nobody needs a call: every vendor has time or has been in touch."));
-    return;
-  }
-  const items = new Map(away.send_outs.map((item) => [item.id, item]));
-  fill(
-    byId("chase"),
-    el(
-      "ol.chase",
-      {},
-      away.chase.map((call) => {
-        const item = items.get(call.send_out);
-        return el(
-          "li",
-          {},
-          el("h3", {}, call.vendor_name),
-          el("p", {}, el("a", { href: `#${item.id}`, onclick: jump }, item.name), ": ", datedText(reason(call, item))),
-          el("p.soft", {}, call.last_contact ? ["Last word ", when(call.last_contact), "."] : "No word logged yet."),
-          sheet.readOnly ? null : actionButton(sheet, item, { kind: "contact", verb: "Log a call" }, again),
-        );
-      }),
-    ),
-  );
-}
-
-/** Why to call, without the name that stands before it already. */
-function reason({ why }, { name }) {
-  return why.startsWith(`${name}: `) ? why.slice(name.length + 2) : why;
 }
 
 function jump(event) {
@@ -107,52 +186,18 @@ function cardId(id) {
   return `item-${id}`;
 }
 
-function drawBoard(sheet, away, open, closed, legs, again) {
-  fill(
-    byId("board"),
-    open.length
-      ? open.map((item) => card(sheet, away, item, legs.get(item.id) ?? [], again))
-      : el("p.empty-state", {}, "No item is open. A new send-out comes with the plan file."),
-    closed.length
-      ? el(
-          "details.closed",
-          {},
-          el("summary", {}, `Back and closed (${formatNumber(closed.length)})`),
-          closed.map((item) => card(sheet, away, item, legs.get(item.id) ?? [], again)),
-        )
-      : null,
-  );
-}
-
-function card(sheet, away, item, legs, again) {
-  const titleId = `title-${item.id}`;
-  return el(
-    "article.item",
-    { id: cardId(item.id), "aria-labelledby": titleId },
-    el(
-      "header",
-      {},
-      el("h3", { id: titleId, tabindex: "-1" }, item.name),
-      warnings(item).map(({ kind, text }) => el(`span.stamp.${kind}`, {}, text)),
-    ),
-    el("p.item-where", {}, whereabouts(item)),
-    legStrip(item, legs, away.as_of),
-    el("p.item-grace", {}, graceSentence(item)),
-    facts(item),
-    item.contacts.length ? talks(item) : null,
-    sheet.readOnly ? null : actions(sheet, item, again),
-  );
-}
-
-function facts(item) {
+function facts(item, state) {
   const entry = (label, iso, empty) =>
     iso || empty ? el("div", {}, el("dt", {}, label), el("dd", {}, iso ? when(iso) : empty)) : null;
   if (isClosed(item)) return null;
+  const unknown = state === "running" ? "being computed" : null;
   return el(
     "dl.item-facts",
     {},
     item.left_vendor ? null : entry("Promised", item.promised, "no promise yet"),
-    entry("Expected back", item.expected_back),
+    entry("Likely back", item.back?.p50, unknown),
+    entry("80 % back by", item.back?.p80, unknown),
+    entry("Back as written", item.expected_back),
     entry("Needed by", item.need_by),
     item.shipped ? null : entry("Ship no later than", item.last_safe_ship),
   );
@@ -211,15 +256,18 @@ function drawVendors({ vendors }) {
         { label: "Open items", cell: (one) => one.open.length, sort: (one) => one.open.length, numeric: true },
         { label: "Grace together", cell: grace, sort: (one) => one.grace_days ?? null, numeric: true },
         { label: "Usually takes", cell: ratio, sort: (one) => one.median_ratio ?? null },
+        { label: "Sets the finish, of 100 courses", cell: (one) => ofHundred(one.criticality), sort: (one) => one.criticality, numeric: true },
       ],
     }),
   );
 }
 
-async function drawLanes(sheet, open) {
+async function drawLanes(sheet, open, { state }) {
+  const unknown = state === "running" ? "being computed" : "";
+  const likely = (level) => (one) => (one.back ? when(one.back[level]) : unknown);
   await drawChart(byId("lanes"), {
     path: sheet.path("/charts/away"),
-    label: "Open send-outs, each with its legs, the legs as quoted, the promise and the need-by date.",
+    label: "Open send-outs, each with its legs, the legs as quoted, the promise, when it may be back, and the need-by date.",
     table: table({
       caption: "Open items",
       hideCaption: true,
@@ -229,7 +277,9 @@ async function drawLanes(sheet, open) {
         { label: "Vendor", cell: (one) => one.vendor_name, sort: (one) => one.vendor_name },
         { label: "Now", cell: (one) => LEG_WORDS[one.stage] ?? "In the shop" },
         { label: "Promised", cell: (one) => (one.promised ? when(one.promised) : ""), sort: (one) => one.promised },
-        { label: "Expected back", cell: (one) => when(one.expected_back), sort: (one) => one.expected_back },
+        { label: "Likely back", cell: likely("p50"), sort: (one) => one.back?.p50 },
+        { label: "80 % back by", cell: likely("p80"), sort: (one) => one.back?.p80 },
+        { label: "Back as written", cell: (one) => when(one.expected_back), sort: (one) => one.expected_back },
         { label: "Needed by", cell: (one) => when(one.need_by), sort: (one) => one.need_by },
         {
           label: "Grace",

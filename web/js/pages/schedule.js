@@ -1,11 +1,14 @@
-/** Schedule: lanes by zone with the away lanes, what sets the finish, and a table behind. */
+/** Schedule: lanes by zone with the away lanes, how sure the ends are, what sets the finish, a table behind. */
 
 import { mountAirframe } from "../components/airframe.js";
 import { chain } from "../components/chain.js";
 import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
 import { reachButtons } from "../components/chart-reach.js";
+import { ofHundred } from "../components/courses.js";
+import { isCertain } from "../components/date-band.js";
 import { longTable } from "../components/long-table.js";
+import { askAgain, COMPUTING, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
 import { openTaskSheet } from "../components/task-sheet.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
@@ -29,20 +32,43 @@ runPage(async (sheet) => {
     trade: asked.get("trade") ?? "",
     canvas: null,
     airframe: null,
+    table: null,
   };
   const [airframe] = await Promise.all([
     mountAirframe(byId("airframe"), sheet, {
       selected: page.zone || null,
       onSelect: (zone) => choose(page, { zone: zone ?? "" }),
     }),
-    load(page),
+    spreadSlot(sheet, byId("spread"), (answer) => fillIn(page, answer)),
   ]);
   page.airframe = airframe;
-  drawTools(page);
-  fill(byId("key"), chartKey(["done", "in_work", "held", "not_started", "path", "away", "road", "milestone", "now"]));
-  await draw(page);
+  if (!page.schedule) await fillIn(page, UNKNOWN);
   document.addEventListener("lightchange", () => startWhole(page));
 });
+
+/** The first drawing, and the one that follows once it is known how sure the dates are. */
+async function fillIn(page, answer) {
+  page.sure = answer;
+  const isFirst = !page.schedule;
+  if (isShown(page, answer)) {
+    drawSummary(page);
+    return;
+  }
+  await load(page);
+  if (isFirst) {
+    drawTools(page);
+    fill(byId("key"), chartKey(["done", "in_work", "held", "not_started", "taper", "path", "away", "road", "milestone", "now"]));
+    await draw(page);
+  } else {
+    await keepingReach(page, () => draw(page));
+  }
+}
+
+/** Whether the drawing holds all that an answer can add to it. */
+function isShown({ schedule }, { state, plan_version: version }) {
+  if (schedule?.plan_version !== version) return false;
+  return state !== "ready" || schedule.activities.some((one) => one.spread);
+}
 
 async function load(page) {
   page.schedule = await get(page.sheet.path("/schedule"));
@@ -60,7 +86,8 @@ async function choose(page, chosen) {
   history.replaceState(null, "", address);
   byId("zone").value = page.zone;
   byId("trade").value = page.trade;
-  page.airframe.select(page.zone || null);
+  page.airframe?.select(page.zone || null);
+  page.table = null;
   try {
     await draw(page);
   } catch (error) {
@@ -68,9 +95,26 @@ async function choose(page, chosen) {
   }
 }
 
+/** After a change: the dates as written at once, how sure they are when that is known. */
 async function refresh(page) {
-  await Promise.all([load(page), page.sheet.refreshTitleBlock(), page.airframe.refresh()]);
-  await draw(page);
+  page.sure = COMPUTING;
+  await Promise.all([load(page), page.airframe.refresh()]);
+  await keepingReach(page, () => draw(page));
+  await page.sheet.refreshTitleBlock();
+  askAgain(page.sheet);
+}
+
+/** Draw anew with the same dates in sight. */
+async function keepingReach(page, work) {
+  const pressed = byId("tools").querySelector('[aria-pressed="true"]')?.value;
+  const range = page.canvas?.layout.xaxis.range.map(String);
+  await work();
+  if (!page.canvas || !range || pressed === "all") return;
+  await window.Plotly.relayout(page.canvas, { "xaxis.range": range });
+  nameMilestones(page.canvas, range.map((at) => at.slice(0, 10)));
+  for (const button of byId("tools").querySelectorAll("[aria-pressed]")) {
+    button.setAttribute("aria-pressed", String(button.value === pressed));
+  }
 }
 
 async function draw(page) {
@@ -81,7 +125,7 @@ async function draw(page) {
   page.canvas = await drawChart(byId("lanes"), {
     path: sheet.path("/charts/schedule"),
     query: { zone, trade },
-    label: "The schedule by zone, with the items that are away. The table below says the same.",
+    label: "The schedule by zone, with the items that are away and how sure each end is. The table below says the same.",
     table: workTable(page),
     tableTitle: "All work as a table",
   });
@@ -115,7 +159,7 @@ function open(page, id) {
   const one = page.byId.get(id);
   if (!one) return;
   if (one.kind === "leg") location.href = `${page.sheet.link("away")}#${one.send_out}`;
-  else openTaskSheet(page.sheet, id, { onChange: () => refresh(page) });
+  else openTaskSheet(page.sheet, id, { onChange: () => refresh(page), sureness: page.byId.get(id) });
 }
 
 function named(page) {
@@ -145,7 +189,7 @@ function drawTools(page) {
   );
 }
 
-function drawSummary({ schedule }) {
+function drawSummary({ schedule, sure }) {
   const open = schedule.activities.filter((one) => one.state !== "done").length;
   const steps = schedule.critical_path.length;
   if (!schedule.activities.length) {
@@ -155,10 +199,29 @@ function drawSummary({ schedule }) {
   fill(
     byId("summary"),
     `${formatNumber(open)} of ${formatNumber(schedule.activities.length)} pieces of work are still to be finished. `,
-    `The inked line runs through the ${formatNumber(steps)} that set the finish, `,
-    when(schedule.finish, "long"),
-    ".",
+    open ? finishWords(schedule.finish, sure) : ["The last was finished on ", when(schedule.finish, "long"), "."],
+    steps ? ` The inked line runs through the ${formatNumber(steps)} that set the finish.` : "",
   );
+}
+
+/** When all is done: the likely date first, the date as written beside it. */
+function finishWords(written, { state, result }) {
+  if (!result) {
+    const spread = state === "running" ? "; its spread is being computed." : ".";
+    return ["If everything goes as written, the last is done on ", when(written, "long"), spread];
+  }
+  const { finish, certain_tasks: certain, open_tasks: open } = result;
+  if (isCertain(finish)) return ["The last is done on ", when(finish.p50, "long"), "; nothing in the plan is uncertain."];
+  return [
+    "The last is likely done on ",
+    when(finish.p50, "long"),
+    ", with 8 chances in 10 by ",
+    when(finish.p80, "long"),
+    "; if everything goes as written, on ",
+    when(written, "long"),
+    ".",
+    certain ? ` ${formatNumber(certain)} of ${formatNumber(open)} open tasks have no range and are taken as written.` : "",
+  ];
 }
 
 function stops(page, ids) {
@@ -218,10 +281,14 @@ function workTable(page) {
   const rows = page.schedule.activities.filter(
     (one) => (!page.zone || one.zone === page.zone) && (!page.trade || one.trade === page.trade),
   );
+  page.table ??= longTable({ caption: "Work with dates and float", ...workColumns(page) });
+  page.table.showRows(rows);
+  return page.table.node;
+}
+
+function workColumns(page) {
   const zone = (one) => page.zoneNames.get(one.zone) ?? "";
-  return longTable({
-    caption: "Work with dates and float",
-    rows,
+  return {
     text: (one) => `${one.id} ${one.name} ${zone(one)} ${one.trade ?? ""} ${stateName(one.state)}`,
     columns: [
       { label: "Work", cell: named(page), sort: (one) => one.name, heading: true },
@@ -229,10 +296,21 @@ function workTable(page) {
       { label: "Trade", cell: (one) => (one.trade ? tradeName(one.trade) : ""), sort: (one) => one.trade },
       { label: "State", cell: (one) => stamp(one), sort: (one) => one.state },
       { label: "Start", cell: (one) => when(one.start), sort: (one) => one.start },
-      { label: "Finish", cell: (one) => when(one.finish), sort: (one) => one.finish },
+      { label: "Finish as written", cell: (one) => when(one.finish), sort: (one) => one.finish },
+      { label: "Likely", cell: likely(page, "p50"), sort: (one) => one.spread?.p50 },
+      { label: "80 % by", cell: likely(page, "p80"), sort: (one) => one.spread?.p80 },
       { label: "Float", cell: float, sort: (one) => (one.state === "done" ? null : one.total_float_days), numeric: true },
+      { label: "Sets the finish, of 100 courses", cell: (one) => ofHundred(one.criticality), sort: (one) => one.criticality, numeric: true },
     ],
-  });
+  };
+}
+
+/** A likely date, or why there is none. */
+function likely(page, level) {
+  return (one) => {
+    if (one.spread) return when(one.spread[level]);
+    return one.state !== "done" && page.sure.state === "running" ? el("span.soft", {}, "being computed") : "";
+  };
 }
 
 function stamp(one) {

@@ -11,6 +11,7 @@ import { byId, el, fill, when } from "../lib/dom.js";
 import { todayHere } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
+import { follow } from "../lib/simulation.js";
 import { hazardName, tradeName } from "../lib/words.js";
 
 runPage(async (sheet) => {
@@ -39,6 +40,18 @@ class TodayPage {
     await this.#load();
     this.#fillFilters((await get(this.sheet.path("/airframe"))).zones);
     await this.map;
+    this.#waitForSpread();
+  }
+
+  /** The dates by which items are likely here come later than the sheet, where they take long. */
+  #waitForSpread() {
+    const { chase, arriving } = this.today;
+    if ([...chase, ...arriving].every((one) => one.back ?? one.spread)) return;
+    const stop = follow(this.sheet.path("/simulation"), (answer) => {
+      if (answer?.state === "running") return;
+      stop();
+      if (answer?.state === "ready") this.refresh().catch(sayProblem);
+    });
   }
 
   /** Read everything again after a change; the reader's place on the page is kept. */

@@ -1,11 +1,13 @@
 /** What-if: how late vendors move the finish, and cases beside the plan. */
 
-import { caseTable } from "../components/case-compare.js";
+import { caseTable, finishTable } from "../components/case-compare.js";
 import { changeSentence, KINDS } from "../components/change-slots.js";
 import { printCharts } from "../components/chart-print.js";
 import { latePanel, MOST_DAYS, whoQuery } from "../components/late-panel.js";
 import { isClosed } from "../components/send-out-words.js";
+import { spreadSlot } from "../components/spread-slot.js";
 import { ApiError, get, post } from "../lib/api.js";
+import { drawChart } from "../lib/chart.js";
 import { byId, datedText, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { say } from "../lib/notice.js";
@@ -33,6 +35,8 @@ runPage(async (sheet) => {
     cases: asked.cases.filter((one) => one.changes.every((change) => KINDS[change.kind])),
     waiting: null,
     running: null,
+    answer: null,
+    showLate: () => {},
   };
   const changed = () => {
     writeAddress(page);
@@ -40,7 +44,7 @@ runPage(async (sheet) => {
   };
   page.changed = changed;
   drawCases(page);
-  await latePanel(byId("late"), sheet, {
+  page.showLate = await latePanel(byId("late"), sheet, {
     lists,
     state: page.late,
     onChange: changed,
@@ -49,7 +53,7 @@ runPage(async (sheet) => {
       el("button.button", { type: "button", onclick: share }, "Copy a link to this"),
     ],
   });
-  await compare(page);
+  await Promise.all([compare(page), spreadSlot(sheet, byId("spread"), (answer) => fillIn(page, answer))]);
 });
 
 /* What the slots can offer. */
@@ -215,19 +219,46 @@ async function compare(page) {
   const place = byId("compare");
   if (!page.lists.vendors.length && !page.cases.length) {
     fill(place, el("p.empty-state", {}, "Start a case above, and it stands here beside the plan."));
+    fill(byId("curves"));
     return;
   }
   place.setAttribute("aria-busy", "true");
   const cases = [...lateCase(page), ...page.cases];
   try {
-    const answer = await post(page.sheet.path("/cases"), { cases }, { signal: running.signal });
+    const { signal } = running;
+    const answer = await post(page.sheet.path("/cases"), { cases }, { signal });
+    page.answer = answer;
+    if (page.lists.vendors.length) page.showLate(answer.cases[0]?.uncertainty ?? null);
+    const figure = answer.plan.uncertainty ? await post(page.sheet.path("/charts/what-if"), { cases }, { signal }) : null;
+    await drawCurves(answer, figure);
     fill(place, caseTable(answer, page.names));
   } catch (error) {
     if (running.signal.aborted) return;
     if (!(error instanceof ApiError)) throw error;
     fill(place, el("p.problem", { role: "alert" }, datedText(caseProblem(error, cases))));
+    fill(byId("curves"));
+    page.showLate(null);
   }
   place.setAttribute("aria-busy", "false");
+}
+
+/** The chances of the plan and of each case, one curve each. */
+async function drawCurves(answer, figure) {
+  const place = byId("curves");
+  if (!figure) {
+    fill(place);
+    return;
+  }
+  await drawChart(place, {
+    figure,
+    label: "The chance to be finished by each date, for the plan and each case. The table below says the same.",
+    table: finishTable(answer),
+  });
+}
+
+/** Compare anew once it is known how sure the plan is. */
+async function fillIn(page, { state }) {
+  if (state === "ready" && page.answer && !page.answer.plan.uncertainty) await compare(page);
 }
 
 /** The service's sentence, with the name of the case in place of its path in the request. */

@@ -1,0 +1,52 @@
+/** How long a vendor may take over one item: a sentence, and a small plot drawn when it is opened. */
+
+import { drawChart } from "../lib/chart.js";
+import { el } from "../lib/dom.js";
+import { formatDays } from "../lib/format.js";
+import { sayProblem } from "../lib/notice.js";
+import { table } from "../lib/table.js";
+
+/**
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {{id: string, name: string}} item
+ * @param {any} lead Of the simulation's answer; null once the vendor's work is over.
+ * @returns {HTMLElement | null}
+ */
+export function leadTime(sheet, item, lead) {
+  if (!lead) return null;
+  const place = el("div.chart");
+  const more = el("details.lead-plot.no-print", {}, el("summary", {}, "How long it may take"), place);
+  more.addEventListener("toggle", () => {
+    if (more.open && !place.firstChild) draw(place, { sheet, item, lead }).catch(sayProblem);
+  });
+  return el("div.lead-time", {}, el("p", {}, lead.sentence), more);
+}
+
+async function draw(place, { sheet, item, lead }) {
+  await drawChart(place, {
+    path: sheet.path("/charts/lead-time"),
+    query: { send_out: item.id },
+    label: `${item.name}: the chance that the vendor is done, by working days. ${lead.sentence}`,
+    table: figures(lead),
+  });
+}
+
+function figures(lead) {
+  const rows = [
+    ["So far", lead.elapsed_days],
+    ["Quoted", lead.quoted_days],
+    lead.promised_days ? ["Promised", lead.promised_days] : null,
+    ["1 chance in 10", lead.p10_days],
+    ["Likely", lead.p50_days],
+    ["8 chances in 10", lead.p80_days],
+    ["9 chances in 10", lead.p90_days],
+  ].filter(Boolean);
+  return table({
+    caption: "Working days of the vendor, since its work began",
+    rows,
+    columns: [
+      { label: "What", cell: ([label]) => label, heading: true },
+      { label: "Done within", cell: ([, days]) => formatDays(days), numeric: true },
+    ],
+  });
+}
