@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from dataclasses import replace
 from datetime import date, timedelta
 from math import exp, inf, log
@@ -25,9 +26,6 @@ from ribstitch.planning.model import (
     Vendor,
 )
 from ribstitch.planning.prepared import prepare
-from ribstitch.planning.uncertainty import lead_times as lead_times_module
-from ribstitch.planning.uncertainty import pace as pace_module
-from ribstitch.planning.uncertainty import vendor_record
 from ribstitch.planning.uncertainty.lead_times import (
     GIVEN_UP,
     GIVEN_UP_LATE,
@@ -38,6 +36,7 @@ from ribstitch.planning.uncertainty.lead_times import (
     lead_times,
 )
 from ribstitch.planning.uncertainty.normal_gamma import NormalInverseGamma
+from ribstitch.planning.uncertainty.pace import Pace
 from ribstitch.planning.uncertainty.vendor_record import (
     LEAST_SPREAD,
     OTHER_KIND_WORTH,
@@ -49,6 +48,7 @@ from ribstitch.planning.uncertainty.vendor_record import (
     TRADE_REJECTED,
     VENDOR_SHAPE,
     VENDOR_WEIGHT,
+    VendorRecord,
 )
 from tests.core.making import MONDAY, SHOP, plan, task, ticks
 
@@ -166,6 +166,18 @@ def test_a_second_trip_is_not_expected_to_be_turned_down_again() -> None:
     again = lead(made(*trips, as_of=date(2026, 2, 2)), "S1/2")
     assert again.rejected == 0
     assert lead(made(*trips, engine("S2"), as_of=date(2026, 2, 2)), "S2").rejected > 0.1
+
+
+def test_passing_on_a_second_trip_says_nothing_of_first_trips() -> None:
+    gone = SendOutStatus(approved=MONDAY, left_vendor=MONDAY, received=MONDAY, rejected=MONDAY)
+    passed = replace(gone, rejected=None, accepted=MONDAY)
+    later, open_item = date(2026, 2, 2), engine("S2")
+    open_trip, passed_trip = (engine("S1/2", trip_of="S1", status=status) for status in
+                              (SendOutStatus(), passed))  # fmt: skip
+    once = lead(made(engine(status=gone), open_trip, open_item, as_of=later), "S2")
+    both = lead(made(engine(status=gone), passed_trip, open_item, as_of=later), "S2")
+    assert once.rejected == both.rejected > 0.1
+    assert (once.jobs, both.jobs) == (1, 2)
 
 
 def test_the_plans_own_finished_send_outs_are_evidence_in_the_vendors_days() -> None:
@@ -468,8 +480,8 @@ def test_page_lists_every_constant_with_its_value() -> None:
     listed = {name: float(value) for name, value in rows}
     in_code = {
         name: float(value)
-        for module in (vendor_record, lead_times_module, pace_module)
-        for name, value in vars(module).items()
+        for of_module in (VendorRecord, LeadTime, Pace)
+        for name, value in vars(sys.modules[of_module.__module__]).items()
         if re.fullmatch("[A-Z][A-Z0-9_]+", name)
         and isinstance(value, int | float)
         and name != "TICKS_PER_DAY"
