@@ -80,7 +80,7 @@ def test_two_tasks_against_brute_force() -> None:
     own = (35 / 6) * (55 / 6) / 7 / (65 / 6) ** 2
     over = [log(11) - log(65 / 6) + own / 2, log(7 / 6)]
     noise = [sqrt(own + 1 / 6 / 11**2), sqrt(UNRANGED_NOISE**2 + 1 / 6 / 7**2)]
-    edges = [np.linspace(-6 * s, 6 * s, 161) - s * s / 2 for s in (0.2, 0.3, 0.3)]
+    edges = [np.linspace(-6 * s, 6 * s, 81) - s * s / 2 for s in (0.2, 0.3, 0.3)]
     tail, metal, wood = np.meshgrid(*edges, indexing="ij")
     weight = stats.norm.pdf(tail, -0.02, 0.2)
     weight *= stats.norm.pdf(metal, -0.045, 0.3) * stats.norm.pdf(wood, -0.045, 0.3)

@@ -10,7 +10,7 @@ of. Jobs sent back count for the rate of rejection alone: their days hold a seco
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from math import log
 
@@ -81,6 +81,10 @@ class VendorRecord:
 
     jobs: tuple[FinishedJob, ...]
     kinds: Mapping[str, SendOutKind]
+    _known: dict[tuple[str, str], Learned] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+    """What has been worked out of a kind without a vendor."""
 
     @staticmethod
     def of(prepared: Prepared) -> VendorRecord:
@@ -163,6 +167,12 @@ class VendorRecord:
         The n jobs of another vendor count for n / (1 + (n - 1) r) jobs, with r the
         correlation of a vendor's jobs: many jobs of one vendor tell of that vendor.
         """
+        if (kind, vendor) not in self._known:
+            self._known[kind, vendor] = self._learn_kind(kind, vendor)
+        return self._known[kind, vendor]
+
+    def _learn_kind(self, kind: str, vendor: str) -> Learned:
+        """Work out what is known of a kind."""
         given = self.kinds.get(kind)
         median, p90 = (given.over_median, given.over_p90) if given else (TRADE_MEDIAN, TRADE_P90)
         values: list[float] = []
