@@ -90,6 +90,17 @@ def small_plan(**changes: Any) -> dict[str, Any]:
             {"id": "C1", "name": "Paint", "amount": "120.50", "currency": "EUR", "state": "paid"}
         ],
         "budget": [{"chapter": "55", "amount": "5000.00", "currency": "EUR"}],
+        "kinds": [{"id": "engine", "over_median": 1.35, "over_p90": 2.2}],
+        "risks": [
+            {
+                "id": "R1",
+                "name": "Cracked fitting",
+                "task": "T3",
+                "probability": 0.25,
+                "impact_days": 4,
+            }
+        ],
+        "exchange_rates": [{"currency": "GBP", "on": "2026-01-05", "rate": "1.16"}],
     }
     return {**plan, **changes}
 

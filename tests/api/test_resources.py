@@ -1,4 +1,4 @@
-"""Calendars, vendors, crew, zones, places."""
+"""Calendars, vendors, crew, zones, places, risks, kinds of send-outs, exchange rates."""
 
 from __future__ import annotations
 
@@ -12,6 +12,28 @@ EDITS = [
     ("crew", "crew", "metal", {"people": 2}),
     ("zones", "zone", "tail", {"name": "Tail and rudder"}),
     ("places", "place", "booth", {"capacity": 2}),
+    ("risks", "risk", "R1", {"probability": 0.5, "impact_days_range": [1, 2.5, 8], "closed": True}),
+    ("kinds", "send_out_kind", "engine", {"name": "Engines", "over_p90": 2.5, "rejected": 0.1}),
+    ("exchange-rates", "exchange_rate", "GBP 2026-01-05", {"rate": "1.14"}),
+    ("crew", "crew", "engine", {"rate": "46.00"}),
+    ("zones", "zone", "wing", {"hidden_work_percent": 25, "opened_by": "T2"}),
+    (
+        "vendors",
+        "vendor",
+        "V2",
+        {
+            "history": [
+                {
+                    "kind": "engine",
+                    "quoted_days": 20,
+                    "actual_days": 25.5,
+                    "ordered": "2025-03-03",
+                    "trips": 2,
+                    "promised_days": 24,
+                }
+            ]
+        },
+    ),
 ]
 
 
@@ -19,7 +41,7 @@ EDITS = [
 def test_thing_is_listed_looked_at_and_edited(
     api: Api, plural: str, kind: str, key: str, edit: dict[str, object]
 ) -> None:
-    lines = {line["key"]: line for line in api.read(f"/{plural}")[plural]}
+    lines = {line["key"]: line for line in api.read(f"/{plural}")[plural.replace("-", "_")]}
     one = api.get(f"/{plural}/{key}")
     assert one.json() == lines[key]
     assert one.headers["etag"] == '"1"'
@@ -35,8 +57,9 @@ def test_thing_is_listed_looked_at_and_edited(
 def test_unknown_thing_is_one_sentence(
     api: Api, plural: str, kind: str, key: str, edit: dict[str, object]
 ) -> None:
-    assert_problem(api.get(f"/{plural}/none"), 404, f'no {kind} "none"')
-    assert_problem(api.patch(f"/{plural}/none", edit), 404, f'no {kind} "none"')
+    name = kind.replace("_", "-")
+    assert_problem(api.get(f"/{plural}/none"), 404, f'no {name} "none"')
+    assert_problem(api.patch(f"/{plural}/none", edit), 404, f'no {name} "none"')
     assert api.plan_version == 1
 
 
@@ -65,6 +88,21 @@ def test_the_id_of_a_thing_stays(api: Api) -> None:
         ("/crew/metal", {"hourly": 4}, ("hourly",)),
         ("/places/booth", {"capacity": -2}, ("capacity", "-2")),
         ("/zones/tail", {"name": 5}, ("name", "5")),
+        ("/zones/tail", {"hidden_work_percent": 501}, ("hidden_work_percent", "501")),
+        ("/zones/tail", {"opened_by": "T9"}, ("opened_by", '"T9"')),
+        ("/crew/metal", {"rate": "-1"}, ("rate", "-1")),
+        ("/crew/metal", {"rate": "much"}, ("rate", "much")),
+        ("/risks/R1", {"probability": 1.5}, ("probability", "1.5")),
+        ("/risks/R1", {"impact_days_range": [5, 2, 9]}, ("impact_days_range", "5, 2, 9")),
+        ("/risks/R1", {"send_out": "S1"}, ("send_out", '"T3"', '"S1"')),
+        ("/kinds/engine", {"over_p90": 1.2}, ("over_p90", "1.2", "1.35")),
+        ("/exchange-rates/GBP 2026-01-05", {"rate": "0"}, ("rate", "0")),
+        ("/exchange-rates/GBP 2026-01-05", {"on": "2026-01-06"}, ("GBP 2026-01-06",)),
+        (
+            "/vendors/V1",
+            {"history": [{"kind": "engine", "quoted_days": 0, "actual_days": 3}]},
+            ("quoted_days", "0 days"),
+        ),
     ],
 )
 def test_an_edit_that_makes_no_sense_names_field_and_value(
@@ -74,6 +112,34 @@ def test_an_edit_that_makes_no_sense_names_field_and_value(
     assert_problem(api.patch(path, edit), 422, *parts)
     assert api.plan_version == 1
     assert api.read("/plan-file") == before
+
+
+@pytest.mark.parametrize(("plural", "kind", "key", "edit"), EDITS)
+def test_an_edit_is_logged_taken_back_and_brought_back(
+    api: Api, plural: str, kind: str, key: str, edit: dict[str, object]
+) -> None:
+    first = api.read(f"/{plural}/{key}")
+    second = api.patch(f"/{plural}/{key}", edit).json()[kind]
+    (change,) = api.read(f"/changes?kind={kind}")["changes"]
+    assert (change["action"], change["key"]) == (f"{kind}.edit", key)
+    assert set(change["fields"]) == set(edit)
+    assert api.post("/undo", {"kind": kind, "key": key}).status_code == 200
+    assert api.read(f"/{plural}/{key}") == {**first, "version": 3}
+    assert api.post("/redo", {"kind": kind, "key": key}).status_code == 200
+    assert api.read(f"/{plural}/{key}") == {**second, "version": 4}
+
+
+def test_fields_of_uncertainty_of_the_project_are_edited(api: Api) -> None:
+    edit = {
+        "work_shape": "triangular",
+        "zone_spread": 0.2,
+        "trade_spread": 0,
+        "standing_per_month": "1450.00",
+    }
+    assert api.patch("", edit).status_code == 200
+    project = api.read("/plan-file")["project"]
+    assert {key: project[key] for key in edit} == edit
+    assert_problem(api.patch("", {"zone_spread": 1.1}, 2), 422, "zone_spread", "1.1")
 
 
 def test_two_crew_entries_of_one_trade_are_told_apart(api: Api) -> None:

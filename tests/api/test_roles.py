@@ -23,6 +23,9 @@ CHANGES: list[tuple[str, str, Any]] = [
     ("PATCH", "/crew/metal", {"people": 2}),
     ("PATCH", "/zones/tail", {"name": "x"}),
     ("PATCH", "/places/booth", {"capacity": 2}),
+    ("PATCH", "/risks/R1", {"closed": True}),
+    ("PATCH", "/kinds/engine", {"rejected": 0.1}),
+    ("PATCH", "/exchange-rates/GBP 2026-01-05", {"rate": "1.1"}),
     ("POST", "/undo", {"kind": "task", "key": "T2"}),
     ("POST", "/redo", {"kind": "task", "key": "T2"}),
 ]

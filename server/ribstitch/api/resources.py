@@ -7,7 +7,17 @@ from typing import Any
 
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
-from ribstitch.store.kinds import CALENDAR, CREW, PLACE, VENDOR, ZONE, Kind
+from ribstitch.store.kinds import (
+    CALENDAR,
+    CREW,
+    EXCHANGE_RATE,
+    PLACE,
+    RISK,
+    SEND_OUT_KIND,
+    VENDOR,
+    ZONE,
+    Kind,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +26,7 @@ class Resource:
 
     kind: Kind[Any]
     plural: str
-    """As in the address."""
+    """As the plan file calls the list."""
     one: str
     """In a sentence."""
     fixed: str
@@ -27,6 +37,11 @@ class Resource:
     def name(self) -> str:
         """What the kind is called in the change log."""
         return self.kind.name
+
+    @property
+    def path(self) -> str:
+        """The word in the address."""
+        return self.plural.replace("_", "-")
 
     def thing(self, current: CurrentPlan, key: str) -> Any:
         """
@@ -61,4 +76,7 @@ RESOURCES = (
     Resource(CREW, "crew", "a crew entry", "trade", {"people": 2}),
     Resource(ZONE, "zones", "a zone", "id", {"name": "Centre section"}),
     Resource(PLACE, "places", "a place", "id", {"capacity": 2}),
+    Resource(RISK, "risks", "a risk", "id", {"probability": 0.3, "impact_days_range": [2, 5, 15]}),
+    Resource(SEND_OUT_KIND, "kinds", "a kind of send-out", "id", {"over_median": 1.2}),
+    Resource(EXCHANGE_RATE, "exchange_rates", "an exchange rate", "currency", {"rate": "0.92"}),
 )

@@ -1,4 +1,4 @@
-"""Calendars, vendors, crew, zones, places: listed, looked at and edited alike."""
+"""Things of a plan that are listed, looked at and edited alike, such as calendars."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ Key = Annotated[str, Path(max_length=200, description="Its `key`, as in the list
 def _router(resource: Resource) -> APIRouter:
     """Return the router of one kind of thing."""
     router = APIRouter(
-        prefix=f"/projects/{{project_id}}/{resource.plural}",
+        prefix=f"/projects/{{project_id}}/{resource.path}",
         tags=["Resources"],
         responses=refusals(INVALID, NOT_FOUND),
     )
@@ -35,7 +35,7 @@ def _router(resource: Resource) -> APIRouter:
 
     @router.get(
         "",
-        summary=f"All {resource.plural}",
+        summary=f"All {resource.plural.replace('_', ' ')}",
         response_model=list_model(resource),
         operation_id=f"list_{resource.plural}",
     )

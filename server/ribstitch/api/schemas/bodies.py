@@ -42,6 +42,7 @@ class UndoAsked(Document):
             "zone",
             "task",
             "link",
+            "send_out_kind",
             "vendor",
             "send_out",
             "crew",
@@ -49,6 +50,7 @@ class UndoAsked(Document):
             "risk",
             "cost",
             "budget_line",
+            "exchange_rate",
         ],
         Field(description="As in the change log"),
     ]

@@ -1,4 +1,4 @@
-"""Calendars, vendors, crew, zones, places: parts of a plan file with key and version."""
+"""Things that are listed and edited alike: parts of a plan file with key and version."""
 
 from __future__ import annotations
 
