@@ -115,6 +115,34 @@ def test_the_end_of_the_tail_does_not_squeeze_the_curve() -> None:
     assert figure["layout"]["xaxis"]["range"][1] < "2027-06"
 
 
+def test_a_date_as_written_with_hardly_a_chance_is_named_above_the_curve() -> None:
+    """Below the curve its name would stand on the curve's own beginning."""
+    figure = finish_curve(TENTHS, planned=date(2027, 1, 20), target=None, likely=LIKELY, by80=BY80)
+    name = next(one for one in figure["layout"]["annotations"] if "as written" in one["text"])
+    on_the_curve = chance_at(TENTHS, date(2027, 1, 20))
+    assert on_the_curve < 0.2
+    assert name["y"] > 0.6
+
+
+def test_the_uprights_of_likely_and_80_percent_end_on_the_curve() -> None:
+    """Dates are whole days: the likely one may be kept with rather more than 5 in 10."""
+    figure = finish_curve(
+        [(MONDAY, 0.2), (LIKELY, 0.55), (BY80, 0.86)],
+        planned=MONDAY, target=None, likely=LIKELY, by80=BY80,
+    )  # fmt: skip
+    tops = {one["x0"]: one["y1"] for one in figure["layout"]["shapes"]}
+    assert tops["2027-02-23"] == pytest.approx(0.55)
+    assert tops["2027-03-25"] == pytest.approx(0.86)
+
+
+def test_a_log_of_one_forecast_shows_every_line_of_it() -> None:
+    figure = forecast_log_figure([(LIKELY, PLANNED)], spreads=[SPREAD])
+    for name in ("Likely finish", "80 % by", "If everything goes as written"):
+        line = trace(figure, name)
+        assert (line["mode"], line["x"]) == ("lines", ["2027-02-22", "2027-02-24"])
+        assert len(line["customdata"]) == 2
+
+
 @pytest.mark.parametrize("shift", range(-40, 121, 8))
 def test_names_of_uprights_never_stand_on_each_other(shift: int) -> None:
     """At 340 px of height less 75 for axis and margins, a line of 17 px is 0.064 of 1.06."""

@@ -19,6 +19,8 @@ X = TypeVar("X", date, float)
 LIKELY, BY80 = 0.5, 0.8
 _HIGHEST = 1.06
 """Where the sheet ends above certainty. [chance]"""
+_ANCHORS = {"left": ("right", -6), "middle": ("center", 0), "right": ("left", 6)}
+"""What end of a name stands at its upright, and how far from it [px], by side."""
 
 
 def chance_words(probability: float) -> str:
@@ -43,7 +45,7 @@ class Mark:
     height: float
     """Where its name stands. [chance]"""
     side: str
-    """"left" or "right": which side of the upright its name stands on."""
+    """On which side of the upright its name stands: left, right, or in the middle."""
     width: float = 1.2
     dash: str = "solid"
 
@@ -134,8 +136,8 @@ def names(marks: Sequence[Mark]) -> list[dict[str, Any]]:
         {
             "x": mark.at,
             "y": mark.height,
-            "xanchor": "right" if mark.side == "left" else "left",
-            "xshift": -6 if mark.side == "left" else 6,
+            "xanchor": _ANCHORS[mark.side][0],
+            "xshift": _ANCHORS[mark.side][1],
             "yanchor": "middle",
             "text": mark.text,
             "showarrow": False,

@@ -7,8 +7,6 @@ from datetime import date, timedelta
 from typing import Any
 
 from ribstitch.charts.chance_curve import (
-    BY80,
-    LIKELY,
     Mark,
     between,
     box,
@@ -171,17 +169,34 @@ def _marks(
         return (day - low) / (high - low)
 
     side = "right" if share(likely) < 0.62 else "left"
-    found = [Mark(likely.isoformat(), f"likely {short_words(likely)}", LIKELY, 0.42, side, width=3)]
+    top = chance_at(points, likely)
+    found = [Mark(likely.isoformat(), f"likely {short_words(likely)}", top, 0.42, side, width=3)]
     if planned != likely:
-        top = max(chance_at(points, planned), 0.12)
-        side = "right" if share(planned) < 0.6 else "left"
-        text = f"as written {short_words(planned)}"
-        found.append(Mark(planned.isoformat(), text, top, 0.1, side, dash="2px,3px"))
+        found.append(_written_mark(planned, chance_at(points, planned), share(planned)))
     if by80 != likely:
-        found.append(Mark(by80.isoformat(), f"80 % by {short_words(by80)}", BY80, 0.86, "left"))
+        found.append(
+            Mark(
+                by80.isoformat(),
+                f"80 % by {short_words(by80)}",
+                chance_at(points, by80),
+                0.86,
+                "left",
+            )
+        )
     if target is not None and low <= target <= high:
         found.append(_target_mark(target, low, high))
     return found
+
+
+def _written_mark(planned: date, chance: float, share: float) -> Mark:
+    """Return the upright of the date as written: a flag where the curve has hardly begun."""
+    is_early = chance < 0.2
+    if is_early:
+        top, height, side = 0.6, 0.64, "middle" if share > 0.25 else "right"
+    else:
+        top, height, side = chance, 0.1, "right" if share < 0.6 else "left"
+    text = f"as written {short_words(planned)}"
+    return Mark(planned.isoformat(), text, top, height, side, dash="2px,3px")
 
 
 def _target_mark(target: date, low: date, high: date) -> Mark:

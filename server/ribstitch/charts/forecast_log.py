@@ -87,18 +87,28 @@ def _walk(
     name: str, steps: Sequence[tuple[date, date]], *, marked: bool = False, **line: Any
 ) -> dict[str, Any]:
     """Draw a date of each forecast, held until the next one was made."""
+    drawn = _wide(steps)
+    told = [[words(made), words(finish)] for made, finish in steps]
     return {
         "type": "scatter",
-        "mode": "lines+markers" if marked else "lines",
+        "mode": "lines+markers" if marked and len(steps) > 1 else "lines",
         "name": name,
-        "x": [made.isoformat() for made, _ in steps],
-        "y": [finish.isoformat() for _, finish in steps],
+        "x": [made.isoformat() for made, _ in drawn],
+        "y": [finish.isoformat() for _, finish in drawn],
         "line": {"color": INK, "shape": "hv"} | line,
         "marker": _MARKER,
-        "customdata": [[words(made), words(finish)] for made, finish in steps],
+        "customdata": told if len(steps) != 1 else told * 2,
         "hovertemplate": f"on %{{customdata[0]}}<br>{name.lower()} %{{customdata[1]}}"
         "<extra></extra>",
     }
+
+
+def _wide(steps: Sequence[tuple[date, date]]) -> Sequence[tuple[date, date]]:
+    """Give a single step a width, so that its line can be seen."""
+    if len(steps) != 1:
+        return steps
+    ((made, value),) = steps
+    return [(made - _ONE_DAY, value), (made + _ONE_DAY, value)]
 
 
 def _band(known: Sequence[tuple[date, Spread]]) -> dict[str, Any]:
@@ -123,10 +133,8 @@ def _band(known: Sequence[tuple[date, Spread]]) -> dict[str, Any]:
 
 
 def _stairs(steps: Sequence[tuple[date, date]]) -> list[tuple[date, date]]:
-    """Return the corners of a line that holds each value until the next; one step has a width."""
-    if len(steps) == 1:
-        (made, value) = steps[0]
-        return [(made - _ONE_DAY, value), (made + _ONE_DAY, value)]
+    """Return the corners of a line that holds each value until the next."""
+    steps = _wide(steps)
     corners = [steps[0]]
     for (_, before), (made, value) in pairwise(steps):
         corners += [(made, before), (made, value)]

@@ -14,7 +14,7 @@ const KINDS = {
   task: "Work",
   send_out: "Item away",
   vendor: "Vendor",
-  zone: "Zone, work not yet found",
+  zone: "Zone",
   trade: "Trade",
   risk: "Risk",
 };

@@ -48,8 +48,13 @@ export function footnote({ runs, standard_error_days: error, certain_tasks: cert
   return el(
     "p.footnote",
     {},
-    `Computed from ${formatNumber(runs)} possible courses of the work; the likely date is sure to ${aboutDays(error.p50)}, the 80\u00a0% date to ${aboutDays(error.p80)}.${without}`,
+    `Computed from ${formatNumber(runs)} possible courses of the work; ${sureTo(aboutDays(error.p50), aboutDays(error.p80))}.${without}`,
   );
+}
+
+function sureTo(likely, by80) {
+  if (likely === by80) return `these dates are sure to ${likely}`;
+  return `the likely date is sure to ${likely}, the 80\u00a0% date to ${by80}`;
 }
 
 /**
@@ -98,12 +103,17 @@ function state({ done, total_float_days: days }, spread) {
  * @returns {(Node | null)[]}
  */
 export function money({ cost, budget, both, target }) {
-  const amount = (value) => formatMoney(value, cost.currency);
+  const amount = (value) => formatMoney(rounded(Number(value)), cost.currency);
   const isSure = cost.p10 === cost.p90;
   return [
-    el("p.lead", {}, isSure ? `It will cost ${amount(cost.p50)}.` : `Most likely about ${amount(cost.p50)} in all. 8\u00a0chances in\u00a010 that it stays within ${amount(cost.p80)}.`),
+    el("p.lead", {}, isSure ? `It will cost ${formatMoney(cost.p50, cost.currency)}.` : `Most likely about ${amount(cost.p50)} in all. 8\u00a0chances in\u00a010 that it stays within ${amount(cost.p80)}.`),
     isSure ? null : dateBand(cost, { size: "wide", target: budget?.amount, distance: (from, to) => Number(to) - Number(from) }),
     budget ? el("p", {}, `The budget of ${formatMoney(budget.amount, budget.currency)} has ${chances(budget.probability)}.`) : el("p", {}, "No budget is set."),
     both && target ? el("p", {}, `Finished by the wanted date and within the budget, both: ${chances(both.probability)}.`) : null,
   ];
+}
+
+/** What is only likely is not told to the last coin. */
+function rounded(value) {
+  return value >= 10_000 ? Math.round(value / 100) * 100 : value;
 }

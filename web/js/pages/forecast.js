@@ -11,7 +11,7 @@ import { chancesTable, drawMilestones, footnote, money } from "../components/spr
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, when } from "../lib/dom.js";
-import { formatDays, formatMoney, formatNumber, formatShare } from "../lib/format.js";
+import { daysBetween, formatDays, formatMoney, formatNumber, formatShare } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
 import { showSimulation } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
@@ -58,7 +58,7 @@ function drawAnswer(sheet, forecast, result) {
       brief("Waiting for your yes", pricesWaiting(sheet, forecast)),
     ),
     writtenSentence(forecast, result),
-    el("p", {}, progressSentence(forecast)),
+    el("p", {}, progressSentence(forecast, result)),
     el("p", {}, spendSentence(forecast.spend)),
     el("p.no-print", {}, el("button.button", { type: "button", onclick: () => print() }, "Print this sheet")),
   );
@@ -83,12 +83,14 @@ async function drawCauses(sheet) {
 }
 
 function drawMoney(result) {
-  byId("money-panel").hidden = !result?.cost;
-  fill(byId("money"), result?.cost ? money(result) : null);
+  const why = result?.cost_reason;
+  byId("money-panel").hidden = !result?.cost && !why;
+  fill(byId("money"), result?.cost ? money(result) : why && el("p", {}, why));
 }
 
-function progressSentence({ done_share: share, weeks_to_go: weeks }) {
-  const left = weeks > 0 ? `${formatNumber(weeks)} weeks to go` : "nothing left to do";
+function progressSentence({ as_of: asOf, finish, done_share: share }, result) {
+  const weeks = Math.round(daysBetween(asOf, result?.finish.p50 ?? finish) / 7);
+  const left = weeks > 0 ? `about ${formatNumber(weeks)} ${weeks === 1 ? "week" : "weeks"} to go` : "nothing left to do";
   return `Over all zones, ${formatShare(share)} of the planned work is done; ${left}.`;
 }
 
@@ -112,7 +114,7 @@ function reason({ why, finish }) {
   const rest = why.length - 1;
   const follow = rest ? `; then ${formatNumber(rest)} more ${rest === 1 ? "piece" : "pieces"} of work, one after another, until ` : ", until ";
   const place = first.zone_name ? ` (${first.zone_name})` : "";
-  return [el("b", {}, first.name), place, follow, when(rest ? finish : first.finish), ". ", el("a.no-print", { href: "#why-title" }, "See the whole chain")];
+  return [el("b", {}, first.name), place, follow, when(rest ? finish : first.finish), " if everything goes as written. ", el("a.no-print", { href: "#why-title" }, "See the whole chain")];
 }
 
 function pricesWaiting(sheet, { waiting_for_owner: waiting }) {
