@@ -69,7 +69,7 @@ function onAverage({ mean_days: mean, standard_error_days: error, p10_days: low,
   const way = mean >= 0 ? "later" : "sooner";
   return [
     `${formatDays(rounded(days))} ${way}`,
-    error >= 0.05 ? `, ± ${formatNumber(rounded(error))}` : "",
+    error >= 0.05 ? `, ± ${formatDays(rounded(error))}` : "",
     low === high ? null : el("div.soft", {}, `8 of 10 courses: ${between(low, high)}`),
   ];
 }
