@@ -118,6 +118,42 @@ CASES: dict[str, tuple[Change, str]] = {
         lambda plan: plan["send_outs"][0].update(contacts=[{"on": "0001-01-01"}]),
         "send_outs[0].contacts[0].on: 0001-01-01 is not between the years 1900 and 2199",
     ),
+    "falling range": (
+        task(days_range=[5, 3, 8]),
+        "tasks[0].days_range: low, likely and high must rise: 5, 3, 8 days",
+    ),
+    "quote of nothing": (
+        lambda plan: plan["vendors"][0].update(
+            history=[{"kind": "engine", "quoted_days": 0, "actual_days": 9}]
+        ),
+        "vendors[0].history[0].quoted_days: a job cannot take 0 days",
+    ),
+    "certain beyond doubt": (
+        lambda plan: plan.update(risks=[{"id": "R1", "task": "T010", "probability": 1.5}]),
+        "risks[0].probability: 1.5 is not between 0 and 1",
+    ),
+    "risk of nothing": (
+        lambda plan: plan.update(risks=[{"id": "R1", "probability": 0.5}]),
+        'risks[0].task: "R1" names neither a task nor a send-out',
+    ),
+    "opened by nobody": (
+        lambda plan: plan.update(zones=[{"id": "tail", "opened_by": "T999"}]),
+        'zones[0].opened_by: there is no task "T999" in the plan',
+    ),
+    "spread beyond one": (
+        lambda plan: plan["project"].update(trade_spread=2),
+        "project.trade_spread: 2 is not between 0 and 1",
+    ),
+    "bad case better than the middle one": (
+        lambda plan: plan.update(kinds=[{"id": "engine", "over_median": 1.5, "over_p90": 1.2}]),
+        "kinds[0].over_p90: 1.2 is less than over_median, 1.5",
+    ),
+    "money worth nothing": (
+        lambda plan: plan.update(
+            exchange_rates=[{"currency": "USD", "on": "2026-01-05", "rate": "0"}]
+        ),
+        "exchange_rates[0].rate: 0 for one USD cannot be",
+    ),
     "unknown key": (task(colour="red"), 'tasks[0]: unknown key "colour"'),
     "wrong format": (
         lambda plan: plan.update(format="ribstitch-plan/2"),
