@@ -8,18 +8,22 @@ import pytest
 from sqlalchemy import Engine, text
 from sqlalchemy.exc import DatabaseError, IntegrityError
 
-from ribstitch.store import Edit, Store
+from ribstitch.store import Edit, LoggedSpread, Store
 from ribstitch.store.engine import WRITES
 from tests.store.plans import AT, LEAD, short_plan
 
 
 @pytest.fixture
 def project_id(store: Store) -> int:
-    """A stored project with one change and one forecast in its logs."""
+    """A stored project with one entry in each of its logs."""
     plan = short_plan()
+    day = plan.project.as_of
     with store.begin(LEAD, AT) as work:
         number = work.add_plan(plan)
-        work.log_forecast(number, 1, plan.project.as_of, plan.project.as_of, "")
+        work.log_forecast(number, 1, day, day, "")
+        work.log_spread(
+            number, LoggedSpread(1, AT.date(), day, day, day, day, day, 0.5, 100, 1, 1), b"{}"
+        )
     return number
 
 
@@ -44,9 +48,9 @@ def test_things_may_be_written_before_what_they_refer_to(store: Store, project_i
         assert reading.plan(project_id).plan.tasks[0].zone == "bow"
 
 
-@pytest.mark.parametrize("table", ["change", "forecast_log"])
+@pytest.mark.parametrize("table", ["change", "forecast_log", "forecast_spread", "plan_snapshot"])
 @pytest.mark.parametrize(
-    "statement", ["UPDATE {} SET reason = 'other'", "DELETE FROM {}"], ids=["update", "delete"]
+    "statement", ["UPDATE {} SET plan_version = 9", "DELETE FROM {}"], ids=["update", "delete"]
 )
 def test_logs_are_append_only(engine: Engine, project_id: int, table: str, statement: str) -> None:
     with engine.connect().execution_options(**{WRITES: True}) as connection:
@@ -55,6 +59,22 @@ def test_logs_are_append_only(engine: Engine, project_id: int, table: str, state
         connection.rollback()
         count = connection.scalar(text(f"SELECT count(*) FROM {table}"))  # noqa: S608 - our own name
     assert count == 1
+
+
+def test_a_spread_needs_its_entry_in_the_forecast_log(store: Store, project_id: int) -> None:
+    day = AT.date()
+    unknown = LoggedSpread(2, day, day, day, day, day, day, None, 100, 1, 1)
+    with pytest.raises(IntegrityError), store.begin(LEAD, AT) as work:
+        work.log_spread(project_id, unknown, b"{}")
+
+
+def test_a_plan_version_has_one_spread_a_day(store: Store, project_id: int) -> None:
+    with store.reading() as look:
+        (spread,) = look.spreads(project_id)
+        assert look.last_spread_number(project_id) > 0
+        assert look.last_spread_number(project_id + 1) == 0
+    with pytest.raises(IntegrityError), store.begin(LEAD, AT) as work:
+        work.log_spread(project_id, spread, b"{}")
 
 
 def test_a_project_with_things_cannot_be_deleted(engine: Engine, project_id: int) -> None:

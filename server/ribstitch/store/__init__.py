@@ -13,6 +13,7 @@ from ribstitch.store.errors import (
 from ribstitch.store.migrate import upgrade
 from ribstitch.store.reading import (
     LoggedForecast,
+    LoggedSpread,
     Reading,
     StoredPlan,
     StoredProject,
@@ -27,6 +28,7 @@ __all__ = [
     "ChangeRecord",
     "Edit",
     "LoggedForecast",
+    "LoggedSpread",
     "NewerDatabaseError",
     "Person",
     "Reading",

@@ -1,4 +1,4 @@
-"""Reading the store: plans, projects, the two logs."""
+"""Reading the store: plans, projects, the logs."""
 
 from __future__ import annotations
 
@@ -6,18 +6,27 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
+from zlib import decompress
 
-from sqlalchemy import Connection, Select, bindparam, select
+from sqlalchemy import Connection, Select, bindparam, func, select
 
 from ribstitch.planning.model import Plan, Project
 from ribstitch.store.change_record import ChangeRecord
 from ribstitch.store.errors import UnknownProjectError
 from ribstitch.store.kinds import PLAN_KINDS, PROJECT, Kind
-from ribstitch.store.tables import ChangeRow, ForecastLogRow, table_of
+from ribstitch.store.tables import (
+    ChangeRow,
+    ForecastLogRow,
+    ForecastSpreadRow,
+    PlanSnapshotRow,
+    table_of,
+)
 
 _CHANGE = table_of(ChangeRow)
 _UNDO = _CHANGE.alias("undo")
 _FORECAST_LOG = table_of(ForecastLogRow)
+_SPREAD = table_of(ForecastSpreadRow)
+_SNAPSHOT = table_of(PlanSnapshotRow)
 
 
 def _select_things(kind: Kind[Any]) -> Select[Any]:
@@ -78,6 +87,26 @@ class LoggedForecast:
     as_of: date
     finish: date
     reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedSpread:
+    """How sure the forecast finish of a plan version was, as simulated on a date."""
+
+    plan_version: int
+    logged_on: date
+    """In UTC."""
+    finish: date
+    """If everything goes as written."""
+    p10: date
+    p50: date
+    p80: date
+    p90: date
+    chance_of_target: float | None
+    """0 to 1; None without a wanted finish."""
+    runs: int
+    seed: int
+    engine: int
 
 
 class Reading:
@@ -180,6 +209,51 @@ class Reading:
             .order_by(log.plan_version)
         )
         return [LoggedForecast(*row) for row in rows]
+
+    def spreads(
+        self, project_id: int, *, plan_version: int | None = None, last: bool = False
+    ) -> list[LoggedSpread]:
+        """
+        Return how sure the forecasts of a project were, in the order they were logged.
+
+        Parameters
+        ----------
+        project_id
+            Whose forecasts.
+        plan_version
+            Only those of this plan version.
+        last
+            Only the one that was logged last.
+        """
+        spread, log = _SPREAD.c, _FORECAST_LOG.c
+        statement = (
+            select(
+                spread.plan_version, spread.logged_on, log.finish,
+                spread.p10, spread.p50, spread.p80, spread.p90, spread.chance_of_target,
+                spread.runs, spread.seed, spread.engine,
+            )
+            .join_from(_SPREAD, _FORECAST_LOG)
+            .where(spread.project_id == project_id)
+        )  # fmt: skip
+        if plan_version is not None:
+            statement = statement.where(spread.plan_version == plan_version)
+        order = spread.number.desc() if last else spread.number
+        rows = self._connection.execute(statement.order_by(order).limit(1 if last else None))
+        return [LoggedSpread(*row) for row in rows]
+
+    def last_spread_number(self, project_id: int) -> int:
+        """Return a number that grows whenever a spread of a project is logged."""
+        number = select(func.max(_SPREAD.c.number)).where(_SPREAD.c.project_id == project_id)
+        return self._connection.scalar(number) or 0
+
+    def snapshot(self, project_id: int, plan_version: int) -> bytes | None:
+        """Return the plan file of a logged plan version; None if none was kept."""
+        kept = self._connection.scalar(
+            select(_SNAPSHOT.c.plan_file).where(
+                _SNAPSHOT.c.project_id == project_id, _SNAPSHOT.c.plan_version == plan_version
+            )
+        )
+        return None if kept is None else decompress(kept)
 
 
 def _stored_project(row: tuple[Any, ...]) -> StoredProject:

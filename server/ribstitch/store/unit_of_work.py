@@ -1,11 +1,12 @@
-"""One transaction that changes a project: rows, versions and both logs together."""
+"""One transaction that changes a project: rows, versions and logs together."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date, datetime
 from typing import Any
+from zlib import compress
 
 from sqlalchemy import Connection, func, insert, select, update
 
@@ -13,11 +14,19 @@ from ribstitch.planning.model import ELAPSED, Plan, Project
 from ribstitch.store.change_record import Person
 from ribstitch.store.errors import StaleEditError, UnknownProjectError, UnknownThingError
 from ribstitch.store.kinds import CALENDAR, PLAN_KINDS, PROJECT, Kind
-from ribstitch.store.reading import Reading, rows_of
-from ribstitch.store.tables import ChangeRow, ForecastLogRow, table_of
+from ribstitch.store.reading import LoggedSpread, Reading, rows_of
+from ribstitch.store.tables import (
+    ChangeRow,
+    ForecastLogRow,
+    ForecastSpreadRow,
+    PlanSnapshotRow,
+    table_of,
+)
 
 _CHANGE = table_of(ChangeRow)
 _FORECAST_LOG = table_of(ForecastLogRow)
+_SPREAD = table_of(ForecastSpreadRow)
+_SNAPSHOT = table_of(PlanSnapshotRow)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +161,22 @@ class UnitOfWork(Reading):
                 "reason": reason,
             },
         )
+
+    def log_spread(self, project_id: int, spread: LoggedSpread, plan_file: bytes) -> None:
+        """
+        Keep how sure a forecast was, and once for each plan version the plan behind it.
+
+        The plan version must be in the forecast log, and its spread not be logged on that
+        date yet.
+        """
+        values = asdict(spread)
+        del values["finish"]
+        common = {"project_id": project_id, "plan_version": spread.plan_version}
+        self._connection.execute(insert(_SPREAD), {**values, **common, "at": self._at})
+        if self.snapshot(project_id, spread.plan_version) is None:
+            self._connection.execute(
+                insert(_SNAPSHOT), {**common, "plan_file": compress(plan_file)}
+            )
 
     def _standing(self, project_id: int, kind: str, key: str) -> tuple[int | None, bool]:
         """Return the version of a thing's row, and whether it is withdrawn."""

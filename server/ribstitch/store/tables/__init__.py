@@ -1,7 +1,12 @@
 """Tables of the database, one row a thing."""
 
 from ribstitch.store.tables.base import Base, PlanRow, table_of
-from ribstitch.store.tables.log import ChangeRow, ForecastLogRow
+from ribstitch.store.tables.log import (
+    ChangeRow,
+    ForecastLogRow,
+    ForecastSpreadRow,
+    PlanSnapshotRow,
+)
 from ribstitch.store.tables.money import BudgetLineRow, CostRow, ExchangeRateRow, RiskRow
 from ribstitch.store.tables.project import LAST_PROJECT, ProjectRow
 from ribstitch.store.tables.resources import CalendarRow, CrewRow, PlaceRow
@@ -18,9 +23,11 @@ __all__ = [
     "CrewRow",
     "ExchangeRateRow",
     "ForecastLogRow",
+    "ForecastSpreadRow",
     "LinkRow",
     "PlaceRow",
     "PlanRow",
+    "PlanSnapshotRow",
     "ProjectRow",
     "RiskRow",
     "SendOutKindRow",

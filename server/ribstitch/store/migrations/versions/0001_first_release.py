@@ -7,6 +7,7 @@ from alembic import op
 from sqlalchemy.schema import SchemaItem
 
 from ribstitch.store.column_types import ExactDecimal, UtcInstant
+from ribstitch.store.migrations.append_only import keep_append_only
 
 revision = "0001"
 down_revision = None
@@ -25,7 +26,7 @@ def upgrade() -> None:
     _money()
     _logs()
     for log in _LOGS:
-        _keep_append_only(log)
+        keep_append_only(log)
 
 
 def _text(*names: str) -> list[sa.Column[str]]:
@@ -240,24 +241,4 @@ def _logs() -> None:
         *_text("reason"),
         sa.PrimaryKeyConstraint("project_id", "plan_version", name="pk_forecast_log"),
         sa.ForeignKeyConstraint(["project_id"], ["project.id"], name="fk_forecast_log_project_id"),
-    )
-
-
-def _keep_append_only(table: str) -> None:
-    """Refuse to update or delete rows of a log, whoever asks."""
-    sentence = f"the {table} is append-only"
-    if op.get_bind().dialect.name == "sqlite":
-        for act in ("UPDATE", "DELETE"):
-            op.execute(
-                f"CREATE TRIGGER {table}_no_{act.lower()} BEFORE {act} ON {table} "
-                f"BEGIN SELECT RAISE(ABORT, '{sentence}'); END"
-            )
-        return
-    op.execute(
-        f"CREATE FUNCTION {table}_append_only() RETURNS trigger LANGUAGE plpgsql AS "
-        f"$$ BEGIN RAISE EXCEPTION '{sentence}'; END $$"
-    )
-    op.execute(
-        f"CREATE TRIGGER {table}_append_only BEFORE UPDATE OR DELETE OR TRUNCATE ON {table} "
-        f"FOR EACH STATEMENT EXECUTE FUNCTION {table}_append_only()"
     )
