@@ -18,6 +18,7 @@ from ribstitch.services.late_curves import (
     curve_of_vendor,
 )
 from ribstitch.store import UnknownThingError
+from tests.services.drawn import case_simulations
 from tests.services.shop import FIRST_FINISH
 from tests.services.views.plans import current_of
 from tests.store.plans import short_plan
@@ -35,7 +36,8 @@ def test_curve_begins_at_the_plan_and_agrees_with_a_case_for_every_day() -> None
     assert curve.days == list(range(9))
     assert (curve.finish[0], curve.moved_days[0]) == (FIRST_FINISH, 0)
     cases = [AskedCase(str(days), [VendorLate("V1", days)]) for days in curve.days]
-    assert curve.finish == [case.finish for case in compare(current, cases).cases]
+    compared = compare(current, cases, case_simulations())
+    assert curve.finish == [case.finish for case in compared.cases]
     assert curve.moved_days[5] == 7
 
 

@@ -1,16 +1,20 @@
-"""Hold what-if cases beside the plan."""
+"""Hold what-if cases beside the plan: dates as written, and how sure they are."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 
 from ribstitch.planning.errors import PlanError
 from ribstitch.planning.model import State
 from ribstitch.planning.schedule import Schedule
+from ribstitch.planning.uncertainty import Moved, Simulation, Spread, compare_runs
 from ribstitch.planning.whatif import Change, apply_changes
 from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.simulate_cases import AppliedCase, CaseSimulations, SimulatedCases
+from ribstitch.services.views.uncertainty import DateChance, chance_curve, chance_of_target
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,11 +26,29 @@ class AskedCase:
 
 
 @dataclass(frozen=True, slots=True)
+class PlanUncertainty:
+    """How sure the finish of the plan is."""
+
+    finish: Spread
+    target: DateChance | None
+
+
+@dataclass(frozen=True, slots=True)
+class CaseUncertainty:
+    """How sure the finish of a case is, and by how much it moves, run by run."""
+
+    finish: Spread
+    target: DateChance | None
+    moved: Moved
+
+
+@dataclass(frozen=True, slots=True)
 class PlanSide:
     """The plan as it is."""
 
     finish: date
     critical_path: list[str]
+    uncertainty: PlanUncertainty
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,17 +74,30 @@ class CaseSide:
     new_on_path: list[str]
     """Activities that set the finish in the case and not in the plan."""
     milestones: list[MovedMilestone]
+    uncertainty: CaseUncertainty
 
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
     """The plan and the cases side by side."""
 
+    runs: int
+    """How many courses of the plan and of each case were drawn, on the same draws."""
     plan: PlanSide
     cases: list[CaseSide]
 
 
-def compare(current: CurrentPlan, cases: Sequence[AskedCase]) -> Comparison:
+@dataclass(frozen=True, slots=True)
+class ChanceCurve:
+    """The chance that a plan or a case is finished, by date."""
+
+    name: str
+    points: list[tuple[date, float]]
+
+
+def compare(
+    current: CurrentPlan, cases: Sequence[AskedCase], simulations: CaseSimulations
+) -> Comparison:
     """
     Compute cases and hold them beside the plan.
 
@@ -72,22 +107,73 @@ def compare(current: CurrentPlan, cases: Sequence[AskedCase]) -> Comparison:
         If a case asks for what cannot be; `where` names it, as in
         ``cases[1].changes[0].vendor``.
     """
-    path = _path(current.schedule)
-    sides = []
+    applied = _apply(current, cases)
+    schedules = []
+    for number, one in enumerate(applied):
+        with _named(number):
+            schedules.append(one.case.schedule())
+    simulated = simulations.simulate(current, applied)
+    path, target = _path(current.schedule), current.plan.project.target_finish
+    sides = [
+        _side(
+            _name(case, number), current.schedule, schedule, path, _sure(simulated, found, target)
+        )
+        for number, (case, schedule, found) in enumerate(
+            zip(cases, schedules, simulated.cases, strict=True)
+        )
+    ]
+    sure = PlanUncertainty(simulated.plan.finish_spread, chance_of_target(simulated.plan, target))
+    return Comparison(simulated.plan.runs, PlanSide(current.finish_on, path, sure), sides)
+
+
+def compare_chances(
+    current: CurrentPlan, cases: Sequence[AskedCase], simulations: CaseSimulations
+) -> list[ChanceCurve]:
+    """
+    Return the chance to be finished by date of the plan and of each case, the plan first.
+
+    Raises
+    ------
+    PlanError
+        As `compare`.
+    """
+    simulated = simulations.simulate(current, _apply(current, cases))
+    curves = [ChanceCurve("The plan", chance_curve(simulated.plan))]
+    curves += [
+        ChanceCurve(_name(case, number), chance_curve(found))
+        for number, (case, found) in enumerate(zip(cases, simulated.cases, strict=True))
+    ]
+    return curves
+
+
+def _apply(current: CurrentPlan, cases: Sequence[AskedCase]) -> list[AppliedCase]:
+    """Apply the changes of each case."""
+    applied = []
     for number, case in enumerate(cases):
-        try:
-            changed = apply_changes(current.plan, case.changes).schedule()
-        except PlanError as refused:
-            where = f"cases[{number}].{refused.where}".rstrip(".")
-            raise PlanError(where, refused.reason, refused.value) from refused
-        sides.append(_side(case.name or f"Case {number + 1}", current.schedule, changed, path))
-    return Comparison(PlanSide(current.finish_on, path), sides)
+        with _named(number):
+            applied.append(AppliedCase(case.changes, apply_changes(current.plan, case.changes)))
+    return applied
 
 
-def _side(name: str, plan: Schedule, case: Schedule, path: Sequence[str]) -> CaseSide:
+@contextmanager
+def _named(number: int) -> Iterator[None]:
+    """Name the case in what is refused."""
+    try:
+        yield
+    except PlanError as refused:
+        where = f"cases[{number}].{refused.where}".rstrip(".")
+        raise PlanError(where, refused.reason, refused.value) from refused
+
+
+def _side(
+    name: str,
+    plan: Schedule,
+    case: Schedule,
+    path: Sequence[str],
+    uncertainty: CaseUncertainty,
+) -> CaseSide:
     """Hold one case beside the plan."""
-    case_path = _path(case)
-    known = set(path)
+    case_path, known = _path(case), set(path)
     return CaseSide(
         name=name,
         finish=case.finish_on,
@@ -95,7 +181,20 @@ def _side(name: str, plan: Schedule, case: Schedule, path: Sequence[str]) -> Cas
         critical_path=case_path,
         new_on_path=[one for one in case_path if one not in known],
         milestones=_milestones(plan, case),
+        uncertainty=uncertainty,
     )
+
+
+def _sure(simulated: SimulatedCases, case: Simulation, target: date | None) -> CaseUncertainty:
+    """Return how sure the finish of a case is, against the plan run by run."""
+    return CaseUncertainty(
+        case.finish_spread, chance_of_target(case, target), compare_runs(simulated.plan, case)
+    )
+
+
+def _name(case: AskedCase, number: int) -> str:
+    """Return what a case is called."""
+    return case.name or f"Case {number + 1}"
 
 
 def _path(schedule: Schedule) -> list[str]:

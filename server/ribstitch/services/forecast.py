@@ -92,10 +92,18 @@ class Forecasts:
         Where the plans are.
     keep
         How many forecasts are kept; each project in use needs one.
+    on_change
+        Told of every changed plan, once it is stored; must not take time.
     """
 
-    def __init__(self, store: Store, keep: int = 8) -> None:
+    def __init__(
+        self,
+        store: Store,
+        keep: int = 8,
+        on_change: Callable[[CurrentPlan], None] | None = None,
+    ) -> None:
         self.store = store
+        self._on_change = on_change
         self._known: Memo[CurrentPlan] = Memo(keep)
 
     def current(self, project_id: int) -> CurrentPlan:
@@ -119,6 +127,8 @@ class Forecasts:
     def keep(self, current: CurrentPlan) -> None:
         """Keep a forecast that was computed on the way, once its plan is stored."""
         self._known.put((current.project_id, current.plan_version), current)
+        if self._on_change is not None:
+            self._on_change(current)
 
     def _load(self, project_id: int) -> StoredPlan:
         """Load a plan: the version that was asked for, or a newer one."""

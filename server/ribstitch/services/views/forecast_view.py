@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from ribstitch.planning.model import State
+from ribstitch.planning.uncertainty import Spread
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.chain import ChainStep, critical_chain, step
 from ribstitch.services.views.lookups import float_days
@@ -15,7 +16,7 @@ from ribstitch.services.views.spend import Spend, spend
 from ribstitch.services.views.stages import stage_of
 from ribstitch.services.views.task_card import card_at, urgency
 from ribstitch.services.views.title_block import late_days
-from ribstitch.store import LoggedForecast
+from ribstitch.store import LoggedForecast, LoggedSpread
 
 NEXT = timedelta(days=28)
 """How far "what comes next" looks ahead."""
@@ -36,12 +37,29 @@ class MilestoneLine:
 
 @dataclass(frozen=True, slots=True)
 class LogLine:
-    """What the forecast was on a date."""
+    """What the forecast was on a date; how sure it was, where that was worked out."""
 
     on: date
     finish: date
     reason: str
     plan_version: int
+    p10: date | None = None
+    p50: date | None = None
+    p80: date | None = None
+    p90: date | None = None
+    chance_of_target: float | None = None
+    """0 to 1; None as well without a wanted finish."""
+    runs: int | None = None
+    seed: int | None = None
+    forecast_engine: int | None = None
+    """Which way of simulating it was."""
+
+    @property
+    def spread(self) -> Spread | None:
+        """The percentiles together; None where they were not worked out."""
+        if self.p10 is None or self.p50 is None or self.p80 is None or self.p90 is None:
+            return None
+        return Spread(self.p10, self.p50, self.p80, self.p90)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +89,9 @@ class ForecastView:
     waiting_for_owner: list[Question]
 
 
-def forecast_view(current: CurrentPlan, log: Sequence[LoggedForecast]) -> ForecastView:
+def forecast_view(
+    current: CurrentPlan, log: Sequence[LoggedForecast], spreads: Sequence[LoggedSpread] = ()
+) -> ForecastView:
     """
     Return the owner's page.
 
@@ -81,6 +101,8 @@ def forecast_view(current: CurrentPlan, log: Sequence[LoggedForecast]) -> Foreca
         The plan.
     log
         The project's forecast log, oldest first.
+    spreads
+        How sure its forecasts were, oldest first.
     """
     return ForecastView(
         plan_version=current.plan_version,
@@ -93,7 +115,7 @@ def forecast_view(current: CurrentPlan, log: Sequence[LoggedForecast]) -> Foreca
         milestones=_milestones(current),
         why=critical_chain(current),
         next=_next(current),
-        log=_movements(log),
+        log=movements(log, spreads),
         spend=spend(current.plan),
         waiting_for_owner=[
             Question(item.id, item.name or item.id)
@@ -137,11 +159,38 @@ def _next(current: CurrentPlan) -> list[ChainStep]:
     return [step(current, number, card_at(current, number).why) for number in first]
 
 
-def _movements(log: Sequence[LoggedForecast]) -> list[LogLine]:
-    """Return the entries at which the forecast moved or the as-of date went on, and the last."""
-    kept: list[LoggedForecast] = []
+def movements(log: Sequence[LoggedForecast], spreads: Sequence[LoggedSpread]) -> list[LogLine]:
+    """
+    Return the entries at which the forecast moved or the as-of date went on, and the last.
+
+    Of several spreads of one plan version the one that was logged last counts.
+    """
+    by_version = {one.plan_version: one for one in spreads}
+    kept: list[LogLine] = []
+    known: tuple[date | None, date | None] = (None, None)
     for place, entry in enumerate(log):
-        moved = not kept or (entry.finish, entry.as_of) != (kept[-1].finish, kept[-1].as_of)
-        if moved or place == len(log) - 1:
-            kept.append(entry)
-    return [LogLine(one.as_of, one.finish, one.reason, one.plan_version) for one in kept]
+        line = _log_line(entry, by_version.get(entry.plan_version))
+        dates = known if line.p50 is None else (line.p50, line.p80)
+        moved = not kept or (line.finish, line.on) != (kept[-1].finish, kept[-1].on)
+        if moved or dates != known or place == len(log) - 1:
+            kept.append(line)
+        known = dates
+    return kept
+
+
+def _log_line(entry: LoggedForecast, spread: LoggedSpread | None) -> LogLine:
+    """Return an entry of the log with what is known of how sure it was."""
+    line = LogLine(entry.as_of, entry.finish, entry.reason, entry.plan_version)
+    if spread is None:
+        return line
+    return replace(
+        line,
+        p10=spread.p10,
+        p50=spread.p50,
+        p80=spread.p80,
+        p90=spread.p90,
+        chance_of_target=spread.chance_of_target,
+        runs=spread.runs,
+        seed=spread.seed,
+        forecast_engine=spread.engine,
+    )

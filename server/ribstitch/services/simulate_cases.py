@@ -1,0 +1,90 @@
+"""What-if cases simulated on the same draws as the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ribstitch.planning.uncertainty import Simulation
+from ribstitch.planning.whatif import Case, Change
+from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.memo import Memo
+from ribstitch.services.simulations import Simulations
+
+_MOST_STEPS = 40_000_000
+"""Activities times runs that one question may take; about two seconds on a small machine."""
+_FEWEST_RUNS = 200
+_WAIT_SECONDS = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class AppliedCase:
+    """The changes of a case, and the plan that they give."""
+
+    changes: Sequence[Change]
+    case: Case
+
+
+@dataclass(frozen=True, slots=True)
+class SimulatedCases:
+    """The plan and the cases, all drawn alike."""
+
+    plan: Simulation
+    cases: list[Simulation]
+
+
+class CaseSimulations:
+    """
+    Simulations of what-if cases; the last ones are kept.
+
+    Parameters
+    ----------
+    simulations
+        The simulations of the plans themselves.
+    keep
+        How many simulated cases are kept.
+    """
+
+    def __init__(self, simulations: Simulations, keep: int = 16) -> None:
+        self._simulations = simulations
+        self._known: Memo[Simulation] = Memo(keep)
+
+    def simulate(self, current: CurrentPlan, cases: Sequence[AppliedCase]) -> SimulatedCases:
+        """
+        Simulate a plan and its cases, with fewer runs where the usual number takes too long.
+
+        How many runs that are follows from the size of the plan and the number of cases
+        alone, so that the same question always has the same answer.
+
+        Raises
+        ------
+        PlanError
+            If a case cannot be simulated.
+        """
+        runs = runs_for(len(current.schedule.activities), len(cases), self._simulations.runs)
+        plan = self._plan(current, runs)
+        return SimulatedCases(plan, [self._case(current, one, runs) for one in cases])
+
+    def _plan(self, current: CurrentPlan, runs: int) -> Simulation:
+        """Return the simulation of the plan itself."""
+        if runs == self._simulations.runs:
+            found = self._simulations.current(current, _WAIT_SECONDS)
+            if found.result is not None:
+                return found.result
+        return self._case(current, AppliedCase((), Case(current.plan)), runs)
+
+    def _case(self, current: CurrentPlan, one: AppliedCase, runs: int) -> Simulation:
+        """Return the simulation of a case, computed unless it is kept."""
+        key = (current.project_id, current.plan_version, runs, tuple(one.changes))
+        return self._known.get(
+            key,
+            lambda: self._simulations.simulate(
+                one.case.plan, runs=runs, seed=self._simulations.seed, delays=one.case.delays
+            ),
+        )
+
+
+def runs_for(activities: int, cases: int, most: int) -> int:
+    """Return how many runs a question about some cases can take."""
+    possible = _MOST_STEPS // (max(activities, 1) * (cases + 1))
+    return min(most, max(possible, _FEWEST_RUNS))

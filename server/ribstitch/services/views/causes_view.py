@@ -1,0 +1,79 @@
+"""What makes the finish uncertain, in days and in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ribstitch.charts.paper import plural
+from ribstitch.planning.uncertainty import Cause
+from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.views.lookups import people_of_trade, send_outs, vendor_names, zone_names
+
+
+@dataclass(frozen=True, slots=True)
+class CauseLine:
+    """One source of uncertainty, and what the finish would gain if it went as planned."""
+
+    kind: str
+    """task, send_out, vendor, zone, trade or risk"""
+    id: str
+    name: str
+    gain_days: float
+    """Calendar days on average; negative: the plan is more careful than what is likely."""
+    standard_error_days: float
+    rank_correlation: float | None
+    """Spearman's, with the finish; None for a source of several draws."""
+    criticality: float
+    """Share of the courses in which what it touches is on a chain that sets the finish."""
+    sentence: str
+
+
+def cause_lines(current: CurrentPlan, causes: Sequence[Cause]) -> list[CauseLine]:
+    """Return the causes, the largest gain first."""
+    names = _names(current)
+    return [
+        CauseLine(
+            kind=one.kind,
+            id=one.id,
+            name=names[one.kind].get(one.id, one.id),
+            gain_days=one.gain_days,
+            standard_error_days=one.standard_error_days,
+            rank_correlation=one.rank_correlation,
+            criticality=one.criticality,
+            sentence=_sentence(one, names[one.kind].get(one.id, one.id)),
+        )
+        for one in causes
+    ]
+
+
+_IF = {
+    "task": "If {} took exactly the planned time",
+    "send_out": "If {} came back exactly as planned",
+    "vendor": "If {} did everything exactly as planned",
+    "zone": "If the work in {} went as planned and nothing more were found",
+    "trade": "If all work of {} went at the planned pace",
+    "risk": "If {} did not happen",
+}
+
+
+def _sentence(cause: Cause, name: str) -> str:
+    """Say what the finish would gain."""
+    premise, days = _IF[cause.kind].format(name), round(cause.gain_days)
+    if days == 0:
+        return f"{premise}, the finish would hardly move."
+    direction = "earlier" if days > 0 else "later"
+    return f"{premise}, the finish would come {plural(abs(days), 'day')} {direction} on average."
+
+
+def _names(current: CurrentPlan) -> Mapping[str, Mapping[str, str]]:
+    """Return what things are called, by kind and id."""
+    plan = current.plan
+    return {
+        "task": {one.id: one.name or one.id for one in plan.tasks},
+        "send_out": {key: one.name or key for key, one in send_outs(current).items()},
+        "vendor": vendor_names(current),
+        "zone": zone_names(current),
+        "trade": {one.trade: people_of_trade(current, one.trade) for one in plan.crew},
+        "risk": {one.id: one.name or one.id for one in plan.risks},
+    }

@@ -1,0 +1,102 @@
+"""The simulations of plans: begun by themselves, stopped by a change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from threading import Event
+from typing import Any
+
+import pytest
+
+from ribstitch.planning.uncertainty import Cause, Simulation
+from ribstitch.services.forecast import CurrentPlan, Forecasts
+from ribstitch.services.simulations import CAUSE_RUNS, Simulations
+from tests.services.drawn import one_cause, up_to_nine_days_late
+from tests.services.shop import OPENED, Shop
+from tests.services.views.plans import current_of, hangar
+
+LONG = 30.0
+
+
+@pytest.fixture
+def simulations() -> Iterator[Simulations]:
+    made = Simulations(5_000, 3, simulate=up_to_nine_days_late, find_causes=one_cause)
+    yield made
+    made.close()
+
+
+def version(number: int) -> CurrentPlan:
+    return replace(current_of(hangar()), plan_version=number)
+
+
+def test_plan_is_simulated_with_the_runs_and_the_seed_that_were_set(
+    simulations: Simulations,
+) -> None:
+    found = simulations.current(version(1), LONG)
+    assert found.result is not None
+    assert (found.result.runs, found.result.seed) == (5_000, 3)
+
+
+def test_causes_come_after_the_simulation(simulations: Simulations) -> None:
+    found = simulations.causes(version(1), LONG)
+    assert found.result is not None
+    assert [one.id for one in found.result] == ["survey"]
+    assert simulations.current(version(1)).state == "ready"
+
+
+def test_causes_wait_until_the_plan_is_simulated() -> None:
+    let_go, asked = Event(), []
+
+    def slow(*arguments: Any, **options: Any) -> Simulation:
+        assert let_go.wait(LONG)
+        return up_to_nine_days_late(*arguments, **options)
+
+    def noting(*arguments: Any, **options: Any) -> tuple[Cause, ...]:
+        asked.append(options["runs"])
+        return one_cause(*arguments, **options)
+
+    simulations = Simulations(5_000, 3, simulate=slow, find_causes=noting)
+    found = simulations.causes(version(1), 0.0)
+    assert (found.state, found.progress, asked) == ("running", 0.0, [])
+    let_go.set()
+    assert simulations.causes(version(1), LONG).state == "ready"
+    assert asked == [CAUSE_RUNS]
+    simulations.close()
+
+
+def test_causes_of_a_plan_that_is_not_simulated_are_not_known(simulations: Simulations) -> None:
+    simulations.cancel(version(1))
+    assert simulations.causes(version(1), LONG).state == "cancelled"
+    simulations.restart_causes(version(1))
+    assert simulations.causes(version(1), LONG).state == "ready"
+
+
+def test_changed_plan_stops_the_search_for_causes_of_the_older_one() -> None:
+    going, stopped = Event(), Event()
+
+    def endless(plan: Any, *, runs: int, seed: int, on_progress: Any = None) -> tuple[Cause, ...]:
+        going.set()
+        try:
+            while True:
+                on_progress(0.1)
+        finally:
+            stopped.set()
+
+    simulations = Simulations(500, 3, simulate=up_to_nine_days_late, find_causes=endless)
+    assert simulations.current(version(1), LONG).state == "ready"
+    simulations.causes(version(1), 0.0)
+    assert going.wait(LONG)
+    simulations.expect(version(2))
+    assert stopped.wait(LONG)
+    simulations.close()
+
+
+def test_every_change_is_expected_to_be_simulated(shop: Shop) -> None:
+    told: list[int] = []
+    forecasts = Forecasts(shop.store, on_change=lambda current: told.append(current.plan_version))
+    shop.forecasts = forecasts
+    shop.record("open", OPENED)
+    assert told == [2]
+    forecasts.current(shop.project_id)
+    assert told == [2]
