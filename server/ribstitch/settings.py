@@ -44,6 +44,18 @@ class Settings(BaseSettings):
         default=False,
         description="Serve on other addresses than this machine's own, though nobody signs in.",
     )
+    runs: int = Field(
+        default=10_000,
+        ge=100,
+        le=100_000,
+        description="How many courses of a plan are simulated.",
+    )
+    seed: int = Field(
+        default=1,
+        ge=0,
+        le=2**31 - 1,
+        description="Where the simulation's random numbers begin; the same seed, the same dates.",
+    )
 
 
 def load_settings(**given: object) -> Settings:

@@ -137,6 +137,12 @@ class Api:
         """Take something away."""
         return self.client.delete(f"{self.root}{path}")
 
+    def settle(self) -> None:
+        """Wait until the plan is simulated, so that answers tell how sure their dates are."""
+        service = self.client.app.state.service  # type: ignore[attr-defined]
+        current = service.forecasts.current(self.project)
+        assert service.simulations.current(current, 60.0).state == "ready"
+
     def be(self, role: str) -> None:
         """Ask in another role from now on."""
         answer = self.client.put("/api/v1/session", json={"role": role})

@@ -16,6 +16,7 @@ from ribstitch.settings import Settings
 from ribstitch.store import make_engine, upgrade
 from tests.api.asking import Api, small_plan
 
+RUNS = 500
 NOW = datetime(2026, 2, 2, 9, 30, tzinfo=UTC)
 
 
@@ -63,6 +64,6 @@ def _upgrade(url: str) -> None:
 
 
 def _client_on(url: str) -> Iterator[TestClient]:
-    app = create_app(Settings(database_url=url), StoppedClock(NOW))
+    app = create_app(Settings(database_url=url, runs=RUNS), StoppedClock(NOW))
     with TestClient(app, raise_server_exceptions=False) as client:
         yield client

@@ -44,6 +44,7 @@ def test_a_later_promise_moves_the_finish_and_undo_takes_it_back(api: Api) -> No
 
 
 def test_one_send_out_as_in_the_plan_file_and_on_the_board(api: Api) -> None:
+    api.settle()
     answer = api.get("/send-outs/S1")
     item = answer.json()
     assert answer.headers["etag"] == '"1"'

@@ -95,7 +95,7 @@ def test_description_explains_every_operation_and_its_refusals(lone_client: Test
                 assert "404" in refused, where
             if method == "patch":
                 assert {"403", "404", "412", "415", "422", "428"} <= refused, where
-            if method in {"post", "patch", "put"}:
+            if method in {"post", "patch", "put"} and operation["tags"] != ["Simulation"]:
                 content = operation["requestBody"]["content"]["application/json"]
                 assert content["examples"], where
             for code in refused:
@@ -105,6 +105,7 @@ def test_description_explains_every_operation_and_its_refusals(lone_client: Test
 
 
 def test_api_needs_no_second_look_when_nothing_changed(api: Api) -> None:
+    api.settle()
     first = api.get("/schedule")
     again = api.get("/schedule", headers={"If-None-Match": first.headers["etag"]})
     assert again.status_code == 304

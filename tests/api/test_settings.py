@@ -33,6 +33,9 @@ def test_environment_is_read_and_what_is_given_wins(monkeypatch: pytest.MonkeyPa
         ("PORT", "70000", ("65535", "70000")),
         ("DATABASE_URL", "mysql://root@db/x", ("mysql", "sqlite:///FILE")),
         ("ALLOW_OPEN", "perhaps", ("boolean", "perhaps")),
+        ("RUNS", "99", ("100", "99")),
+        ("RUNS", "1000000", ("100000", "1000000")),
+        ("SEED", "-1", ("0", "-1")),
     ],
 )
 def test_refused_setting_is_named_in_one_sentence(

@@ -1,7 +1,8 @@
 """Encoded answers, kept until the plan changes.
 
 What a plan's pages read depends on the plan alone, so an answer is encoded and tagged
-once for each version of the plan and question, and served as bytes from then on.
+once for each version of the plan and question, and served as bytes from then on. What
+lacks its simulation, which still runs, is neither kept nor tagged.
 """
 
 from __future__ import annotations
@@ -24,8 +25,8 @@ _MOST_BYTES = 24_000_000
 """How much is kept at most; the answers that were not asked for longest go first."""
 _HEADERS = {"Cache-Control": "no-cache"}
 
-Question = tuple[int, int, str, str]
-"""Project, plan version, path, query."""
+Question = tuple[int, int, str, str, int]
+"""Project, plan version, path, query, edition."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +57,35 @@ class Answers:
         self._kept: OrderedDict[Question, Encoded] = OrderedDict()
         self._lock = Lock()
 
-    def serve(self, request: Request, current: CurrentPlan, build: Callable[[], Any]) -> Response:
-        """Answer a question about a plan, building the content only if it is not kept."""
+    def serve(
+        self,
+        request: Request,
+        current: CurrentPlan,
+        build: Callable[[], Any],
+        *,
+        is_settled: bool = True,
+        edition: int = 0,
+    ) -> Response:
+        """
+        Answer a question about a plan, building the content only if it is not kept.
+
+        Parameters
+        ----------
+        request
+            The question.
+        current
+            The plan.
+        build
+            Returns the content as plain data.
+        is_settled
+            Whether the plan (and the edition) settle the content: it is not kept otherwise.
+        edition
+            Counts what else the content depends on.
+        """
+        if not is_settled:
+            return json_response(build())
         question = (current.project_id, current.plan_version, str(request.url.path),
-                    request.url.query)  # fmt: skip
+                    request.url.query, edition)  # fmt: skip
         with self._lock:
             encoded = self._kept.get(question)
             if encoded is not None:

@@ -14,6 +14,7 @@ from ribstitch.api.bodies import refuse_nul
 from ribstitch.api.deps import Service
 from ribstitch.api.head import HeadAsGet
 from ribstitch.api.headers import SecurityHeaders
+from ribstitch.api.hourly import Hourly
 from ribstitch.api.routers import ROUTERS
 from ribstitch.assets import web_folder
 from ribstitch.clock import Clock
@@ -32,15 +33,20 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
     Parameters
     ----------
     settings
-        Which database.
+        Which database, and how plans are simulated.
     clock
         Says when something was done; the machine's own, if not given.
     """
-    service = Service(Store(make_engine(settings.database_url)), clock or Clock())
+    store = Store(make_engine(settings.database_url))
+    service = Service(store, clock or Clock(), settings.runs, settings.seed)
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        hourly = Hourly(service.log_the_day)
+        hourly.start()
         yield
+        service.simulations.close()
+        hourly.stop()
         service.close()
 
     app = FastAPI(

@@ -12,7 +12,11 @@ from starlette.requests import Request
 from ribstitch.api.answers import Answers
 from ribstitch.api.conditional import expected_version, version_if_given
 from ribstitch.clock import Clock
+from ribstitch.planning.uncertainty import Simulation
 from ribstitch.services.forecast import CurrentPlan, Forecasts
+from ribstitch.services.log_forecast import log_forecast, log_the_day
+from ribstitch.services.simulate_cases import CaseSimulations
+from ribstitch.services.simulations import Simulations
 from ribstitch.store import LAST_PROJECT, Store
 
 
@@ -22,11 +26,17 @@ class Service:
 
     store: Store
     clock: Clock
+    runs: int
+    seed: int
     answers: Answers = field(default_factory=Answers)
+    simulations: Simulations = field(init=False)
+    case_simulations: CaseSimulations = field(init=False)
     forecasts: Forecasts = field(init=False)
 
     def __post_init__(self) -> None:
-        self.forecasts = Forecasts(self.store)
+        self.simulations = Simulations(self.runs, self.seed, self._log)
+        self.case_simulations = CaseSimulations(self.simulations)
+        self.forecasts = Forecasts(self.store, on_change=self.simulations.expect)
 
     def now(self) -> datetime:
         """Return this instant in UTC."""
@@ -37,9 +47,22 @@ class Service:
         with self.store.reading() as look:
             look.projects()
 
+    def log_the_day(self) -> None:
+        """Log today's first forecast of every project that has none yet."""
+        log_the_day(self.forecasts, self.simulations, self.now())
+
+    def last_spread_number(self, current: CurrentPlan) -> int:
+        """Return a number that grows whenever the forecast log learns how sure one was."""
+        with self.store.reading() as look:
+            return look.last_spread_number(current.project_id)
+
     def close(self) -> None:
         """Close the connections to the database."""
         self.store.close()
+
+    def _log(self, current: CurrentPlan, simulation: Simulation) -> None:
+        """Log how sure a forecast is, if that is news."""
+        log_forecast(self.store, current, simulation, self.now())
 
 
 async def _service(request: Request) -> Service:
@@ -57,6 +80,14 @@ def _current(project_id: ProjectId, service: ServiceDep) -> CurrentPlan:
 
 
 Current = Annotated[CurrentPlan, Depends(_current)]
+
+
+def _simulation(current: Current, service: ServiceDep) -> Simulation | None:
+    """Return the simulation of the current plan; None while it runs, or cannot be had."""
+    return service.simulations.current(current).result
+
+
+CurrentSimulation = Annotated[Simulation | None, Depends(_simulation)]
 Reason = Annotated[
     str, Query(max_length=500, description="Why: kept with the change in the change log")
 ]

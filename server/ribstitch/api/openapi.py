@@ -39,6 +39,10 @@ Ribstitch plans the restoration of a vintage aircraft and says when it will be f
 **Reading.** Lists and views carry an `ETag`: send it back as `If-None-Match` and get `304`
 while nothing has changed. Everything of a project is calculated once for each change.
 
+**How sure a date is** comes from a simulation that runs in the background and is begun by
+itself; nothing waits for it. Until it is ready, such values are `null`, and the answer
+carries no `ETag`: ask again.
+
 **Editing.** A thing carries its `version`, also as its `ETag`. Send the version that was read
 as `If-Match`; without it an edit is refused (`428`), and so is an edit of something that
 somebody changed in the meantime (`412`, with what was changed). An edit is a JSON merge
@@ -58,9 +62,10 @@ TAGS = [
     {"name": "Views", "description": "What the pages show, computed from the plan."},
     {"name": "Tasks", "description": "The work in the shop, and the links between tasks."},
     {"name": "Send-outs", "description": "Items at vendors."},
+    {"name": "Simulation", "description": "How sure the dates are, computed in the background."},
     {"name": "What-if", "description": "Cases beside the plan; nothing is stored."},
     {"name": "Charts", "description": "Figures as Plotly JSON."},
-    {"name": "Resources", "description": "Calendars, vendors, crew, zones, places."},
+    {"name": "Resources", "description": "Calendars, vendors, crew, zones, risks and the like."},
     {"name": "Change log", "description": "Who changed what, and taking it back."},
 ]
 

@@ -79,6 +79,34 @@ def whatif_command(
     plans.show_whatif(plans.load(file, project, database), late, as_json=json)
 
 
+@app.command("simulate")
+def simulate_command(
+    file: PlanFile = None,
+    runs: Annotated[
+        int | None,
+        typer.Option(
+            "--runs", metavar="N", help="How many courses (default: RIBSTITCH_RUNS or 10000)."
+        ),
+    ] = None,
+    seed: Annotated[
+        int | None,
+        typer.Option(
+            "--seed",
+            metavar="S",
+            help="The same seed gives the same dates (default: RIBSTITCH_SEED or 1).",
+        ),
+    ] = None,
+    project: ProjectId = None,
+    database: Database = None,
+    json: Json = False,
+) -> None:
+    """How sure the finish is, and what most often sets it."""
+    from ribstitch.cli import plans, simulating
+
+    loaded = plans.load(file, project, database)
+    simulating.show_simulation(loaded, runs, seed, as_json=json)
+
+
 @app.command("import")
 def import_command(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A plan file.")],

@@ -10,7 +10,14 @@ from starlette.responses import Response
 from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.conditional import etag
-from ribstitch.api.deps import Current, Expected, ProjectId, Reason, ServiceDep
+from ribstitch.api.deps import (
+    Current,
+    CurrentSimulation,
+    Expected,
+    ProjectId,
+    Reason,
+    ServiceDep,
+)
 from ribstitch.api.identity import Editor
 from ribstitch.api.openapi import EDIT_REFUSALS, refusals
 from ribstitch.api.patches import Patch, patched, read_patch
@@ -92,14 +99,16 @@ def rejection(
 
 
 @router.get("/send-outs/{send_out_id:path}", summary="One send-out", response_model=SendOutAnswer)
-def send_out(send_out_id: SendOutId, current: Current) -> Response:
+def send_out(
+    send_out_id: SendOutId, current: Current, simulation: CurrentSimulation
+) -> Response:
     """Return an item as it stands in the plan file, and where it is."""
     item: SendOut = thing_of(current.plan, current.versions, "send_out", send_out_id)
     version = current.versions["send_out"][send_out_id]
     content = {
         "send_out": send_out_document(item).model_dump(mode="json"),
         "version": version,
-        "board": board_line(current, send_out_id),
+        "board": board_line(current, send_out_id, simulation),
         "plan_version": current.plan_version,
     }
     return json_response(content, ETag=etag(version))

@@ -1,4 +1,7 @@
-"""What the pages show, computed from the plan once for each change."""
+"""What the pages show, computed from the plan once for each change.
+
+Dates tell how sure they are as soon as the plan is simulated; until then they stand alone.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +11,7 @@ from fastapi import APIRouter, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ribstitch.api.deps import Current, ServiceDep
+from ribstitch.api.deps import Current, CurrentSimulation, ServiceDep
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND
 from ribstitch.services.views.airframe import Airframe, airframe
@@ -24,15 +27,29 @@ router = APIRouter(
 
 
 @router.get("/title-block", summary="The corner of every sheet", response_model=TitleBlock)
-def show_title_block(request: Request, service: ServiceDep, current: Current) -> Response:
-    """Return project, serial, as-of date, forecast and wanted finish."""
-    return service.answers.serve(request, current, lambda: title_block(current))
+def show_title_block(
+    request: Request, service: ServiceDep, current: Current, simulation: CurrentSimulation
+) -> Response:
+    """Return project, serial, as-of date, forecast, how sure it is, and wanted finish."""
+    return service.answers.serve(
+        request,
+        current,
+        lambda: title_block(current, simulation),
+        is_settled=simulation is not None,
+    )
 
 
 @router.get("/schedule", summary="Every activity with its dates", response_model=ScheduleView)
-def show_schedule(request: Request, service: ServiceDep, current: Current) -> Response:
+def show_schedule(
+    request: Request, service: ServiceDep, current: Current, simulation: CurrentSimulation
+) -> Response:
     """Return tasks and legs of send-outs: early and late dates, floats, what drives them."""
-    return service.answers.serve(request, current, lambda: schedule_view(current))
+    return service.answers.serve(
+        request,
+        current,
+        lambda: schedule_view(current, simulation),
+        is_settled=simulation is not None,
+    )
 
 
 @router.get("/airframe", summary="How far each zone has come", response_model=Airframe)
@@ -46,17 +63,27 @@ def show_today(
     request: Request,
     service: ServiceDep,
     current: Current,
+    simulation: CurrentSimulation,
     trade: Annotated[str | None, Query(max_length=80, description="Only this trade")] = None,
     zone: Annotated[str | None, Query(max_length=80, description="Only this zone")] = None,
 ) -> Response:
     """Return what can be worked on, what is held, what comes and goes, whom to ask."""
-    return service.answers.serve(request, current, lambda: today(current, trade, zone))
+    return service.answers.serve(
+        request,
+        current,
+        lambda: today(current, trade, zone, simulation),
+        is_settled=simulation is not None,
+    )
 
 
 @router.get("/away", summary="The board of what is away", response_model=Away)
-def show_away(request: Request, service: ServiceDep, current: Current) -> Response:
+def show_away(
+    request: Request, service: ServiceDep, current: Current, simulation: CurrentSimulation
+) -> Response:
     """Return send-outs and vendors with grace, need-by dates and whom to chase."""
-    return service.answers.serve(request, current, lambda: away(current))
+    return service.answers.serve(
+        request, current, lambda: away(current, simulation), is_settled=simulation is not None
+    )
 
 
 @router.get("/forecast", summary="When, why, and what next", response_model=ForecastView)
@@ -66,6 +93,8 @@ def show_forecast(request: Request, service: ServiceDep, current: Current) -> Re
     def build() -> ForecastView:
         with service.store.reading() as look:
             log = look.forecasts(current.project_id)
-        return forecast_view(current, log)
+            spreads = look.spreads(current.project_id)
+        return forecast_view(current, log, spreads)
 
-    return service.answers.serve(request, current, build)
+    edition = service.last_spread_number(current)
+    return service.answers.serve(request, current, build, edition=edition)

@@ -31,7 +31,9 @@ LateDays = Annotated[
     int, Query(ge=0, le=730, description="The largest delay, in days of the late leg's calendar")
 ]
 
-_EXAMPLE = {
+Cases = Annotated[CasesAsked, Depends(body_of(CasesAsked))]
+
+CASES_EXAMPLE = {
     "cases": [
         {"name": "Engine late", "changes": [{"kind": "vendor_late", "vendor": "V01", "days": 30}]}
     ]
@@ -74,14 +76,21 @@ def late_curve(
     summary="Compare cases with the plan",
     response_model=Comparison,
     responses=refusals(MALFORMED, UNSUPPORTED),
-    openapi_extra=takes(CasesAsked, a_late_vendor=_EXAMPLE),
+    openapi_extra=takes(CasesAsked, a_late_vendor=CASES_EXAMPLE),
 )
-def cases(asked: Annotated[CasesAsked, Depends(body_of(CasesAsked))], current: Current) -> Response:
-    """Apply each case's changes in order and hold finish, path and milestones side by side."""
-    wanted = [
-        AskedCase(case.name, [change_of(change) for change in case.changes]) for case in asked.cases
-    ]
-    return json_response(compare(current, wanted))
+def cases(asked: Cases, service: ServiceDep, current: Current) -> Response:
+    """
+    Apply each case's changes in order and hold finish, path and milestones side by side.
+
+    Plan and cases are simulated on the same draws: where a case moves the finish, it is the
+    case that does. Large plans get fewer `runs` than a simulation of their own.
+    """
+    return json_response(compare(current, cases_of(asked), service.case_simulations))
+
+
+def cases_of(asked: CasesAsked) -> list[AskedCase]:
+    """Return cases as the services know them."""
+    return [AskedCase(case.name, tuple(map(change_of, case.changes))) for case in asked.cases]
 
 
 def change_of(asked: ChangeAsked) -> whatif.Change:
