@@ -13,11 +13,12 @@ from math import sqrt
 
 import numpy as np
 
-from ribstitch.planning.errors import HorizonError
 from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import Schedule, schedule
-from ribstitch.planning.ticks import TICKS_PER_DAY, date_at
+from ribstitch.planning.ticks import TICKS_PER_DAY
+from ribstitch.planning.uncertainty.blocks import longer_horizon
 from ribstitch.planning.uncertainty.courses import CourseModel, Factor, Step
+from ribstitch.planning.uncertainty.events import Room
 from ribstitch.planning.uncertainty.grains import Ints32
 from ribstitch.planning.uncertainty.luck import Luck
 from ribstitch.planning.uncertainty.results import Cause, Floats
@@ -28,7 +29,7 @@ from ribstitch.planning.uncertainty.runs import (
     Walk,
     nothing_to_report,
 )
-from ribstitch.planning.uncertainty.simulate import MOST_DAYS, MOST_YEARS, horizon_days
+from ribstitch.planning.uncertainty.simulate import horizon_days
 from ribstitch.planning.uncertainty.sources import factor_name, model_of
 
 _RARE = 0.005
@@ -152,9 +153,7 @@ def rank_causes(
             search = _Search(model, horizon_days, runs, seed)
             causes = list(search.causes(every, on_progress))
         except BeyondTablesError:
-            if horizon_days >= MOST_DAYS:
-                raise HorizonError(date_at(model.origin).year + MOST_YEARS) from None
-            horizon_days *= 2
+            horizon_days = longer_horizon(model, horizon_days)
         else:
             on_progress(1.0)
             return tuple(sorted(causes, key=lambda one: (-one.gain_days, one.kind, one.id)))
@@ -221,7 +220,7 @@ class _Search:
     def _finish_with(self, changed: Mapping[int, Step], luck: Luck) -> Ints32:
         """Return the project finish of each run when some steps go otherwise."""
         walk, drawn = self.walk, self.rows
-        rows = Rows(list(drawn.finish), dict(drawn.start))
+        rows = Rows(Room(self.runs), dict(drawn.finish), dict(drawn.start))
         moved: set[int] = set()
         for number in range(min(changed), len(walk.steps)):
             step = changed.get(number, walk.steps[number])
@@ -229,16 +228,18 @@ class _Search:
             if number not in changed and not any(tie.step in moved for tie in ties):
                 continue
             work = luck.work(step) if number in changed else drawn.work[number]
-            rows.finish[number] = np.empty(self.runs, dtype=np.int32)
-            walk.run(number, step, work, luck, rows)
+            out = np.empty(self.runs, dtype=np.int32)
+            walk.run(number, step, work, self.luck, rows, out)
             if not self._is_same(number, rows):
                 moved.add(number)
         return walk.project_finish(rows, self.runs)
 
     def _is_same(self, number: int, rows: Rows) -> bool:
         """Return whether a step is where it was."""
-        return np.array_equal(rows.finish[number], self.rows.finish[number]) and (
-            number not in rows.start or np.array_equal(rows.start[number], self.rows.start[number])
+        before = self.rows
+        return np.array_equal(rows.finish[number].instant, before.finish[number].instant) and (
+            number not in rows.start
+            or np.array_equal(rows.start[number].instant, before.start[number].instant)
         )
 
     def _rank_correlation(self, drawn: int | None) -> float | None:

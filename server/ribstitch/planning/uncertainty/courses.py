@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from ribstitch.planning.model import Calendar
 from ribstitch.planning.ticks import TICKS_PER_DAY
 from ribstitch.planning.uncertainty.grains import GrainTables, tables_of
@@ -121,6 +123,18 @@ class Step:
     risks: tuple[RiskDraw, ...] = ()
     second_trip: SecondTrip | None = None
     counts: bool = True
+
+    @property
+    def is_idle(self) -> bool:
+        """Return whether it certainly takes no work."""
+        return self.work == 0 and self.draw is None and not self.risks
+
+    @property
+    def begin_floor(self) -> np.int32:
+        """Return the instant before which it cannot begin. [grains]"""
+        if self.draw is not None and self.draw.floor is not None:
+            return np.int32(self.draw.floor)
+        return np.int32(self.floor)
 
     @property
     def may_stand_on_floor(self) -> bool:

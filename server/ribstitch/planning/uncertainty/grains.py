@@ -61,26 +61,23 @@ class GrainTables:
     grain
         Size of a grain. [ticks]
 
-    Attributes
-    ----------
-    work_before
-        By calendar: work done before each instant; None for elapsed time, where work
-        and instant are the same.
-    earliest
-        By calendar: the smallest instant before which so much work is done.
+    Notes
+    -----
+    With W the work done before an instant, `done_before` is W, `first_instant` the
+    smallest t with W(t) = w and `last_instant` the largest: where the next grain is worked.
     """
 
     def __init__(self, calendars: Sequence[Calendar], first: int, days: int, grain: int) -> None:
         cells = TICKS_PER_DAY // grain
         self.limit = days * cells
-        self.work_before: list[Ints32 | None] = []
-        self.earliest: list[Ints32 | None] = []
+        self._work_before: list[Ints32 | None] = []
+        self._earliest: list[Ints32 | None] = []
         cell = np.arange(cells, dtype=np.int32)
         date_start = cells * np.arange(days, dtype=np.int32)
         for calendar in calendars:
             if calendar.elapsed:
-                self.work_before.append(None)
-                self.earliest.append(None)
+                self._work_before.append(None)
+                self._earliest.append(None)
                 continue
             worked = (ticks_per_date(calendar, first, days) // grain).astype(np.int32)
             total = int(worked.sum())
@@ -89,8 +86,24 @@ class GrainTables:
             earliest = np.arange(total + 2, dtype=np.int32)
             earliest[1:-1] += np.repeat(date_start - before, worked)
             earliest[-1] = self.limit + 1
-            self.work_before.append(np.append(done.ravel(), np.int32(total)))
-            self.earliest.append(earliest)
+            self._work_before.append(np.append(done.ravel(), np.int32(total)))
+            self._earliest.append(earliest)
+
+    def done_before(self, calendar: int, instant: Ints32, out: Ints32 | None = None) -> Ints32:
+        """Return the work done before instants."""
+        table = self._work_before[calendar]
+        return instant if table is None else table.take(instant, out=out, mode="clip")
+
+    def first_instant(self, calendar: int, done: Ints32, out: Ints32 | None = None) -> Ints32:
+        """Return the first instants before which so much work is done."""
+        table = self._earliest[calendar]
+        return done if table is None else table.take(done, out=out, mode="clip")
+
+    def last_instant(self, calendar: int, done: Ints32) -> Ints32:
+        """Return the last instants before which no more work is done."""
+        table = self._earliest[calendar]
+        one = np.int32(1)
+        return done if table is None else table.take(done + one, mode="clip") - one
 
 
 @lru_cache(maxsize=2)

@@ -10,14 +10,9 @@ from numpy.typing import NDArray
 from ribstitch.planning.uncertainty.courses import Draw, Factor, RiskDraw, Step
 from ribstitch.planning.uncertainty.grains import Ints32
 from ribstitch.planning.uncertainty.shapes import Floats, hidden_work_table
-from ribstitch.planning.uncertainty.streams import (
-    Floats32,
-    Indices,
-    draw_indices,
-    draw_normals,
-    draw_related_indices,
-    draw_struck,
-)
+from ribstitch.planning.uncertainty.streams import Indices, Streams
+
+Floats32 = NDArray[np.float32]
 
 
 class Luck:
@@ -36,8 +31,7 @@ class Luck:
 
     def __init__(self, factors: Mapping[str, Factor], seed: int, block: int, runs: int) -> None:
         self._factors = factors
-        self._seed = seed
-        self._block = block
+        self._streams = Streams(seed, block, runs)
         self.runs = runs
         self._products: dict[tuple[str, ...], Floats32] = {}
         self._shared: dict[str, Floats] = {}
@@ -54,12 +48,12 @@ class Luck:
 
     def take(self, name: str, table: Floats) -> Ints32:
         """Draw from a table, shape (runs,), rounded to grains."""
-        indices = draw_indices(self._seed, name, self._block, self.runs)
+        indices = self._streams.indices(name)
         return np.rint(table).astype(np.int32).take(indices)
 
     def struck(self, name: str, probability: float) -> NDArray[np.intp]:
         """Draw in which runs something happens."""
-        return draw_struck(self._seed, name, probability, self._block, self.runs)
+        return self._streams.struck(name, probability)
 
     def _drawn(self, draw: Draw) -> Ints32:
         """Draw work, with its factors."""
@@ -77,10 +71,8 @@ class Luck:
     def _indices(self, draw: Draw) -> Indices:
         """Draw where in its table the work of a step stands."""
         if draw.group is None or draw.share == 0:
-            return draw_indices(self._seed, draw.name, self._block, self.runs)
-        return draw_related_indices(
-            self._seed, draw.name, draw.group, draw.share, self._block, self.runs
-        )
+            return self._streams.indices(draw.name)
+        return self._streams.related_indices(draw.name, draw.group, draw.share)
 
     def _with_risk(self, work: Ints32, risk: RiskDraw) -> Ints32:
         """Add what a risk costs where it strikes."""
@@ -105,7 +97,7 @@ class Luck:
         """Draw a shared factor."""
         factor = self._factors[name]
         if factor.hidden_share:
-            indices = draw_indices(self._seed, name, self._block, self.runs)
+            indices = self._streams.indices(name)
             return np.asarray(1 + factor.hidden_share * hidden_work_table().take(indices))
         exponent = np.full(self.runs, factor.mean)
         for normal, loading in factor.loadings.items():
@@ -116,6 +108,6 @@ class Luck:
         """Draw standard normal values that several factors may share."""
         known = self._shared.get(name)
         if known is None:
-            known = draw_normals(self._seed, name, self._block, self.runs)
+            known = self._streams.normals(name)
             self._shared[name] = known
         return known

@@ -1,19 +1,21 @@
 """Runs: many courses of a plan computed together, step by step.
 
-Each step is one row of R instants. A forward step takes the latest of what bounds it,
-looks up how much work its calendar has done by then, adds the work, and looks up when
-that is done. Backward, a run marks what set its finish by walking the links that drive.
+Each step is one row of R runs, counted as work done on its own calendar: what bounds it
+is the largest of what its links ask for, and its end is that plus its work. Backward, a
+run marks what set its finish by walking the links that drive.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import reduce
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ribstitch.planning.uncertainty.courses import CourseModel, SecondTrip, Step, Tie
+from ribstitch.planning.uncertainty.events import Event, Room
 from ribstitch.planning.uncertainty.grains import GrainTables, Ints32
 from ribstitch.planning.uncertainty.luck import Luck
 
@@ -31,26 +33,27 @@ class BeyondTablesError(Exception):
 @dataclass(slots=True)
 class Rows:
     """
-    All instants of a block of R runs. [grains]
+    All events of a block of R runs, by step.
 
     Attributes
     ----------
-    finish
-        Of each step, shape (R,).
-    start
-        Of the steps whose start bounds another one, by step.
-    bound
-        What the start of each step waited for: shape (R,), or (1,) where it is certain.
+    room
+        Where they are kept.
+    finish, start
+        Starts only of the steps whose start bounds another one.
     pushed
-        Runs in which a link to the finish moved the step, by step.
+        Runs in which a link to the finish moved the step.
+    end
+        Work done at the end of steps with such links, before any second trip. [grains]
     work
-        Drawn work, by step, for those that keep it.
+        Drawn work, if it is kept. [grains]
     """
 
-    finish: list[Ints32]
-    start: dict[int, Ints32] = field(default_factory=dict)
-    bound: dict[int, Ints32] = field(default_factory=dict)
+    room: Room
+    finish: dict[int, Event] = field(default_factory=dict)
+    start: dict[int, Event] = field(default_factory=dict)
     pushed: dict[int, Flags] = field(default_factory=dict)
+    end: dict[int, Ints32] = field(default_factory=dict)
     work: dict[int, Ints32] = field(default_factory=dict)
 
 
@@ -70,8 +73,12 @@ class Walk:
         self.steps = model.steps
         self.tables = tables
         self.settled = model.settled
-        ties = [tie for step in self.steps for tie in (*step.starts, *step.finishes)]
-        self.gives_start = frozenset(tie.step for tie in ties if tie.from_start)
+        self.gives_start = frozenset(
+            tie.step
+            for step in self.steps
+            for tie in (*step.starts, *step.finishes)
+            if tie.from_start
+        )
         followed = {
             tie.step for step in self.steps if step.counts for tie in step.starts if tie.is_plain
         }
@@ -81,7 +88,6 @@ class Walk:
             if step.counts and number not in followed
         )
         """Steps that nothing plainly follows: one of them sets the project finish."""
-        self._tight = tuple(self._is_tight(step) for step in self.steps)
 
     def forward(self, luck: Luck, finish: Ints32, on_step: Progress, *, keep_work: bool) -> Rows:
         """
@@ -92,137 +98,166 @@ class Walk:
         luck
             What is drawn.
         finish
-            Filled in, shape (k, R).
+            Filled in, shape (k, R), in the terms that `instants` reads.
         on_step
             Told the share of the steps that are done, now and then.
         keep_work
             Whether the drawn work is kept.
         """
-        rows = Rows(list(finish))
+        rows = Rows(Room(luck.runs))
         for number, step in enumerate(self.steps):
             if number % _REPORT_EVERY == 0:
                 on_step(number / len(self.steps))
             work = luck.work(step)
             if keep_work:
                 rows.work[number] = work
-            self.run(number, step, work, luck, rows)
+            self.run(number, step, work, luck, rows, finish[number])
         return rows
 
-    def run(self, number: int, step: Step, work: Ints32, luck: Luck, rows: Rows) -> None:
-        """Run one step: fill in its finish, and its start if that bounds another one."""
-        bound = rows.bound[number] = self._bound(step, rows)
-        out = rows.finish[number]
-        self._work_on(step, bound, work, out)
-        start = None
-        if number in self.gives_start:
-            start = np.broadcast_to(self._begin(step, bound, work), out.shape)
+    def instants(self, number: int, finish: Ints32) -> Ints32:
+        """Read finishes of a step that `forward` filled in: return instants. [grains]"""
+        step = self.steps[number]
+        if _keeps_instants(step):
+            return finish
+        return self.tables.first_instant(step.calendar, finish)
+
+    def run(
+        self, number: int, step: Step, work: Ints32, luck: Luck, rows: Rows, out: Ints32
+    ) -> None:
+        """Run one step; `out` is filled in with its finish."""
+        if step.is_idle:
+            self._pass_by(number, step, rows, out)
+            return
+        tables, calendar = self.tables, step.calendar
+        bound = self._bound(step, rows)
+        done = np.add(bound, work, out=out)
         if step.finishes or step.end_floor is not None:
-            rows.pushed[number], start = self._push(step, work, start, rows, out)
+            asked = self._asked_end(step, rows, out.shape)
+            rows.pushed[number] = asked > done
+            done = rows.end[number] = np.maximum(done, asked)
+            out[:] = done
+        start = finish = None
+        if number in self.gives_start:
+            start = Event(tables, rows.room, calendar, done=done - work, begins=True)
+        if step.least_work == 0:
+            start, finish = self._skip_idle(step, work, done, start, rows)
+        if step.second_trip is not None:
+            finish = self._go_again(step, step.second_trip, luck, done, finish, rows)
+        if finish is None:
+            finish = Event(tables, rows.room, calendar, done=done)
+        else:
+            out[:] = finish.instant
+        rows.finish[number] = finish
         if start is not None:
             rows.start[number] = start
-        if step.second_trip is not None:
-            self._go_again(step.second_trip, luck, out)
 
     def _bound(self, step: Step, rows: Rows) -> Ints32:
-        """Return what the start of a step waits for."""
-        floor = step.floor
-        if step.draw is not None and step.draw.floor is not None:
-            floor = step.draw.floor
-        bound: Ints32 | None = None
-        for tie in step.starts:
-            required = self.required(step, tie, rows)
-            bound = required if bound is None else np.maximum(bound, required)
-        if bound is None:
-            return np.array([floor], dtype=np.int32)
-        return np.maximum(bound, np.int32(floor)) if step.may_stand_on_floor else bound
+        """Return the work done before the start of a step can be, shape (R,) or (1,)."""
+        asked = [self._asked(step, tie, rows) for tie in step.starts]
+        if not asked or step.may_stand_on_floor:
+            floor = np.array([step.begin_floor])
+            asked.append(self.tables.done_before(step.calendar, floor))
+        return reduce(np.maximum, asked)
 
-    def required(self, step: Step, tie: Tie, rows: Rows) -> Ints32:
-        """Return the instant that one link asks for."""
-        asked: Ints32 = rows.start[tie.step] if tie.from_start else rows.finish[tie.step]
+    def _asked(self, step: Step, tie: Tie, rows: Rows) -> Ints32:
+        """Return what a link asks for, as work done on the bounded step's calendar."""
+        event = rows.start[tie.step] if tie.from_start else rows.finish[tie.step]
         if tie.elapsed_lag:
-            asked = asked + np.int32(tie.elapsed_lag)
+            instant = event.instant + np.int32(tie.elapsed_lag)
+            return self.tables.done_before(step.calendar, instant)
+        done = event.on(step.calendar)
+        return done + np.int32(tie.work_lag) if tie.work_lag else done
+
+    def _asked_instant(self, step: Step, tie: Tie, rows: Rows) -> Ints32:
+        """Return what a link asks for, as an instant."""
+        event = rows.start[tie.step] if tie.from_start else rows.finish[tie.step]
         if tie.work_lag:
-            done = self.done_before(step.calendar, asked)
-            asked = self.earliest(step.calendar, done + np.int32(tie.work_lag))
-        return asked
+            done = event.on(step.calendar) + np.int32(tie.work_lag)
+            return self.tables.first_instant(step.calendar, done)
+        return event.instant + np.int32(tie.elapsed_lag) if tie.elapsed_lag else event.instant
 
-    def _work_on(self, step: Step, bound: Ints32, work: Ints32, out: Ints32) -> None:
-        """Fill in when work that waits for `bound` is over; without work it is over at once."""
-        before = self.tables.work_before[step.calendar]
-        earliest = self.tables.earliest[step.calendar]
-        if before is None or earliest is None:
-            np.add(bound, work, out=out)
-            return
-        done = before.take(bound, mode="clip") + work
-        if done.size == out.size:
-            earliest.take(done, out=out, mode="clip")
-        else:
-            out[:] = earliest.take(done, mode="clip")
-        if step.least_work == 0:
-            np.copyto(out, bound, where=work == 0)
-
-    def done_before(self, calendar: int, instant: Ints32) -> Ints32:
-        """Return the work done before instants."""
-        table = self.tables.work_before[calendar]
-        return instant if table is None else table.take(instant, mode="clip")
-
-    def earliest(self, calendar: int, work: Ints32) -> Ints32:
-        """Return the smallest instants before which so much work is done."""
-        table = self.tables.earliest[calendar]
-        return work if table is None else table.take(work, mode="clip")
-
-    def latest(self, calendar: int, work: Ints32) -> Ints32:
-        """Return the largest such instants, where the next grain is worked."""
-        if self.tables.earliest[calendar] is None:
-            return work
-        return self.earliest(calendar, work + np.int32(1)) - np.int32(1)
-
-    def end_at_or_after(self, calendar: int, required: Ints32) -> Ints32:
-        """Return the first instants not before `required` that end worked time."""
-        done = self.done_before(calendar, required)
-        exact = self.earliest(calendar, done)
-        late = self.earliest(calendar, done + np.int32(1))
-        return np.where(exact < required, late, exact)
-
-    def _begin(self, step: Step, bound: Ints32, work: Ints32) -> Ints32:
-        """Return where work that waits for `bound` begins; without work it waits for nothing."""
-        begin = self.latest(step.calendar, self.done_before(step.calendar, bound))
-        return np.where(work == 0, bound, begin)
-
-    def _push(
-        self, step: Step, work: Ints32, start: Ints32 | None, rows: Rows, out: Ints32
-    ) -> tuple[Flags, Ints32 | None]:
-        """
-        Move a step as a whole so that it ends no earlier than its links ask for.
-
-        Returns in which runs it was moved, and its start if that is asked for.
-        """
-        calendar = step.calendar
-        required = np.full(out.shape, -1 if step.end_floor is None else step.end_floor, np.int32)
+    def _asked_end(self, step: Step, rows: Rows, shape: tuple[int, ...]) -> Ints32:
+        """Return the work done before a step's links to the finish let it end."""
+        end = np.full(shape, np.iinfo(np.int32).min, dtype=np.int32)
+        if step.end_floor is not None:
+            floor = np.array([step.end_floor], dtype=np.int32)
+            np.maximum(end, self._end_at_or_after(step.calendar, floor), out=end)
         for tie in step.finishes:
-            np.maximum(required, self.required(step, tie, rows), out=required)
-        valid = np.where(work == 0, required, self.end_at_or_after(calendar, required))
-        pushed = valid > out
-        np.copyto(out, valid, where=pushed)
-        if start is None:
-            return pushed, None
-        begun = self.latest(calendar, self.done_before(calendar, valid) - work)
-        return pushed, np.where(pushed, np.where(work == 0, valid, begun), start)
+            np.maximum(end, self._asked_of_end(step, tie, rows), out=end)
+        return end
 
-    def _go_again(self, trip: SecondTrip, luck: Luck, out: Ints32) -> None:
+    def _asked_of_end(self, step: Step, tie: Tie, rows: Rows) -> Ints32:
+        """Return the work done before one link to the finish lets a step end."""
+        event = rows.start[tie.step] if tie.from_start else rows.finish[tie.step]
+        if tie.work_lag or (not tie.elapsed_lag and event.ends_work_of(step.calendar)):
+            return self._asked(step, tie, rows)
+        return self._end_at_or_after(step.calendar, self._asked_instant(step, tie, rows))
+
+    def _end_at_or_after(self, calendar: int, instant: Ints32) -> Ints32:
+        """Return the work done at the first end of worked time not before an instant."""
+        done = self.tables.done_before(calendar, instant)
+        return done + (self.tables.first_instant(calendar, done) < instant)
+
+    def _bound_instant(self, step: Step, rows: Rows) -> Ints32:
+        """Return the instant before which a step without work cannot be."""
+        asked = [self._asked_instant(step, tie, rows) for tie in step.starts]
+        if not asked or step.may_stand_on_floor:
+            asked.append(np.array([step.begin_floor]))
+        return reduce(np.maximum, asked)
+
+    def _pass_by(self, number: int, step: Step, rows: Rows, out: Ints32) -> None:
+        """Run a step without work: it is over when all that bounds it is."""
+        out[:] = self._bound_instant(step, rows)
+        asked = [self._asked_instant(step, tie, rows) for tie in step.finishes]
+        if step.end_floor is not None:
+            asked.append(np.array([step.end_floor], dtype=np.int32))
+        if asked:
+            end = reduce(np.maximum, asked)
+            rows.pushed[number] = end > out
+            np.maximum(out, end, out=out)
+        event = Event(self.tables, rows.room, step.calendar, instant=out)
+        rows.finish[number] = event
+        if number in self.gives_start:
+            rows.start[number] = event
+
+    def _skip_idle(
+        self, step: Step, work: Ints32, done: Ints32, start: Event | None, rows: Rows
+    ) -> tuple[Event | None, Event]:
+        """Return start and finish of a step that has no work in some runs."""
+        tables, calendar = self.tables, step.calendar
+        idle = np.broadcast_to(work == 0, done.shape)
+        bound = np.broadcast_to(self._bound_instant(step, rows), done.shape)
+        end = np.where(idle, bound, tables.first_instant(calendar, done))
+        if start is not None:
+            begin = np.where(idle, bound, start.instant)
+            start = Event(tables, rows.room, calendar, instant=begin)
+        return start, Event(tables, rows.room, calendar, instant=end)
+
+    def _go_again(
+        self,
+        step: Step,
+        trip: SecondTrip,
+        luck: Luck,
+        done: Ints32,
+        finish: Event | None,
+        rows: Rows,
+    ) -> Event:
         """Let the items that are turned down go round once more."""
+        tables = self.tables
+        instant = tables.first_instant(step.calendar, done) if finish is None else finish.instant
         struck = luck.struck(trip.name, trip.probability)
-        if struck.size == 0:
-            return
-        instant = out[struck]
-        for place, (calendar, table) in enumerate(trip.legs):
-            drawn = luck.take(f"{trip.name}/{place}", table)[struck]
-            instant = self.earliest(calendar, self.done_before(calendar, instant) + drawn)
-        out[struck] = instant
+        if struck.size:
+            instant = instant.copy()
+            again = instant[struck]
+            for place, (calendar, table) in enumerate(trip.legs):
+                drawn = luck.take(f"{trip.name}/{place}", table)[struck]
+                again = tables.first_instant(calendar, tables.done_before(calendar, again) + drawn)
+            instant[struck] = again
+        return Event(tables, rows.room, step.calendar, instant=instant)
 
     def project_finish(self, rows: Rows, runs: int) -> Ints32:
         """
-        Return the project finish of each run, shape (runs,).
+        Return the project finish of each run, shape (runs,). [grains]
 
         Raises
         ------
@@ -231,7 +266,7 @@ class Walk:
         """
         latest = np.full(runs, self.settled, dtype=np.int32)
         for number in self.last:
-            np.maximum(latest, rows.finish[number], out=latest)
+            np.maximum(latest, rows.finish[number].instant, out=latest)
         if latest.size and int(latest.max()) > self.tables.limit:
             raise BeyondTablesError
         return latest
@@ -243,44 +278,36 @@ class Walk:
         Ties drive together. Shape (k, R).
         """
         marks = np.zeros((len(self.steps), project_finish.size), dtype=bool)
+        for number in self.last:
+            marks[number] = rows.finish[number].instant == project_finish
         for number in range(len(self.steps) - 1, -1, -1):
-            step, mark = self.steps[number], marks[number]
-            if step.counts:
-                mark |= rows.finish[number] == project_finish
+            step = self.steps[number]
             if step.starts or step.finishes:
-                self._mark_drivers(number, step, mark, rows, marks)
+                self._mark_drivers(number, step, rows, marks)
         return marks
 
-    def _mark_drivers(self, number: int, step: Step, mark: Flags, rows: Rows, marks: Flags) -> None:
+    def _mark_drivers(self, number: int, step: Step, rows: Rows, marks: Flags) -> None:
         """Pass the mark of a step on to what drives it."""
+        mark = marks[number]
         free = mark & ~rows.pushed[number] if number in rows.pushed else mark
         if len(step.starts) == 1 and not step.may_stand_on_floor:
             marks[step.starts[0].step] |= free
         elif step.starts:
-            reached = self._reached(number, step, rows)
+            ask = self._asked_instant if step.is_idle else self._asked
+            bound = (self._bound_instant if step.is_idle else self._bound)(step, rows)
             for tie in step.starts:
-                marks[tie.step] |= free & (self.required(step, tie, rows) >= reached)
+                marks[tie.step] |= free & (ask(step, tie, rows) >= bound)
         for tie in step.finishes:
-            asked = self.required(step, tie, rows)
-            if step.least_work > 0:
-                asked = self.end_at_or_after(step.calendar, asked)
-            marks[tie.step] |= mark & (asked >= rows.finish[number])
+            if step.is_idle:
+                drives = self._asked_instant(step, tie, rows) >= rows.finish[number].instant
+            else:
+                drives = self._asked_of_end(step, tie, rows) >= rows.end[number]
+            marks[tie.step] |= mark & drives
 
-    def _reached(self, number: int, step: Step, rows: Rows) -> Ints32:
-        """Return the instant from which on a link to a step's start drives it."""
-        bound = rows.bound[number]
-        if self._tight[number] or step.least_work == 0:
-            return bound
-        return self.earliest(step.calendar, self.done_before(step.calendar, bound))
 
-    def _is_tight(self, step: Step) -> bool:
-        """Return whether all that bounds a step's start ends in its own working time."""
-        return not step.may_stand_on_floor and all(
-            tie.is_plain
-            and self.steps[tie.step].calendar == step.calendar
-            and self.steps[tie.step].least_work > 0
-            for tie in step.starts
-        )
+def _keeps_instants(step: Step) -> bool:
+    """Return whether a step's finish is kept as an instant, not as work done."""
+    return step.least_work == 0 or step.second_trip is not None
 
 
 def nothing_to_report(_share: float) -> None:

@@ -1,9 +1,9 @@
 """Distributions as tables of equally likely values.
 
-Each row of a table holds the values at the middles of `POINTS` equal slices of
+A table holds the values at the middles of `POINTS` equal slices of
 probability, so that a draw is one look-up with an index from 0 to POINTS - 1. Against
 the exact distribution, a table keeps the mean, and loses what lies beyond one chance in
-2 * POINTS at either end. Values are in whatever unit goes in; shape (k, POINTS).
+2 * POINTS at either end. Values are in whatever unit goes in.
 """
 
 from __future__ import annotations
@@ -27,9 +27,9 @@ _FINENESS = 1 << 24
 results are rounded to this fraction: the same seed gives the same dates everywhere."""
 
 
-def pert_tables(low: Floats, likely: Floats, high: Floats) -> Floats:
+def pert_table(low: float, likely: float, high: float) -> Floats:
     """
-    Return PERT-beta tables, shape (k, POINTS); low <= likely <= high, each of shape (k,).
+    Return the PERT-beta table of low <= likely <= high, shape (POINTS,).
 
     Notes
     -----
@@ -41,26 +41,31 @@ def pert_tables(low: Floats, likely: Floats, high: Floats) -> Floats:
     .. [1] Malcolm, Roseboom, Clark, Fazar, Operations Research 7(5), 1959, for the
        estimate; checked in tests/published/test_three_point.py.
     """
-    place = (_SHAPES - 1) * _mode_position(low, likely, high)
-    below = np.minimum(place.astype(np.int64), _SHAPES - 2)
-    share = (place - below)[:, None]
+    width = high - low
+    if width == 0:
+        return np.full(POINTS, low)
+    place = (_SHAPES - 1) * (likely - low) / width
+    below = min(int(place), _SHAPES - 2)
+    share = place - below
     unit = _pert_shapes()
-    position = unit[below] * (1 - share) + unit[below + 1] * share
-    tables: Floats = low[:, None] + (high - low)[:, None] * position
-    return tables
+    table: Floats = unit[below] * (width * (1 - share)) + unit[below + 1] * (width * share)
+    return table + low
 
 
-def triangular_tables(low: Floats, likely: Floats, high: Floats) -> Floats:
+def triangular_table(low: float, likely: float, high: float) -> Floats:
     """
-    Return triangular tables, shape (k, POINTS); low <= likely <= high, each (k,).
+    Return the triangular table of low <= likely <= high, shape (POINTS,).
 
     The quantile is low + sqrt(p (high - low)(likely - low)) up to the mode, and
     high - sqrt((1 - p)(high - low)(high - likely)) from there on.
     """
-    mode = _mode_position(low, likely, high)[:, None]
-    p = LEVELS_OF_POINTS[None, :]
-    position = np.where(p <= mode, np.sqrt(p * mode), 1 - np.sqrt((1 - p) * (1 - mode)))
-    return low[:, None] + (high - low)[:, None] * position
+    width = high - low
+    if width == 0:
+        return np.full(POINTS, low)
+    p, mode = LEVELS_OF_POINTS, (likely - low) / width
+    rising = low + np.sqrt(p * (width * (likely - low)))
+    falling = high - np.sqrt((1 - p) * (width * (high - likely)))
+    return np.where(p <= mode, rising, falling)
 
 
 def lognormal_table(median: float, p90: float, *, above: float = 0.0) -> Floats:
@@ -122,12 +127,6 @@ def _pert_shapes() -> Floats:
     lower = betaincinv(1 + 4 * mode, 5 - 4 * mode, LEVELS_OF_POINTS[None, :])
     upper = 1 - lower[-2::-1, ::-1]
     return _settled(np.concatenate([lower, upper]))
-
-
-def _mode_position(low: Floats, likely: Floats, high: Floats) -> Floats:
-    """Return where the likely value stands between low (0) and high (1)."""
-    width = high - low
-    return np.divide(likely - low, width, out=np.zeros_like(width), where=width > 0)
 
 
 def _settled(values: Floats) -> Floats:

@@ -32,8 +32,8 @@ from ribstitch.planning.uncertainty.shapes import (
     POINTS,
     Floats,
     lognormal_table,
-    pert_tables,
-    triangular_tables,
+    pert_table,
+    triangular_table,
 )
 from ribstitch.planning.uncertainty.vendor_record import VendorRecord, activity_of, work_between
 
@@ -135,32 +135,26 @@ class _Sources:
         """Return the draws of tasks: those with a range, and those with hidden work."""
         hidden = self._hidden_of()
         open_tasks = [task for task in self.plan.tasks if _can_vary(task, self.step_of)]
-        ranged = [task for task in open_tasks if _has_range(task)]
-        tables = dict(zip((task.id for task in ranged), self._tables(ranged), strict=True))
         draws = {}
         for task in open_tasks:
-            table, zone = tables.get(task.id), hidden.get(task.id)
-            if table is None and zone is None:
-                continue
-            number = self.step_of[task.id]
+            zone, number = hidden.get(task.id), self.step_of[task.id]
             factors = () if zone is None else (factor_name("hidden", zone),)
-            if table is None:
-                table = np.full(POINTS, float(self.bare.steps[number].work))
-            else:
+            if _has_range(task):
                 factors = (*self._pace_factors(task), *factors)
-            draws[number] = Draw(f"task/{task.id}", table, factors)
+                draws[number] = Draw(f"task/{task.id}", self._table(task), factors)
+            elif factors:
+                same = np.full(POINTS, float(self.bare.steps[number].work))
+                draws[number] = Draw(f"task/{task.id}", same, factors)
         return draws
 
-    def _tables(self, tasks: list[Task]) -> Floats:
-        """Return the tables of tasks with a range, shape (k, POINTS). [grains]"""
-        ranges = [task.duration_range or (0, 0, 0) for task in tasks]
-        low, likely, high = np.array(ranges, dtype=np.float64).reshape(-1, 3).T
-        remaining = [_remaining_share(task) for task in tasks]
-        delays = self.planned.prepared.delays
-        later = np.array([delays.get(task.id, 0) for task in tasks], dtype=np.float64)
-        pert = self.plan.project.work_shape is WorkShape.PERT
-        tables = (pert_tables if pert else triangular_tables)(low, likely, high)
-        return self._in_grains(tables * np.array(remaining)[:, None] + later[:, None])
+    def _table(self, task: Task) -> Floats:
+        """Return the table of a task with a range, shape (POINTS,). [grains]"""
+        low, likely, high = task.duration_range or (task.duration,) * 3
+        share = _remaining_share(task) / self.bare.grain
+        later = self.planned.prepared.delays.get(task.id, 0) / self.bare.grain
+        is_pert = self.plan.project.work_shape is WorkShape.PERT
+        shape = pert_table if is_pert else triangular_table
+        return shape(low * share + later, likely * share + later, high * share + later)
 
     def _pace_factors(self, task: Task) -> tuple[str, ...]:
         """Return the shared factors of a task's work."""
@@ -224,11 +218,8 @@ class _Sources:
                 continue
             if self.planned.activities[self.bare.steps[number].activity].dropped:
                 continue
-            table = np.full((1, POINTS), float(risk.impact))
-            if risk.impact_range is not None:
-                low, likely, high = (np.array([float(one)]) for one in risk.impact_range)
-                table = pert_tables(low, likely, high)
-            draw = RiskDraw(f"risk/{risk.id}", risk.probability, self._in_grains(table[0]))
+            table = pert_table(*(risk.impact_range or (risk.impact,) * 3))
+            draw = RiskDraw(f"risk/{risk.id}", risk.probability, self._in_grains(table))
             found[number] = (*found.get(number, ()), draw)
         return found
 

@@ -12,58 +12,67 @@ from hashlib import blake2b
 import numpy as np
 from numpy.typing import NDArray
 
-from ribstitch.planning.uncertainty.shapes import POINTS, normal_edges, normal_table
+from ribstitch.planning.uncertainty.shapes import POINTS, Floats, normal_edges, normal_table
 
 Indices = NDArray[np.uint16]
-Floats32 = NDArray[np.float32]
 
 _SHIFT = np.uint16(16 - (POINTS.bit_length() - 1))
+_CHANCES = 1 << 16
 
 
-def draw_indices(seed: int, name: str, block: int, runs: int) -> Indices:
+class Streams:
     """
-    Draw table indices, uniform over 0..POINTS - 1, shape (runs,).
+    All streams of one block of runs. The same question always has the same answer.
 
-    A longer draw begins with the shorter one.
+    The bits are those of numpy's SFC64, the same on every machine, set to a state that is
+    a hash of seed, block and name. A longer block begins with the shorter one.
+
+    Parameters
+    ----------
+    seed, block
+        Which draws.
+    runs
+        How many values each draw has.
     """
-    return np.right_shift(_draw_words(seed, name, block, runs), _SHIFT)
 
+    def __init__(self, seed: int, block: int, runs: int) -> None:
+        self.runs = runs
+        self._prefix = f"{seed}/{block}/"
+        self._bits = np.random.SFC64(0)
+        self._state = np.ones(4, dtype=np.uint64)
 
-def draw_struck(
-    seed: int, name: str, probability: float, block: int, runs: int
-) -> NDArray[np.intp]:
-    """Draw in which runs something happens, to 1 in 65,536: their numbers, ascending."""
-    words = _draw_words(seed, name, block, runs)
-    return np.flatnonzero(words < np.int32(round(probability * (1 << 16))))
+    def indices(self, name: str) -> Indices:
+        """Draw table indices, uniform over 0..POINTS - 1, shape (runs,)."""
+        return self._words(name) >> _SHIFT
 
+    def normals(self, name: str) -> Floats:
+        """Draw standard normal values, shape (runs,)."""
+        return normal_table().take(self.indices(name))
 
-def draw_normals(seed: int, name: str, block: int, runs: int) -> NDArray[np.float64]:
-    """Draw standard normal values, shape (runs,)."""
-    return normal_table().take(draw_indices(seed, name, block, runs))
+    def related_indices(self, name: str, group: str, share: float) -> Indices:
+        """
+        Draw table indices that are related within a group, shape (runs,).
 
+        Each is uniform by itself; the normal scores of two names of one group have
+        correlation `share` (a Gaussian copula).
+        """
+        score = np.sqrt(share) * self.normals(group) + np.sqrt(1 - share) * self.normals(name)
+        return normal_edges().searchsorted(score).astype(np.uint16)
 
-def draw_related_indices(
-    seed: int, name: str, group: str, share: float, block: int, runs: int
-) -> Indices:
-    """
-    Draw table indices that are related within a group, shape (runs,).
+    def struck(self, name: str, probability: float) -> NDArray[np.intp]:
+        """Draw in which runs something happens, to 1 in 65,536: their numbers, ascending."""
+        return np.flatnonzero(self._words(name) < np.int32(round(probability * _CHANCES)))
 
-    Each is uniform by itself; the normal scores of two names of one group have
-    correlation `share` (a Gaussian copula).
-    """
-    common = draw_normals(seed, group, block, runs)
-    own = draw_normals(seed, name, block, runs)
-    score = np.sqrt(share) * common + np.sqrt(1 - share) * own
-    return normal_edges().searchsorted(score).astype(np.uint16)
-
-
-def _draw_words(seed: int, name: str, block: int, runs: int) -> Indices:
-    """
-    Draw 16 random bits for each run.
-
-    The bits are those of numpy's SFC64, whose stream is the same on every machine.
-    """
-    digest = blake2b(f"{seed}/{block}/{name}".encode(), digest_size=16).digest()
-    bits = np.random.SFC64(int.from_bytes(digest, "little"))
-    words: NDArray[np.uint64] = bits.random_raw(-(-runs // 4)).astype("<u8", copy=False)
-    return words.view("<u2")[:runs].astype(np.uint16, copy=False)
+    def _words(self, name: str) -> Indices:
+        """Draw 16 random bits for each run."""
+        digest = blake2b((self._prefix + name).encode(), digest_size=24).digest()
+        self._state[:3] = np.frombuffer(digest, dtype="<u8")
+        self._bits.state = {
+            "bit_generator": "SFC64",
+            "state": {"state": self._state},
+            "has_uint32": 0,
+            "uinteger": 0,
+        }
+        words = self._bits.random_raw(-(-self.runs // 4)).astype("<u8", copy=False)
+        halves: Indices = words.view("<u2")[: self.runs]
+        return halves

@@ -1,0 +1,214 @@
+"""Any number of runs of a model, block by block, and what they say together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from ribstitch.planning.calendars import Ints
+from ribstitch.planning.errors import HorizonError
+from ribstitch.planning.ticks import date_at
+from ribstitch.planning.uncertainty.courses import CourseModel
+from ribstitch.planning.uncertainty.grains import Ints32
+from ribstitch.planning.uncertainty.luck import Luck
+from ribstitch.planning.uncertainty.results import LEVELS, Floats, percentile_place
+from ribstitch.planning.uncertainty.runs import (
+    BeyondTablesError,
+    Flags,
+    Progress,
+    Rows,
+    Walk,
+    nothing_to_report,
+)
+
+BLOCK = 10_000
+"""Runs that are computed together."""
+
+MOST_YEARS = 300
+MOST_DAYS = 366 * MOST_YEARS
+"""No course goes on for longer."""
+
+_FORWARD_SHARE = 0.7
+"""Of a block's time, what the way forward takes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Questions:
+    """
+    What to find out on the way about steps, by number.
+
+    Attributes
+    ----------
+    limits
+        Instants by which some steps should be over. [grains]
+    groups
+        Groups of steps of which to count the runs in which any is critical.
+    weights
+        Weights of steps' work, by name, to be added up in each run.
+    """
+
+    limits: Mapping[int, int] = field(default_factory=dict)
+    groups: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    weights: Mapping[str | None, Mapping[int, float]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Courses:
+    """
+    What R runs of a model with k steps say. [grains]
+
+    Attributes
+    ----------
+    project_finish
+        Of each run, shape (R,).
+    percentiles
+        Of the finish of each step at each of `LEVELS`, shape (k, 4).
+    critical
+        In how many runs each step is on a chain that sets the finish, shape (k,).
+    met
+        In how many runs each limit is kept, by step.
+    critical_together
+        In how many runs any step of a group is on such a chain, by group.
+    sums
+        Weighted work of each run, by name, shape (R,).
+    """
+
+    project_finish: Ints32
+    percentiles: Ints32
+    critical: Ints
+    met: Mapping[int, int]
+    critical_together: Mapping[str, int]
+    sums: Mapping[str | None, Floats]
+
+
+def run_courses(
+    model: CourseModel,
+    *,
+    runs: int,
+    seed: int,
+    horizon_days: int = 3660,
+    questions: Questions | None = None,
+    on_progress: Progress = nothing_to_report,
+) -> Courses:
+    """
+    Run through a model.
+
+    Parameters
+    ----------
+    model
+        What is run through.
+    runs, seed
+        How many runs, from which seed. The first runs do not depend on how many follow.
+    horizon_days
+        For how many days to lay out the calendars; where some run goes on after that,
+        it is doubled.
+    questions
+        What else to find out.
+    on_progress
+        Told the share that is done; what it raises ends the runs.
+
+    Raises
+    ------
+    HorizonError
+        If some run does not end within 300 years.
+    """
+    asked = questions or Questions()
+    while True:
+        walk = Walk(model, model.tables(horizon_days))
+        try:
+            return _Blocks(walk, model, runs, asked).run(seed, on_progress)
+        except BeyondTablesError:
+            horizon_days = longer_horizon(model, horizon_days)
+
+
+def longer_horizon(model: CourseModel, days: int) -> int:
+    """
+    Return for how many days to lay out the calendars when so many were too few.
+
+    Raises
+    ------
+    HorizonError
+        If there are no more.
+    """
+    if days >= MOST_DAYS:
+        raise HorizonError(date_at(model.origin).year + MOST_YEARS)
+    return 2 * days
+
+
+class _Blocks:
+    """The sums over blocks of runs."""
+
+    def __init__(self, walk: Walk, model: CourseModel, runs: int, asked: Questions) -> None:
+        self.walk, self.model, self.runs, self.asked = walk, model, runs, asked
+        count = len(model.steps)
+        self.finish = np.empty((count, runs), dtype=np.int32)
+        self.project_finish = np.empty(runs, dtype=np.int32)
+        self.critical = np.zeros(count, dtype=np.int64)
+        self.met = dict.fromkeys(asked.limits, 0)
+        self.together = dict.fromkeys(asked.groups, 0)
+        self.sums = {name: np.zeros(runs) for name in asked.weights}
+
+    def run(self, seed: int, on_progress: Progress) -> Courses:
+        """Run through all blocks."""
+        for block, first in enumerate(range(0, self.runs, BLOCK)):
+            part = slice(first, min(first + BLOCK, self.runs))
+            size = part.stop - part.start
+
+            def report(share: float, first: int = first, size: int = size) -> None:
+                on_progress((first + _FORWARD_SHARE * share * size) / self.runs)
+
+            luck = Luck(self.model.factors, seed, block, size)
+            keep_work = bool(self.asked.weights)
+            rows = self.walk.forward(luck, self.finish[:, part], report, keep_work=keep_work)
+            self.project_finish[part] = self.walk.project_finish(rows, size)
+            report(1.0)
+            marks = self.walk.critical(rows, self.project_finish[part])
+            self._count(part, rows, marks)
+        courses = Courses(
+            self.project_finish,
+            self._percentiles(),
+            self.critical,
+            self.met,
+            self.together,
+            self.sums,
+        )
+        on_progress(1.0)
+        return courses
+
+    def _count(self, part: slice, rows: Rows, marks: Flags) -> None:
+        """Add what one block says."""
+        self.critical += [np.count_nonzero(mark) for mark in marks]
+        for number, limit in self.asked.limits.items():
+            self.met[number] += int(np.count_nonzero(rows.finish[number].instant <= limit))
+        for name, steps in self.asked.groups.items():
+            together = np.logical_or.reduce(marks[list(steps)], axis=0)
+            self.together[name] += int(np.count_nonzero(together))
+        for trade, weights in self.asked.weights.items():
+            for number, weight in weights.items():
+                self.sums[trade][part] += weight * rows.work[number]
+
+    def _percentiles(self) -> Ints32:
+        """Return the finishes of all steps at the usual levels."""
+        places = [percentile_place(level, self.runs) for level in LEVELS]
+        cuts = list(_cuts(0, self.runs, places))
+        found = np.empty((len(self.model.steps), len(places)), dtype=np.int32)
+        for number, finish in enumerate(self.finish):
+            for first, last, place in cuts:
+                finish[first:last].partition(place - first)
+            found[number] = self.walk.instants(number, finish[places])
+        return found
+
+
+def _cuts(first: int, last: int, places: Sequence[int]) -> Iterator[tuple[int, int, int]]:
+    """
+    Yield which parts to partition at which place, from the middle outwards.
+
+    After that, values stand at all `places` as if everything were sorted, in half the time.
+    """
+    if places:
+        middle = places[len(places) // 2]
+        yield first, last, middle
+        yield from _cuts(first, middle, [place for place in places if place < middle])
+        yield from _cuts(middle + 1, last, [place for place in places if place > middle])

@@ -1,0 +1,105 @@
+"""When something happens in each run, in whatever terms it is asked for.
+
+A calendar counts time as the work done before an instant. Between activities of one
+calendar nothing else is needed, so that an event is kept as it was found and turned into
+an instant, or into another calendar's work, only when asked for, and once.
+"""
+
+from __future__ import annotations
+
+from typing import cast
+
+import numpy as np
+
+from ribstitch.planning.uncertainty.grains import GrainTables, Ints32
+
+_ROWS_AT_ONCE = 512
+
+
+class Room:
+    """
+    Where the events of R runs are kept: rows cut from a few large arrays.
+
+    Thousands of small arrays that live for one simulation would cost the operating system
+    more time than all arithmetic.
+    """
+
+    def __init__(self, runs: int) -> None:
+        self._runs = runs
+        self._left: list[Ints32] = []
+
+    def row(self, size: int) -> Ints32 | None:
+        """Return a row to fill in; None where the values do not fill one."""
+        if size != self._runs:
+            return None
+        if not self._left:
+            self._left = list(np.empty((_ROWS_AT_ONCE, self._runs), dtype=np.int32))
+        return self._left.pop()
+
+
+class Event:
+    """
+    The start or the finish of a step in each run. [grains]
+
+    Parameters
+    ----------
+    tables
+        The calendars.
+    room
+        Where other terms of the event are kept.
+    calendar
+        The number of the calendar that `done` counts on.
+    done
+        Work done on that calendar before the event, shape (R,) or (1,): the event is the
+        first such instant, or with `begins` the last, where work goes on.
+    instant
+        The instant, where it is not given by `done`.
+    """
+
+    __slots__ = ("_begins", "_calendar", "_done", "_instant", "_on", "_room", "_tables")
+
+    def __init__(
+        self,
+        tables: GrainTables,
+        room: Room,
+        calendar: int,
+        *,
+        done: Ints32 | None = None,
+        instant: Ints32 | None = None,
+        begins: bool = False,
+    ) -> None:
+        if done is None and instant is None:
+            raise ValueError("an event is given by work done or by an instant")
+        self._tables = tables
+        self._room = room
+        self._calendar = calendar
+        self._done = done
+        self._instant = instant
+        self._begins = begins
+        self._on: dict[int, Ints32] = {}
+
+    def ends_work_of(self, calendar: int) -> bool:
+        """Return whether it is known to end worked time of a calendar."""
+        return self._done is not None and calendar == self._calendar and not self._begins
+
+    @property
+    def instant(self) -> Ints32:
+        """The instant of the event."""
+        if self._instant is None and self._done is not None:
+            if self._begins:
+                self._instant = self._tables.last_instant(self._calendar, self._done)
+            else:
+                out = self._room.row(self._done.size)
+                self._instant = self._tables.first_instant(self._calendar, self._done, out)
+        return cast("Ints32", self._instant)
+
+    def on(self, calendar: int) -> Ints32:
+        """Return the work that a calendar does before the event."""
+        if self._done is not None and calendar == self._calendar:
+            return self._done
+        known = self._on.get(calendar)
+        if known is None:
+            instant = self.instant
+            out = self._room.row(instant.size)
+            known = self._on[calendar] = self._tables.done_before(calendar, instant, out)
+        return known
