@@ -1,8 +1,9 @@
 /**
- * The place of "how far the spread is worked out". Once it was filled its room stays, so that
- * nothing below it jumps when the work is done.
+ * The place of "how far the spread is worked out". Once it was filled its room stays, and says
+ * that the work is done, so that nothing below it jumps.
  */
 
+import { el, fill } from "../lib/dom.js";
 import { follow, showSimulation } from "../lib/simulation.js";
 
 /** While nothing is known of how sure the dates are, and where it will not be known. */
@@ -14,16 +15,23 @@ export const UNKNOWN = { state: "failed", result: null };
  * @param {import("../lib/sheet.js").Sheet} sheet
  * @param {HTMLElement} slot An empty element of the page.
  * @param {(answer: import("../lib/simulation.js").Answer) => any} onAnswer
- * @param {{path?: string, what?: string}} [options] As for `showSimulation`.
+ * @param {object} [options] `path` and `what` as for `showSimulation`.
+ * @param {string} [options.then] Said once it is done.
  */
-export async function spreadSlot(sheet, slot, onAnswer, options = {}) {
-  const place = document.createElement("div");
-  slot.replaceChildren(place);
+export async function spreadSlot(sheet, slot, onAnswer, { then = "the dates below are complete", ...options } = {}) {
+  const place = el("div");
+  const done = el("p.soft", { role: "status" });
+  fill(slot, place, done);
   await showSimulation(sheet, {
     ...options,
     place,
     onAnswer: (answer) => {
-      slot.style.minBlockSize = `${slot.offsetHeight}px`;
+      const wasUsed = slot.classList.contains("used");
+      fill(done, wasUsed && answer.state === "ready" ? `Worked out: ${then}.` : null);
+      if (answer.state !== "ready" && !wasUsed) {
+        slot.classList.add("used");
+        slot.style.minBlockSize = `${slot.offsetHeight}px`;
+      }
       return onAnswer(answer);
     },
   });

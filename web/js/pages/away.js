@@ -18,7 +18,7 @@ import { hatchDefs } from "../lib/hatch.js";
 import { runPage } from "../lib/sheet.js";
 import { table } from "../lib/table.js";
 
-const CAUSES = { path: "/causes", what: "what each call could gain" };
+const CAUSES = { path: "/causes", what: "what each call could gain", then: "the largest gain stands first" };
 
 runPage(async (sheet) => {
   printCharts("landscape");

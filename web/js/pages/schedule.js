@@ -52,6 +52,7 @@ async function fillIn(page, answer) {
   const isFirst = !page.schedule;
   if (isShown(page, answer)) {
     drawSummary(page);
+    drawRanges(answer);
     return;
   }
   await load(page);
@@ -119,6 +120,7 @@ async function keepingReach(page, work) {
 
 async function draw(page) {
   drawSummary(page);
+  drawRanges(page.sure);
   drawPath(page);
   drawNear(page);
   const { sheet, zone, trade } = page;
@@ -210,7 +212,7 @@ function finishWords(written, { state, result }) {
     const spread = state === "running" ? "; its spread is being computed." : ".";
     return ["If everything goes as written, the last is done on ", when(written, "long"), spread];
   }
-  const { finish, certain_tasks: certain, open_tasks: open } = result;
+  const { finish } = result;
   if (isCertain(finish)) return ["The last is done on ", when(finish.p50, "long"), "; nothing in the plan is uncertain."];
   return [
     "The last is likely done on ",
@@ -220,8 +222,16 @@ function finishWords(written, { state, result }) {
     "; if everything goes as written, on ",
     when(written, "long"),
     ".",
-    certain ? ` ${formatNumber(certain)} of ${formatNumber(open)} open tasks have no range and are taken as written.` : "",
   ];
+}
+
+/** What the spread leaves out. */
+function drawRanges({ result }) {
+  const { certain_tasks: certain, open_tasks: open } = result ?? {};
+  fill(
+    byId("ranges"),
+    certain ? `${formatNumber(certain)} of ${formatNumber(open)} open tasks have no range of days: their work is taken as written.` : null,
+  );
 }
 
 function stops(page, ids) {
