@@ -179,7 +179,7 @@ class _Blocks:
 
     def _count(self, part: slice, rows: Rows, marks: Flags) -> None:
         """Add what one block says."""
-        self.critical += [np.count_nonzero(mark) for mark in marks]
+        self.critical += np.array([np.count_nonzero(mark) for mark in marks], dtype=np.int64)
         for number, limit in self.asked.limits.items():
             self.met[number] += int(np.count_nonzero(rows.finish[number].instant <= limit))
         for name, steps in self.asked.groups.items():

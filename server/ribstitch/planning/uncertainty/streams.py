@@ -57,7 +57,8 @@ class Streams:
         correlation `share` (a Gaussian copula).
         """
         score = np.sqrt(share) * self.normals(group) + np.sqrt(1 - share) * self.normals(name)
-        return normal_edges().searchsorted(score).astype(np.uint16)
+        indices: Indices = normal_edges().searchsorted(score).astype(np.uint16)
+        return indices
 
     def struck(self, name: str, probability: float) -> NDArray[np.intp]:
         """Draw in which runs something happens, to 1 in 65,536: their numbers, ascending."""
