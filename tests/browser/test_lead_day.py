@@ -20,9 +20,11 @@ from tests.browser.journeys import (
 )
 
 
-def finish_shown(page: Page) -> str | None:
-    """Return the finish date in the title block."""
-    return page.locator(".title-block .finish time").get_attribute("datetime")
+def likely_shown(page: Page) -> str:
+    """Return the likely finish in the title block, once it is known."""
+    cell = page.locator(".title-block .finish")
+    expect(cell.locator("dt")).to_contain_text("Likely finish")
+    return cell.locator(".value time").get_attribute("datetime") or ""
 
 
 def plan_with_done(file: Path, task_id: str, day: str) -> Path:
@@ -46,21 +48,29 @@ def test_finish_moves_out_with_sixty_days_left_and_back_when_the_work_is_done(
         page.locator("article.card[data-state='in_work']").first.get_attribute("data-task") or ""
     )
     card = page.locator(f"article.card[data-task='{task_id}']")
-    title_block = page.locator(".title-block .finish time")
-    before = finish_shown(page) or ""
+    title_block = page.locator(".title-block .finish .value time")
+    before, written = likely_shown(page), answer(live_server, "/title-block")["finish"]
 
     card.get_by_role("button", name="Days left").click()
     page.get_by_label("Working days left").fill("60")
     page.get_by_role("button", name="Save the days left").click()
-    expect(page.get_by_role("status").filter(has_text="later")).to_contain_text("Finish moves")
+    expect(page.get_by_role("status").filter(has_text="later")).to_contain_text(
+        "finish as written moves"
+    )
     expect(title_block).not_to_have_attribute("datetime", before)
-    late = finish_shown(page) or ""
+    late = likely_shown(page)
     assert late > before
-    assert late == answer(live_server, "/title-block")["finish"]
+    block = answer(live_server, "/title-block")
+    assert late == block["likely"]
+    assert block["finish"] > written
 
     card.get_by_role("button", name="Done").click()
-    expect(page.get_by_role("status").filter(has_text="sooner")).to_contain_text("Finish moves")
-    expect(title_block).to_have_attribute("datetime", before)
+    expect(page.get_by_role("status").filter(has_text="sooner")).to_contain_text(
+        "finish as written moves"
+    )
+    expect(title_block).not_to_have_attribute("datetime", late)
+    assert likely_shown(page) < late
+    assert answer(live_server, "/title-block")["finish"] == written
 
     page.locator("#notice").get_by_role("button", name="Undo").click()
     expect(title_block).to_have_attribute("datetime", late)
@@ -77,15 +87,16 @@ def test_done_is_one_tap_and_the_finish_is_what_the_command_computes(
     card = page.locator("article.card[data-state='in_work']").first
     task_id = card.get_attribute("data-task") or ""
     as_of = answer(live_server, "")["as_of"]
-    before = finish_shown(page)
+    before = answer(live_server, "/title-block")["finish"]
     by_hand = plan_with_done(exported_plan(live_server, tmp_path), task_id, as_of)
     expected = told_by_command("schedule", by_hand)["finish"]
+    likely = told_by_command("simulate", by_hand)["finish"]["p50"]
 
     card.get_by_role("button", name="Done").click()
 
-    notice = page.get_by_role("status").filter(has_text="Finish")
-    expect(notice).to_contain_text("Finish stays" if expected == before else "Finish moves")
-    assert finish_shown(page) == expected
+    notice = page.get_by_role("status").filter(has_text="finish as written")
+    expect(notice).to_contain_text("stays" if expected == before else "moves")
+    expect(page.locator(".title-block .finish .value time")).to_have_attribute("datetime", likely)
     assert answer(live_server, "/title-block")["finish"] == expected
     assert answer(live_server, f"/tasks/{task_id}")["task"]["status"]["state"] == "done"
 

@@ -25,10 +25,14 @@ def test_the_finish_is_the_first_thing_to_read_and_is_what_the_command_computes(
 ) -> None:
     page = open_page("/forecast", size)
     take_role(page, "owner")
-    expected = told_by_command("schedule", exported_plan(live_server, tmp_path))["finish"]
+    told = told_by_command("simulate", exported_plan(live_server, tmp_path))
 
     big = page.locator(".answer-date")
-    expect(big.locator("time")).to_have_attribute("datetime", expected)
+    expect(big.locator("time")).to_have_attribute("datetime", told["finish"]["p50"])
+    by80 = page.locator(".answer-by80")
+    expect(by80.locator("time")).to_have_attribute("datetime", told["finish"]["p80"])
+    expect(page.locator("#answer")).to_contain_text("If everything goes as written")
+    expect(page.locator(f"#answer time[datetime='{told['planned']}']").first).to_be_visible()
     box = big.bounding_box()
     assert box is not None
     assert box["y"] + box["height"] < size[1], "the date can be read without scrolling"
@@ -39,17 +43,19 @@ def test_the_finish_is_the_first_thing_to_read_and_is_what_the_command_computes(
     assert big.evaluate("node => parseFloat(getComputedStyle(node).fontSize)") == letters[-1]
 
 
-def test_the_date_is_said_against_the_target_and_nothing_claims_a_likelihood(
+def test_the_finish_is_said_in_chances_and_never_as_one_bare_date(
     open_page: OpenPage, live_server: str
 ) -> None:
     page = open_page("/forecast", SIZES[0])
     take_role(page, "owner")
-    block = answer(live_server, "/title-block")
+    target = answer(live_server, "/simulation")["result"]["target"]
     sheet = page.get_by_role("region", name="The finish")
-    way = "after" if block["late_days"] > 0 else "before"
-    expect(sheet).to_contain_text(f"{abs(block['late_days'])} days {way} the target")
-    expect(sheet).to_contain_text("This is the date if nothing more slips; it is not a promise.")
-    assert "%" not in (page.locator(".answer-honest").text_content() or "")
+    expect(sheet).to_contain_text("most likely finished about")
+    expect(sheet).to_contain_text("8 chances in 10 that it is finished by")
+    assert target["probability"] < 0.005, "what the sentence says about the demo's wanted date"
+    expect(sheet.locator(".answer-target")).to_contain_text("less than 1 chance in 100")
+    expect(sheet.locator(".answer-target time")).to_have_attribute("datetime", target["date"])
+    assert "P80" not in (sheet.text_content() or "")
 
 
 def test_the_reason_is_the_critical_path_to_its_end(open_page: OpenPage, live_server: str) -> None:
@@ -103,4 +109,5 @@ def test_a_price_that_waits_names_the_item_and_where_to_say_yes(
     expect(line).to_contain_text(f"The price of {item['name']}")
     expect(page.locator(".answer-brief")).to_contain_text("Tell the shop your answer")
     line.get_by_role("link").click()
-    expect(page.get_by_role("heading", name=item["name"], exact=True)).to_be_in_viewport()
+    expect(page.locator(f"#title-{item['id']}")).to_have_text(item["name"])
+    expect(page.locator(f"#title-{item['id']}")).to_be_in_viewport()

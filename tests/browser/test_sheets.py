@@ -31,7 +31,7 @@ def test_sheet_is_complete_and_axe_finds_nothing(
     wait_until_drawn(page)
     assert page.get_by_role("heading", level=1).count() == 1
     assert page.get_by_role("alert").filter(has_text="could not").count() == 0
-    expect(page.locator(".title-block .finish time")).to_be_visible()
+    expect(page.locator(".title-block .finish .value time")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
     assert faults(page) == []
 

@@ -162,7 +162,7 @@ def test_saving_again_after_a_stale_edit_keeps_what_the_other_changed(
     expect(page.get_by_role("alert").filter(has_text="in the meantime")).to_be_visible()
     page.get_by_role("button", name="Save the record").click()
 
-    expect(page.get_by_role("status").filter(has_text="Finish moves")).to_be_visible()
+    expect(page.get_by_role("status").filter(has_text="finish as written moves")).to_be_visible()
     kept = httpx.get(task).json()["task"]
     assert (kept["days"], kept["not_before"]) == (8, "2026-11-02")
     page.locator("#notice").get_by_role("button", name="Undo").click()

@@ -76,14 +76,14 @@ export function todayHere() {
 }
 
 /**
- * What a change did to the finish date, in a sentence.
+ * What a change did to the finish as written, in a sentence. How sure the new one is comes later.
  * @param {{before: string, after: string, moved_days: number}} finish
  */
 export function finishSentence({ before, after, moved_days: moved }) {
-  if (!moved) return `Finish stays ${formatDate(after)}.`;
+  if (!moved) return `The finish as written stays ${formatDate(after)}.`;
   const way = moved > 0 ? "later" : "sooner";
   const from = formatDate(before, before.slice(0, 4) === after.slice(0, 4) ? "short" : "day");
-  return `Finish moves from ${from} to ${formatDate(after)}, ${formatDays(Math.abs(moved))} ${way}.`;
+  return `The finish as written moves from ${from} to ${formatDate(after)}, ${formatDays(Math.abs(moved))} ${way}.`;
 }
 
 /** How late or early against the target. @param {number} lateDays */
