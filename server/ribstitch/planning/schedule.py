@@ -60,15 +60,18 @@ class Schedule:
     @property
     def finish_on(self) -> date:
         """The project's finish date: that of its last worked tick."""
-        if not self._last:
-            return self.prepared.plan.project.start
         return self.project_finish_on(self.project_finish)
 
     def project_finish_on(self, instant: int) -> date:
-        """Return the date of a project finish at an instant: not before the as-of date,
-        unless all is done.
         """
-        if all(one.is_done or one.dropped for one in self.activities):
+        Return the date of a project finish at an instant.
+
+        Not before the as-of date, unless all is done; without any work, the start.
+        """
+        states = [one.is_done for one in self.activities if not one.dropped]
+        if not states:
+            return self.prepared.plan.project.start
+        if all(states):
             return date_before(instant)
         return max(date_before(instant), date_at(floor_of(self.prepared.plan)))
 

@@ -84,7 +84,7 @@ def lognormal_table(median: float, p90: float, *, above: float = 0.0) -> Floats:
     from scipy.special import ndtr, ndtri
 
     deviation = np.log(p90 / median) / ndtri(0.9)
-    survived = 1.0 if above <= 0 else float(ndtr(-np.log(above / median) / deviation))
+    survived = 1.0 if above <= 0 else float(ndtr((np.log(median) - np.log(above)) / deviation))
     scores = -ndtri(np.maximum(survived * (1 - LEVELS_OF_POINTS), np.finfo(float).tiny))
     return np.maximum(median * _settled(np.exp(deviation * scores)), above)
 
