@@ -9,16 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
 from ribstitch.planning.model import Calendar
 from ribstitch.planning.ticks import TICKS_PER_DAY
-from ribstitch.planning.uncertainty.grains import GrainTables, tables_of
+from ribstitch.planning.uncertainty.grains import GrainTables, Ints32, tables_of
 from ribstitch.planning.uncertainty.shapes import Floats
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Draw:
     """
     How the work of a step is drawn.
@@ -44,11 +45,16 @@ class Draw:
     share: float = 0.0
     floor: int | None = None
 
-    @property
+    @cached_property
     def least(self) -> int:
         """Return the least work that can be drawn: some, unless none at all is possible."""
         lowest = float(self.table[0])
         return max(round(lowest), 1) if lowest > 0 else 0
+
+    @cached_property
+    def whole_table(self) -> Ints32:
+        """Return the table rounded to grains."""
+        return np.maximum(np.rint(self.table), self.least).astype(np.int32)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +93,7 @@ class Tie:
         return not (self.from_start or self.elapsed_lag or self.work_lag)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Step:
     """
     One unfinished activity.
@@ -124,24 +130,24 @@ class Step:
     second_trip: SecondTrip | None = None
     counts: bool = True
 
-    @property
+    @cached_property
     def is_idle(self) -> bool:
         """Return whether it certainly takes no work."""
         return self.work == 0 and self.draw is None and not self.risks
 
-    @property
+    @cached_property
     def begin_floor(self) -> np.int32:
         """Return the instant before which it cannot begin. [grains]"""
         if self.draw is not None and self.draw.floor is not None:
             return np.int32(self.draw.floor)
         return np.int32(self.floor)
 
-    @property
+    @cached_property
     def may_stand_on_floor(self) -> bool:
         """Return whether its links may all ask for less than its floor."""
         return self.floor > 0 or any(tie.elapsed_lag < 0 or tie.work_lag < 0 for tie in self.starts)
 
-    @property
+    @cached_property
     def least_work(self) -> int:
         """Return the least work it can take. [grains]"""
         return self.work if self.draw is None else self.draw.least

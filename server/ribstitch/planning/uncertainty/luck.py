@@ -59,8 +59,7 @@ class Luck:
         """Draw work, with its factors."""
         indices = self._indices(draw)
         if not draw.factors:
-            whole = np.maximum(np.rint(draw.table), draw.least).astype(np.int32)
-            return whole.take(indices)
+            return draw.whole_table.take(indices)
         work = draw.table.astype(np.float32).take(indices)
         work *= self._product(draw.factors)
         np.rint(work, out=work)
