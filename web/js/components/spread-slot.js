@@ -30,7 +30,7 @@ export async function spreadSlot(sheet, slot, onAnswer, { then = "the dates belo
       fill(done, wasUsed && answer.state === "ready" ? `Worked out: ${then}.` : null);
       if (answer.state !== "ready" && !wasUsed) {
         slot.classList.add("used");
-        slot.style.minBlockSize = `${slot.offsetHeight}px`;
+        slot.style.minBlockSize = `${slot.getBoundingClientRect().height}px`;
       }
       return onAnswer(answer);
     },
