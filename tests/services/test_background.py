@@ -195,24 +195,39 @@ def test_plan_that_cannot_be_computed_says_why(background: Background[str], work
     assert "this goes on for ever" in background.look(version(1), LONG).reason
 
 
-def test_expected_work_waits_for_further_changes_unless_somebody_looks(
-    background: Background[str], work: Work
-) -> None:
+def test_expected_work_waits_for_further_changes_unless_somebody_looks(work: Work) -> None:
+    background = Background("The work", work, quiet_seconds=LONG)
     work.let_go.set()
-    background.expect(version(1), LONG)
-    background.expect(version(2), LONG)
+    background.expect(version(1))
+    background.expect(version(2))
     assert work.begun == []
     assert background.look(version(2), LONG).state == "ready"
     assert work.begun == [2]
+    background.close(LONG)
 
 
 def test_expected_work_begins_by_itself(work: Work) -> None:
     told = Event()
     background = Background("The work", work, lambda _current, _result: told.set())
     work.let_go.set()
-    background.expect(version(1), 0.0)
+    background.expect(version(1))
     assert told.wait(LONG)
     background.close(LONG)
+
+
+def test_interrupted_work_is_begun_again_by_the_next_look(
+    background: Background[str], work: Work
+) -> None:
+    background.look(version(1))
+    assert work.going.wait(LONG)
+    background.interrupt(1)
+    work.let_go.set()
+    assert background.look(version(1), LONG).state == "ready"
+    assert work.stopped == [1]
+    background.interrupt(1)
+    background.interrupt(99)
+    assert background.look(version(1)).state == "ready"
+    assert work.begun == [1, 1]
 
 
 def test_result_is_handed_on_once_it_can_be_had(work: Work) -> None:

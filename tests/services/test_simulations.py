@@ -87,16 +87,35 @@ def test_changed_plan_stops_the_search_for_causes_of_the_older_one() -> None:
     assert simulations.current(version(1), LONG).state == "ready"
     simulations.causes(version(1), 0.0)
     assert going.wait(LONG)
-    simulations.expect(version(2))
+    simulations.changed(version(2))
     assert stopped.wait(LONG)
     simulations.close()
 
 
-def test_every_change_is_expected_to_be_simulated(shop: Shop) -> None:
-    told: list[int] = []
-    forecasts = Forecasts(shop.store, on_change=lambda current: told.append(current.plan_version))
-    shop.forecasts = forecasts
+class Diary:
+    """Notes what it is told of changes."""
+
+    def __init__(self) -> None:
+        self.told: list[str] = []
+
+    def changing(self, project_id: int) -> None:
+        self.told.append(f"project {project_id} is about to change")
+
+    def changed(self, current: CurrentPlan) -> None:
+        self.told.append(f"version {current.plan_version}")
+
+
+def test_watcher_is_told_before_and_after_every_change(shop: Shop) -> None:
+    diary = Diary()
+    shop.forecasts = Forecasts(shop.store, watcher=diary)
     shop.record("open", OPENED)
-    assert told == [2]
-    forecasts.current(shop.project_id)
-    assert told == [2]
+    shop.forecasts.current(shop.project_id)
+    assert diary.told == [f"project {shop.project_id} is about to change", "version 2"]
+
+
+def test_edit_that_is_refused_stops_the_simulation_for_a_moment_only(
+    simulations: Simulations,
+) -> None:
+    simulations.current(version(1), 0.0)
+    simulations.changing(1)
+    assert simulations.current(version(1), LONG).state == "ready"

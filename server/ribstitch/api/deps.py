@@ -36,7 +36,7 @@ class Service:
     def __post_init__(self) -> None:
         self.simulations = Simulations(self.runs, self.seed, self._log)
         self.case_simulations = CaseSimulations(self.simulations)
-        self.forecasts = Forecasts(self.store, on_change=self.simulations.expect)
+        self.forecasts = Forecasts(self.store, watcher=self.simulations)
 
     def now(self) -> datetime:
         """Return this instant in UTC."""

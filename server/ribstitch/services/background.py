@@ -41,8 +41,9 @@ class Background(Generic[_Result]):
     """
     One computation for each project, about its newest plan, in a thread of its own.
 
-    A newer plan stops the computation about an older one. Threads die with the process:
-    nothing that is still computed keeps a service from ending.
+    A newer plan stops the computation about an older one, and so does whoever is about to
+    change the plan: an edit shall not have to share the machine. Threads die with the
+    process: nothing that is still computed keeps a service from ending.
 
     Parameters
     ----------
@@ -52,6 +53,8 @@ class Background(Generic[_Result]):
         Computes it; calls what it is given every now and then.
     on_ready
         Called in the same thread once the result can be had.
+    quiet_seconds
+        What takes long begins only when the plan has not been changed for so long. [s]
     keep
         For how many projects a computation is kept.
     """
@@ -61,11 +64,14 @@ class Background(Generic[_Result]):
         name: str,
         compute: Callable[[CurrentPlan, OnProgress], _Result],
         on_ready: Callable[[CurrentPlan, _Result], None] | None = None,
+        *,
+        quiet_seconds: float = 0.0,
         keep: int = 8,
     ) -> None:
         self._name = name
         self._compute = compute
         self._on_ready = on_ready
+        self._quiet_seconds = quiet_seconds
         self._keep = keep
         self._lock = Lock()
         self._runs: OrderedDict[int, _Run[_Result]] = OrderedDict()
@@ -84,12 +90,13 @@ class Background(Generic[_Result]):
             where the one before took longer. [s]
         """
         with self._lock:
-            run = self._run_for(current)
+            run = self._run_for(current, self._quiet_seconds)
             if run is None:
                 return Standing("running", 0.0)
+            if run.expected_seconds > wait_seconds:
+                return run.standing()
             run.begin_now()
-        if run.expected_seconds <= wait_seconds:
-            run.ended.wait(max(run.begun_at + wait_seconds - monotonic(), 0.0))
+        run.ended.wait(max(run.begun_at + wait_seconds - monotonic(), 0.0))
         return run.standing()
 
     def is_begun(self, current: CurrentPlan) -> bool:
@@ -98,10 +105,18 @@ class Background(Generic[_Result]):
             run = self._runs.get(current.project_id)
             return run is not None and run.current.plan_version == current.plan_version
 
-    def expect(self, current: CurrentPlan, after_seconds: float) -> None:
-        """Begin after a while, or sooner if somebody looks; not at all for an outdated plan."""
+    def expect(self, current: CurrentPlan) -> None:
+        """Begin when the plan has not been changed for a while, or sooner if somebody looks."""
         with self._lock:
-            self._run_for(current, after_seconds)
+            self._run_for(current, self._quiet_seconds)
+
+    def interrupt(self, project_id: int) -> None:
+        """Stop what is computed about a project; it is begun again when somebody looks."""
+        with self._lock:
+            run = self._runs.get(project_id)
+            if run is not None and run.state == "running":
+                run.is_interrupted = True
+                run.cancel()
 
     def restart(self, current: CurrentPlan) -> None:
         """Begin anew what was cancelled or has failed."""
@@ -140,8 +155,12 @@ class Background(Generic[_Result]):
         run = self._runs.get(current.project_id)
         if run is None or run.current.plan_version < current.plan_version:
             return self._begin(current, run, after_seconds)
+        if run.current.plan_version > current.plan_version:
+            return None
+        if run.is_interrupted:
+            return self._begin(current, run, after_seconds)
         self._runs.move_to_end(current.project_id)
-        return run if run.current.plan_version == current.plan_version else None
+        return run
 
     def _begin(
         self, current: CurrentPlan, older: _Run[_Result] | None, after_seconds: float = 0.0
@@ -149,8 +168,8 @@ class Background(Generic[_Result]):
         """Begin a run in place of an older one, which is stopped."""
         run: _Run[_Result] = _Run(current)
         if older is not None:
-            run.expected_seconds = older.expected_seconds
             older.cancel()
+            run.expected_seconds = older.expected_seconds
         if self._is_closed:
             run.cancel()
             return run
@@ -177,9 +196,8 @@ class Background(Generic[_Result]):
             previous.join()
         try:
             run.report(0.0)
-            begun_at = monotonic()
+            run.started_at = monotonic()
             result = self._compute(run.current, run.report)
-            run.expected_seconds = monotonic() - begun_at
         except _StoppedError:
             return
         except PlanError as refused:
@@ -218,8 +236,11 @@ class _Run(Generic[_Result]):
         """Somebody waits for it, so that it begins at once."""
         self.ended = Event()
         self.begun_at = 0.0
+        """When somebody first waited for it, on the monotonic clock. [s]"""
+        self.started_at: float | None = None
         self.expected_seconds = 0.0
-        """How long it took, or as long as it runs how long the one before it took."""
+        """How long it took; as long as it has not ended, how long the one before it took."""
+        self.is_interrupted = False
         self._progress = 0.0
         self._result: _Result | None = None
         self._reason = ""
@@ -254,6 +275,9 @@ class _Run(Generic[_Result]):
             if self.ended.is_set():
                 return
             self.state, self._result, self._reason = state, result, reason
+            took = 0.0 if self.started_at is None else monotonic() - self.started_at
             if state == "ready":
-                self._progress = 1.0
+                self._progress, self.expected_seconds = 1.0, took
+            else:
+                self.expected_seconds = max(self.expected_seconds, took)
             self.ended.set()

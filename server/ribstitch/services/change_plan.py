@@ -96,6 +96,7 @@ def change_plan(
     PlanError
         If the changed plan cannot be scheduled.
     """
+    forecasts.changing(project_id)
     with forecasts.store.begin(author.person, author.at) as work:
         plan_version = work.lock(project_id)
         if expected is not None:

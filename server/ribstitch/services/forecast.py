@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import TypeVar, cast
+from typing import Protocol, TypeVar, cast
 
 from ribstitch.planning.grace import (
     SendOutGrace,
@@ -82,6 +82,16 @@ def forecast(stored: StoredPlan) -> CurrentPlan:
     )
 
 
+class Watcher(Protocol):
+    """Who wants to know of changes."""
+
+    def changing(self, project_id: int) -> None:
+        """Be told that somebody is about to change a plan."""
+
+    def changed(self, current: CurrentPlan) -> None:
+        """Be told of a changed plan, once it is stored."""
+
+
 class Forecasts:
     """
     The forecasts of all projects in a store; one object serves the whole process.
@@ -92,18 +102,18 @@ class Forecasts:
         Where the plans are.
     keep
         How many forecasts are kept; each project in use needs one.
-    on_change
-        Told of every changed plan, once it is stored; must not take time.
+    watcher
+        Told of every change; must not take time.
     """
 
     def __init__(
         self,
         store: Store,
         keep: int = 8,
-        on_change: Callable[[CurrentPlan], None] | None = None,
+        watcher: Watcher | None = None,
     ) -> None:
         self.store = store
-        self._on_change = on_change
+        self._watcher = watcher
         self._known: Memo[CurrentPlan] = Memo(keep)
 
     def current(self, project_id: int) -> CurrentPlan:
@@ -124,11 +134,16 @@ class Forecasts:
         known = self._known.peek((project_id, plan_version))
         return known if known is not None and known.plan_version == plan_version else None
 
+    def changing(self, project_id: int) -> None:
+        """Say that a plan is about to be changed."""
+        if self._watcher is not None:
+            self._watcher.changing(project_id)
+
     def keep(self, current: CurrentPlan) -> None:
         """Keep a forecast that was computed on the way, once its plan is stored."""
         self._known.put((current.project_id, current.plan_version), current)
-        if self._on_change is not None:
-            self._on_change(current)
+        if self._watcher is not None:
+            self._watcher.changed(current)
 
     def _load(self, project_id: int) -> StoredPlan:
         """Load a plan: the version that was asked for, or a newer one."""

@@ -12,8 +12,8 @@ from ribstitch.services.forecast import CurrentPlan
 
 WAIT_SECONDS = 0.5
 """A page waits so long for a simulation that has just begun: small plans are ready then."""
-QUIET_SECONDS = 1.0
-"""After a change nobody looks at, so long without another one: then it is simulated."""
+QUIET_SECONDS = 0.5
+"""What takes longer begins after so long without another change: edits come first."""
 CAUSE_RUNS = 2_000
 """Causes need a simulation for each source; they get by with fewer runs."""
 _SECONDS_TO_STOP = 2.0
@@ -70,8 +70,12 @@ class Simulations:
         self.seed = seed
         self.simulate = simulate
         self._find_causes = find_causes
-        self._simulations = Background("The simulation", self._simulated, on_ready)
-        self._causes = Background("The search for causes", self._caused)
+        self._simulations = Background(
+            "The simulation", self._simulated, on_ready, quiet_seconds=QUIET_SECONDS
+        )
+        self._causes = Background(
+            "The search for causes", self._caused, quiet_seconds=QUIET_SECONDS
+        )
 
     def current(
         self, current: CurrentPlan, wait_seconds: float = WAIT_SECONDS
@@ -98,10 +102,15 @@ class Simulations:
             return Standing(first.state, 0.0, None, first.reason)
         return self._causes.look(current, wait_seconds)
 
-    def expect(self, current: CurrentPlan) -> None:
+    def changing(self, project_id: int) -> None:
+        """Make room for an edit: stop what is computed about a project."""
+        self._simulations.interrupt(project_id)
+        self._causes.interrupt(project_id)
+
+    def changed(self, current: CurrentPlan) -> None:
         """Simulate a plan that was just changed, once nobody has changed it for a while."""
         self._causes.stop_older(current)
-        self._simulations.expect(current, QUIET_SECONDS)
+        self._simulations.expect(current)
 
     def cancel(self, current: CurrentPlan) -> None:
         """Stop the simulation of a plan, if it is not ready."""
