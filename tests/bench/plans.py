@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from random import Random
 
@@ -80,7 +81,7 @@ def with_vendor(plan: Plan) -> Plan:
         for n in range(3)
     )
     vendor = Vendor("V1", name="Bench vendor", calendar="four-day")
-    return Plan(plan.project, plan.calendars, plan.zones, plan.tasks, plan.links, (vendor,), items)
+    return replace(plan, vendors=(vendor,), send_outs=items)
 
 
 def _task(name: str, draw: Random) -> Task:
