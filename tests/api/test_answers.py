@@ -59,3 +59,22 @@ def test_an_answer_too_large_to_keep_is_served_all_the_same() -> None:
     for _ in range(2):
         assert len(answers.serve(asked("/a"), at_version(1), build).body) > 900
     assert build.built == 2
+
+
+def test_what_still_lacks_something_is_built_anew_and_carries_no_tag() -> None:
+    answers, build = Answers(), Counting()
+    for _ in range(2):
+        answer = answers.serve(asked("/a"), at_version(1), build, is_settled=False)
+        assert "etag" not in answer.headers
+        assert answer.headers["cache-control"] == "no-store"
+    assert build.built == 2
+    settled = answers.serve(asked("/a"), at_version(1), build)
+    assert build.built == 3
+    assert settled.headers["etag"]
+
+
+def test_another_edition_is_another_answer() -> None:
+    answers, build = Answers(), Counting()
+    for edition in (1, 1, 2):
+        answers.serve(asked("/a"), at_version(1), build, edition=edition)
+    assert build.built == 2

@@ -18,10 +18,11 @@ from ribstitch.planning.model import (
     SendOutStatus,
     Task,
 )
+from ribstitch.planning.uncertainty import Spread
 from ribstitch.services.views.chain import critical_chain
 from ribstitch.services.views.forecast_view import ForecastView, forecast_view
 from ribstitch.services.views.spend import Money, spend
-from ribstitch.store import LoggedForecast
+from ribstitch.store import LoggedForecast, LoggedSpread
 from tests.services.views.plans import current_of, hangar
 from tests.store.plans import AT, DAY
 
@@ -143,6 +144,44 @@ def test_log_keeps_the_entries_at_which_something_moved() -> None:
     seen = forecast_view(current_of(hangar()), log).log
     assert [line.plan_version for line in seen] == [1, 3, 4, 6]
     assert (seen[1].on, seen[1].finish, seen[1].reason) == (monday, later, "change 3")
+
+
+def spread(version: int, p50: date, on: date = date(2026, 1, 9)) -> LoggedSpread:
+    """Return how sure an entry of the forecast log was."""
+    week = timedelta(days=7)
+    return LoggedSpread(
+        version, on, p50, p50 - week, p50, p50 + week, p50 + 2 * week, 0.25, 500, 3, 1
+    )
+
+
+def test_log_tells_how_sure_each_forecast_was() -> None:
+    """The second entry moved nothing as written, but its likely date; the third is not known."""
+    monday, finish, likely = date(2026, 1, 5), date(2026, 2, 5), date(2026, 3, 2)
+    log = [entry(number, AT, monday, finish) for number in range(1, 6)]
+    later = likely + timedelta(days=3)
+    spreads = [spread(1, likely), spread(2, later), spread(4, later), spread(5, later)]
+    seen = forecast_view(current_of(hangar()), log, spreads).log
+    assert [line.plan_version for line in seen] == [1, 2, 5]
+    assert [line.p50 for line in seen] == [likely, later, later]
+    assert seen[0].spread == Spread(
+        likely - timedelta(days=7), likely, later + timedelta(days=4), likely + timedelta(days=14)
+    )
+    assert (seen[0].chance_of_target, seen[0].runs, seen[0].seed) == (0.25, 500, 3)
+    assert seen[0].forecast_engine == 1
+
+
+def test_entry_that_was_not_simulated_has_no_spread() -> None:
+    log = [entry(1, AT, date(2026, 1, 5), date(2026, 2, 5))]
+    (line,) = forecast_view(current_of(hangar()), log).log
+    assert (line.spread, line.p50, line.runs, line.forecast_engine) == (None,) * 4
+
+
+def test_of_several_spreads_of_a_plan_the_last_one_counts() -> None:
+    """Logged again on the next day, by a release that simulates otherwise."""
+    log = [entry(1, AT, date(2026, 1, 5), date(2026, 2, 5))]
+    spreads = [spread(1, date(2026, 3, 2)), spread(1, date(2026, 3, 9), date(2026, 1, 10))]
+    (line,) = forecast_view(current_of(hangar()), log, spreads).log
+    assert line.p50 == date(2026, 3, 9)
 
 
 def test_money_is_added_up_exactly_in_each_currency() -> None:
