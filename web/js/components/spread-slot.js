@@ -11,30 +11,31 @@ export const COMPUTING = { state: "running", result: null };
 export const UNKNOWN = { state: "failed", result: null };
 
 /**
- * Follow the simulation, or the causes, for as long as the sheet is open.
+ * Follow the simulation for as long as the sheet is open.
  * @param {import("../lib/sheet.js").Sheet} sheet
  * @param {HTMLElement} slot An empty element of the page.
  * @param {(answer: import("../lib/simulation.js").Answer) => any} onAnswer
- * @param {object} [options] `path` and `what` as for `showSimulation`.
- * @param {string} [options.then] Said once it is done.
  */
-export async function spreadSlot(sheet, slot, onAnswer, { then = "the dates below are complete", ...options } = {}) {
+export async function spreadSlot(sheet, slot, onAnswer) {
   const place = el("div");
   const done = el("p.soft", { role: "status" });
   fill(slot, place, done);
   await showSimulation(sheet, {
-    ...options,
     place,
-    onAnswer: (answer) => {
-      const wasUsed = slot.classList.contains("used");
-      fill(done, wasUsed && answer.state === "ready" ? `Worked out: ${then}.` : null);
-      if (answer.state !== "ready" && !wasUsed) {
-        slot.classList.add("used");
-        slot.style.minBlockSize = `${slot.getBoundingClientRect().height}px`;
-      }
-      return onAnswer(answer);
+    onAnswer: async (answer) => {
+      fill(done);
+      const isReady = answer.state === "ready";
+      if (!isReady) keepRoom(slot);
+      await onAnswer(answer);
+      if (isReady && slot.classList.contains("used")) fill(done, "Worked out; the dates below are complete.");
     },
   });
+}
+
+function keepRoom(slot) {
+  if (slot.classList.contains("used")) return;
+  slot.classList.add("used");
+  slot.style.minBlockSize = `${slot.getBoundingClientRect().height}px`;
 }
 
 /**

@@ -16,9 +16,10 @@ import { byId, el, fill, svg, when } from "../lib/dom.js";
 import { formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { hatchDefs } from "../lib/hatch.js";
 import { runPage } from "../lib/sheet.js";
+import { showSimulation } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
 
-const CAUSES = { path: "/causes", what: "what each call could gain", then: "the largest gain stands first" };
+const CAUSES = { path: "/causes", what: "what each call could gain" };
 
 runPage(async (sheet) => {
   printCharts("landscape");
@@ -46,7 +47,7 @@ class AwayPage {
   async open() {
     await Promise.all([
       spreadSlot(this.sheet, byId("spread"), (answer) => this.#told(answer)),
-      spreadSlot(this.sheet, byId("causes"), (answer) => this.#ranked(answer), CAUSES),
+      showSimulation(this.sheet, { ...CAUSES, place: byId("causes"), onAnswer: (answer) => this.#ranked(answer) }),
     ]);
     if (this.away) return;
     this.sure = UNKNOWN;
