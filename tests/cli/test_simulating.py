@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,10 @@ import pytest
 
 from ribstitch.planfile import read_plan_file
 from ribstitch.planning.uncertainty import simulate
+from ribstitch.services.forecast import Forecasts
+from ribstitch.services.import_plan import import_plan
+from ribstitch.services.log_forecast import log_forecast
+from ribstitch.store import Person, Store, make_engine, upgrade
 from tests.cli.conftest import Ran
 
 Run = Callable[..., Ran]
@@ -109,3 +114,45 @@ def test_refused_numbers_are_named(
     ran = ribstitch("simulate", plan_file(), *arguments, "--json")
     assert (ran.status, ran.out) == (2, "")
     assert ran.err == f"{sentence}\n"
+
+
+@pytest.fixture
+def logged(plan_file: Write, sqlite_url: str) -> str:
+    """Address of a database whose only project has one logged forecast."""
+    engine = make_engine(sqlite_url)
+    upgrade(engine)
+    store = Store(engine)
+    at = datetime(2026, 1, 7, 9, tzinfo=UTC)
+    project = import_plan(store, read_plan_file(plan_file(uncertain)), Person("Ada", "lead"), at)
+    current = Forecasts(store).current(project)
+    log_forecast(store, current, simulate(current.plan, runs=300, seed=4), at)
+    store.close()
+    return sqlite_url
+
+
+def test_logged_forecast_is_computed_again(ribstitch: Run, plan_file: Write, logged: str) -> None:
+    again = ribstitch("simulate", "--project", 1, "--logged", 1, "--database", logged, "--json")
+    fresh = ribstitch("simulate", plan_file(uncertain), "--runs", 300, "--seed", 4, "--json")
+    assert (again.status, again.err) == (0, "")
+    assert again.json == fresh.json
+
+
+def test_forecast_that_was_not_logged_is_named(ribstitch: Run, logged: str) -> None:
+    ran = ribstitch("simulate", "--project", 1, "--logged", 7, "--database", logged)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err == 'There is no forecast "7" in this project.\n'
+    assert "--project N" in ribstitch("simulate", "--logged", 1).err
+
+
+def test_forecast_that_comes_out_otherwise_is_told(
+    ribstitch: Run, logged: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from ribstitch.services import reproduce_forecast
+
+    def other(plan: Any, *, runs: int, seed: int) -> Any:
+        return simulate(plan, runs=runs, seed=seed + 1)
+
+    monkeypatch.setattr(reproduce_forecast, "simulate", other)
+    ran = ribstitch("simulate", "--project", 1, "--logged", 1, "--database", logged)
+    assert (ran.status, ran.out) == (2, "")
+    assert "was logged as likely" in ran.err

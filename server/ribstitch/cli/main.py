@@ -96,6 +96,14 @@ def simulate_command(
             help="The same seed gives the same dates (default: RIBSTITCH_SEED or 1).",
         ),
     ] = None,
+    logged: Annotated[
+        int | None,
+        typer.Option(
+            "--logged",
+            metavar="VERSION",
+            help="Compute the logged forecast of a plan version of the project again.",
+        ),
+    ] = None,
     project: ProjectId = None,
     database: Database = None,
     json: Json = False,
@@ -103,6 +111,9 @@ def simulate_command(
     """How sure the finish is, and what most often sets it."""
     from ribstitch.cli import plans, simulating
 
+    if logged is not None:
+        simulating.show_logged(project, logged, database, as_json=json)
+        return
     loaded = plans.load(file, project, database)
     simulating.show_simulation(loaded, runs, seed, as_json=json)
 

@@ -64,7 +64,7 @@ def show_schedule(loaded: Loaded, *, as_json: bool) -> None:
     if as_json:
         _print_json(result)
         return
-    names = names_of(loaded)
+    names = names_of(loaded.schedule)
     typer.echo(f"Finish {result['finish']}")
     typer.echo(f"{'start':<11} {'finish':<11} {'float':>8}   task")
     for one in result["tasks"]:
@@ -167,15 +167,16 @@ def _late(text: str) -> VendorLate:
         raise RefusedError(f'--late "{text}": write VENDOR=DAYS, such as V1=30') from None
 
 
-def names_of(loaded: Loaded) -> dict[str, str]:
+def names_of(found: Schedule) -> dict[str, str]:
     """Return what to call each activity."""
-    tasks = {task.id: task.name for task in loaded.plan.tasks}
-    items = {item.id: item.name for item in loaded.plan.send_outs}
+    plan = found.prepared.plan
+    tasks = {task.id: task.name for task in plan.tasks}
+    items = {item.id: item.name for item in plan.send_outs}
     return {
         one.id: tasks[one.id]
         if one.send_out is None
         else f"{items[one.send_out]}: {(one.leg or '').replace('_', ' ')}"
-        for one in loaded.schedule.activities
+        for one in found.activities
     }
 
 

@@ -8,11 +8,13 @@ from typing import Any
 
 import typer
 
-from ribstitch.cli.database import settings_for
+from ribstitch.cli.database import opened, settings_for
 from ribstitch.cli.plans import Loaded, names_of
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.planning.errors import PlanError
 from ribstitch.planning.uncertainty import LEVELS, Simulation, simulate
+from ribstitch.services.reproduce_forecast import OtherEngineError, reproduce_forecast
+from ribstitch.store import UnknownProjectError, UnknownThingError
 
 MOST_RUNS = 100_000
 """More would take gigabytes of memory and tell no more."""
@@ -40,11 +42,42 @@ def show_simulation(loaded: Loaded, runs: int | None, seed: int | None, *, as_js
         found = simulate(loaded.plan, runs=runs, seed=seed)
     except PlanError as refused:
         raise RefusedError(f"{loaded.name}: {refused}") from refused
+    _show(found, as_json=as_json)
+
+
+def show_logged(
+    project: int | None, plan_version: int, database: str | None, *, as_json: bool
+) -> None:
+    """
+    Compute a past forecast again and print it.
+
+    Raises
+    ------
+    RefusedError
+        If it was not logged, was computed by another engine, or comes out otherwise.
+    """
+    if project is None:
+        raise RefusedError("--logged: needs --project N, whose forecast log has it")
+    with opened(settings_for(database)) as store:
+        try:
+            found = reproduce_forecast(store, project, plan_version)
+        except (UnknownProjectError, UnknownThingError, OtherEngineError) as refused:
+            raise RefusedError(str(refused)) from refused
+    if not found.agrees:
+        raise RefusedError(
+            f"The forecast of plan version {plan_version} was logged as likely "
+            f"{found.logged.p50}; computed again it is {found.again.finish_at(50)}."
+        )
+    _show(found.again, as_json=as_json)
+
+
+def _show(found: Simulation, *, as_json: bool) -> None:
+    """Print a simulation."""
     document = simulation_document(found)
     if as_json:
         typer.echo(json.dumps(document, ensure_ascii=False))
     else:
-        _print_words(document, names_of(loaded))
+        _print_words(document, names_of(found.planned))
 
 
 def simulation_document(found: Simulation) -> dict[str, Any]:
