@@ -57,10 +57,15 @@ function sureRows(plan, cases) {
   return [
     row("Likely finish", ({ finish }) => [el("strong", {}, when(finish.p50)), dateBand(finish, { ...scale, size: "row" })]),
     row("8 chances in 10 to be finished by", ({ finish }) => when(finish.p80)),
-    target ? row(["Chance of the wanted date, ", when(target.date)], (side) => chances(side.target.probability)) : null,
+    target ? row(["Chance of the wanted date, ", when(target.date)], (side) => wrapping(chances(side.target.probability))) : null,
     row("Finish moves on average", ({ moved: by }) => (by ? onAverage(by) : "")),
     row("Later than the plan", ({ moved: by }) => (by ? later(by) : "")),
   ].filter(Boolean);
+}
+
+/** A narrow column on a phone may break what stands on one line elsewhere. */
+function wrapping(text) {
+  return text.replaceAll("\u00a0", " ");
 }
 
 function onAverage({ mean_days: mean, standard_error_days: error, p10_days: low, p90_days: high }) {
@@ -69,7 +74,7 @@ function onAverage({ mean_days: mean, standard_error_days: error, p10_days: low,
   const way = mean >= 0 ? "later" : "sooner";
   return [
     `${formatDays(rounded(days))} ${way}`,
-    error >= 0.05 ? `, ± ${formatDays(rounded(error))}` : "",
+    error >= 0.05 ? `, ±\u00a0${formatDays(rounded(error))}` : "",
     low === high ? null : el("div.soft", {}, `8 of 10 courses: ${between(low, high)}`),
   ];
 }

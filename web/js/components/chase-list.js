@@ -71,6 +71,7 @@ function whole(days) {
 }
 
 function line({ item, call, link, action }, why) {
+  const button = action(item);
   return el(
     "li",
     {},
@@ -78,7 +79,7 @@ function line({ item, call, link, action }, why) {
     why,
     call ? el("p", {}, datedText(reason(call, item))) : null,
     el("p.soft", {}, whereabouts(item), " ", lastWord(item, call)),
-    el("p", {}, action(item)),
+    button ? el("p", {}, button) : null,
   );
 }
 

@@ -9,7 +9,7 @@ import { spreadSlot } from "../components/spread-slot.js";
 import { ApiError, get, post } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, datedText, el, fill } from "../lib/dom.js";
-import { formatNumber } from "../lib/format.js";
+import { formatDays } from "../lib/format.js";
 import { say } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
 
@@ -272,6 +272,6 @@ function lateCase({ late, lists }) {
   const { vendor, send_out: item } = whoQuery(late.who);
   const names = new Map([...lists.vendors, ...lists.items]);
   const change = vendor === undefined ? { kind: "send_out_late", send_out: item } : { kind: "vendor_late", vendor };
-  const name = `${names.get(vendor ?? item)} ${formatNumber(late.days)} late`;
+  const name = `${names.get(vendor ?? item)}, ${formatDays(late.days)} late`;
   return [{ name, changes: [{ ...change, days: late.days }] }];
 }
