@@ -41,6 +41,8 @@ class AwayPage {
     /** What the simulation, and the search for causes, last answered. */
     this.sure = COMPUTING;
     this.causes = null;
+    /** Cards whose plot is open. */
+    this.opened = new Set();
     this.again = () => this.#refresh();
   }
 
@@ -108,7 +110,7 @@ class AwayPage {
 
   #drawBoard(open) {
     const closed = this.away.send_outs.filter(isClosed);
-    const opened = new Set([...document.querySelectorAll(".lead-plot[open]")].map((one) => one.closest(".item").id));
+    this.#rememberPlots();
     fill(
       byId("board"),
       open.length
@@ -123,7 +125,16 @@ class AwayPage {
           )
         : null,
     );
-    for (const id of opened) document.getElementById(id)?.querySelector(".lead-plot")?.setAttribute("open", "");
+    for (const id of this.opened) document.getElementById(id)?.querySelector(".lead-plot")?.setAttribute("open", "");
+  }
+
+  /** A plot that was opened is opened again, also after the time in which there was none. */
+  #rememberPlots() {
+    for (const plot of document.querySelectorAll(".lead-plot")) {
+      const { id } = plot.closest(".item");
+      if (plot.open) this.opened.add(id);
+      else this.opened.delete(id);
+    }
   }
 
   #card(item) {
