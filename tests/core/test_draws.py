@@ -16,7 +16,7 @@ from ribstitch.planning.calendars import WorkTables
 from ribstitch.planning.model import ELAPSED, Calendar
 from ribstitch.planning.uncertainty import Chance, compare_runs, simulate
 from ribstitch.planning.uncertainty.blocks import _cuts
-from ribstitch.planning.uncertainty.grains import GrainTables, grain_of
+from ribstitch.planning.uncertainty.grains import ByDate, ByGrain, GrainTables, grain_of
 from ribstitch.planning.uncertainty.shapes import (
     LEVELS_OF_POINTS,
     hidden_work_table,
@@ -30,6 +30,8 @@ from tests.core.making import SHOP, plan, task, ticks
 FIRST = date(2026, 1, 1).toordinal()
 ODD = Calendar("odd", day_hours=8, week_hours=(0, 6, 0, 0, 8, 4, 0), holidays="IE",
                closed=((date(2026, 3, 2), date(2026, 3, 13)),))  # fmt: skip
+SATURDAYS = Calendar("saturdays", day_hours=7, week_hours=(0, 0, 7, 7, 0, 4, 0))
+"""Four of seven hours are no whole number of ticks: 823, and the grain is a single tick."""
 
 
 @given(st.floats(0, 1))
@@ -121,21 +123,39 @@ def test_grain_divides_all_that_is_counted() -> None:
     assert grain == gcd(60, 180, 4320, 1395, 1080, 720)
 
 
-@pytest.mark.parametrize("calendar", [SHOP, ODD, ELAPSED])
-def test_grain_tables_are_the_work_tables(calendar: Calendar) -> None:
+@pytest.mark.parametrize("calendar", [SHOP, ODD, ELAPSED, SATURDAYS])
+@pytest.mark.parametrize("fine", [True, False])
+def test_grain_tables_are_the_work_tables(calendar: Calendar, *, fine: bool) -> None:
     """Instant to work and back, against the tables of the schedule's own passes."""
-    grain = grain_of([calendar], [])
-    fine, days = GrainTables([calendar], FIRST, 400, grain), 400
+    days = 120 if fine else 400
+    grain = grain_of([calendar], []) if fine else 1
+    tables = GrainTables([calendar], FIRST, days, grain)
+    expected = type(None) if calendar.elapsed else ByGrain if fine else ByDate
+    assert isinstance(tables._tables[0], expected)
     exact = WorkTables([calendar], FIRST, days)
     instants = np.arange(0, days * 1440 + 1, grain, dtype=np.int64)
     on = exact.on(np.zeros(instants.size, dtype=np.int64))
-    done = fine.done_before(0, (instants // grain).astype(np.int32))
+    done = tables.done_before(0, (instants // grain).astype(np.int32))
     assert (done.astype(np.int64) * grain == exact.work_before(on, instants)).all()
     work = np.arange(1, int(done[-1]), dtype=np.int32)
     on = exact.on(np.zeros(work.size, dtype=np.int64))
-    first, last = fine.first_instant(0, work), fine.last_instant(0, work)
+    first, last = tables.first_instant(0, work), tables.last_instant(0, work)
     assert (first.astype(np.int64) * grain == exact.earliest(on, work * np.int64(grain))).all()
     assert (last.astype(np.int64) * grain == exact.latest(on, work * np.int64(grain))).all()
+
+
+@given(st.lists(st.integers(0, 24), min_size=1, max_size=40).filter(any))
+def test_both_layouts_of_a_calendar_agree_everywhere(worked: list[int]) -> None:
+    """Also before the first date, after the last, and with out= given."""
+    amounts = np.array(worked, dtype=np.int64)
+    by_grain, by_date = ByGrain(amounts, 24), ByDate(amounts, 24)
+    instants = np.arange(-30, 24 * len(worked) + 60, dtype=np.int32)
+    done = np.arange(-30, int(amounts.sum()) + 60, dtype=np.int32)
+    into = np.empty_like(instants)
+    assert (by_date.done_before(instants, into) == by_grain.done_before(instants)).all()
+    into = np.empty_like(done)
+    assert (by_date.first_instant(done, into) == by_grain.first_instant(done)).all()
+    assert (into == by_grain.first_instant(done)).all()
 
 
 def test_what_runs_over_the_end_of_the_tables_is_seen() -> None:

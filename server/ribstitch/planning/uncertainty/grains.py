@@ -1,8 +1,8 @@
 """Calendars as fine tables, for runs by the ten thousand.
 
 All instants and amounts of work are counted in grains, a number of ticks that divides
-every tick count in the plan, so that nothing is rounded. Each calendar is two arrays,
-from the instant to the work done and back: a step of the simulation is two look-ups.
+every tick count in the plan, so that nothing is rounded. Each calendar is looked up both
+ways, from the instant to the work done and back.
 """
 
 from __future__ import annotations
@@ -14,11 +14,15 @@ from math import gcd
 import numpy as np
 from numpy.typing import NDArray
 
-from ribstitch.planning.calendars import ticks_for_hours, ticks_per_date
+from ribstitch.planning.calendars import Ints, ticks_for_hours, ticks_per_date
 from ribstitch.planning.model import Calendar
 from ribstitch.planning.ticks import TICKS_PER_DAY
 
 Ints32 = NDArray[np.int32]
+
+_ONE = np.int32(1)
+_MOST_ENTRIES = 1 << 18
+"""A calendar is laid out by grains up to so many of them (1 MB), by dates from there on."""
 
 _COARSEST = 60
 """Drawn work is rounded to a grain; this is the coarsest: a 24th of a day. [ticks]"""
@@ -70,40 +74,105 @@ class GrainTables:
     def __init__(self, calendars: Sequence[Calendar], first: int, days: int, grain: int) -> None:
         cells = TICKS_PER_DAY // grain
         self.limit = days * cells
-        self._work_before: list[Ints32 | None] = []
-        self._earliest: list[Ints32 | None] = []
-        cell = np.arange(cells, dtype=np.int32)
-        date_start = cells * np.arange(days, dtype=np.int32)
-        for calendar in calendars:
-            if calendar.elapsed:
-                self._work_before.append(None)
-                self._earliest.append(None)
-                continue
-            worked = (ticks_per_date(calendar, first, days) // grain).astype(np.int32)
-            total = int(worked.sum())
-            before = np.cumsum(worked, dtype=np.int32) - worked
-            done = np.minimum(cell, worked[:, None]) + before[:, None]
-            earliest = np.arange(total + 2, dtype=np.int32)
-            earliest[1:-1] += np.repeat(date_start - before, worked)
-            earliest[-1] = self.limit + 1
-            self._work_before.append(np.append(done.ravel(), np.int32(total)))
-            self._earliest.append(earliest)
+        kind = ByGrain if self.limit <= _MOST_ENTRIES else ByDate
+        self._tables = [
+            None
+            if calendar.elapsed
+            else kind(ticks_per_date(calendar, first, days) // grain, cells)
+            for calendar in calendars
+        ]
 
     def done_before(self, calendar: int, instant: Ints32, out: Ints32 | None = None) -> Ints32:
         """Return the work done before instants."""
-        table = self._work_before[calendar]
-        return instant if table is None else table.take(instant, out=out, mode="clip")
+        table = self._tables[calendar]
+        return instant if table is None else table.done_before(instant, out)
 
     def first_instant(self, calendar: int, done: Ints32, out: Ints32 | None = None) -> Ints32:
         """Return the first instants before which so much work is done."""
-        table = self._earliest[calendar]
-        return done if table is None else table.take(done, out=out, mode="clip")
+        table = self._tables[calendar]
+        return done if table is None else table.first_instant(done, out)
 
     def last_instant(self, calendar: int, done: Ints32) -> Ints32:
         """Return the last instants before which no more work is done."""
-        table = self._earliest[calendar]
-        one = np.int32(1)
-        return done if table is None else table.take(done + one, mode="clip") - one
+        if self._tables[calendar] is None:
+            return done
+        return self.first_instant(calendar, done + _ONE) - _ONE
+
+
+class ByGrain:
+    """
+    One calendar with an entry for each grain: a look-up is a single step.
+
+    Parameters
+    ----------
+    worked
+        Grains worked on each date, from its start, shape (days,).
+    cells
+        Grains of a date.
+    """
+
+    def __init__(self, worked: Ints, cells: int) -> None:
+        days, total = worked.size, int(worked.sum())
+        begin = worked.cumsum() - worked
+        cell = np.arange(cells)
+        done = (np.minimum(cell, worked[:, None]) + begin[:, None]).ravel()
+        first = np.arange(total + 2)
+        first[1:-1] += np.repeat(cells * np.arange(days) - begin, worked)
+        first[-1] = days * cells + 1
+        self._done: Ints32 = np.append(done, total).astype(np.int32)
+        self._first: Ints32 = first.astype(np.int32)
+
+    def done_before(self, instant: Ints32, out: Ints32 | None = None) -> Ints32:
+        """Return the work done before instants."""
+        return self._done.take(instant, out=out, mode="clip")
+
+    def first_instant(self, done: Ints32, out: Ints32 | None = None) -> Ints32:
+        """Return the first instants before which so much work is done."""
+        return self._first.take(done, out=out, mode="clip")
+
+
+class ByDate:
+    """
+    One calendar with an entry for each date: a few steps more, hundreds of times smaller.
+
+    Work is counted in bins no larger than the shortest worked date, so that from the date
+    on which a bin begins the wanted one is at most one worked date further. Parameters are
+    those of `ByGrain`.
+    """
+
+    def __init__(self, worked: Ints, cells: int) -> None:
+        date_start = cells * np.arange(worked.size)
+        end = worked.cumsum()
+        begin = end - worked
+        self._cells = cells
+        self._ahead: Ints32 = (begin - date_start).astype(np.int32)
+        self._most: Ints32 = end.astype(np.int32)
+        self._total = np.int32(end[-1])
+        self._beyond = np.int32(worked.size * cells + 1)
+        dates = np.flatnonzero(worked)
+        self._end: Ints32 = end[dates].astype(np.int32)
+        self._back: Ints32 = (date_start - begin)[dates].astype(np.int32)
+        self._bin = int(worked[dates].min(initial=cells))
+        bins = self._bin * np.arange(int(self._total) // self._bin + 1) + 1
+        self._date_of_bin: Ints32 = end[dates].searchsorted(bins).astype(np.int32)
+
+    def done_before(self, instant: Ints32, out: Ints32 | None = None) -> Ints32:
+        """Return the work done before instants."""
+        instant = np.maximum(instant, np.int32(0))
+        date = instant // self._cells
+        most = self._most.take(date, mode="clip")
+        ahead = self._ahead.take(date, mode="clip")
+        ahead += instant
+        return np.minimum(ahead, most, out=out)
+
+    def first_instant(self, done: Ints32, out: Ints32 | None = None) -> Ints32:
+        """Return the first instants before which so much work is done."""
+        date = self._date_of_bin.take((done - _ONE) // self._bin, mode="clip")
+        date += done > self._end.take(date, mode="clip")
+        found = np.add(self._back.take(date, mode="clip"), done, out=out)
+        np.copyto(found, np.int32(0), where=done <= 0)
+        np.copyto(found, self._beyond, where=done > self._total)
+        return found
 
 
 @lru_cache(maxsize=2)
