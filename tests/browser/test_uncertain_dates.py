@@ -293,3 +293,30 @@ def test_a_plan_without_ranges_says_that_nothing_is_uncertain(
     drawn = page.evaluate("""() => document.querySelector(".chart-canvas").data
       .find(({ name }) => name === "May still go on").x.length""")
     assert drawn == 0
+
+
+def test_a_new_promise_moves_the_likely_finish_and_the_same_one_again_leaves_it(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """The second record changes nothing, so no new simulation is there to be waited for."""
+    before = found(live_server, "/simulation")["finish"]
+    page = open_page("/away", SIZES[0])
+    take_role(page, "lead")
+    likely = page.locator("#summary time").first
+
+    def promise(day: str) -> None:
+        page.get_by_role("button", name="New promise: Spar timber").click()
+        page.get_by_label("Promised to leave the vendor on").fill(day)
+        page.get_by_role("button", name="Record", exact=True).click()
+        expect(page.get_by_role("dialog")).to_have_count(0)
+
+    promise("2027-03-19")
+    expect(page.locator("#summary")).to_contain_text("8 chances in 10", timeout=30_000)
+    after = found(live_server, "/simulation")["finish"]
+    assert after["p50"] > before["p50"]
+    expect(likely).to_have_attribute("datetime", after["p50"], timeout=30_000)
+
+    promise("2027-03-19")
+    expect(page.locator("#notice")).to_contain_text("Nothing changed")
+    expect(likely).to_have_attribute("datetime", after["p50"])
+    expect(page.locator("#summary")).not_to_contain_text("being computed")

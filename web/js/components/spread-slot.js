@@ -6,9 +6,18 @@
 import { el, fill } from "../lib/dom.js";
 import { follow, showSimulation } from "../lib/simulation.js";
 
-/** While nothing is known of how sure the dates are, and where it will not be known. */
-export const COMPUTING = { state: "running", result: null };
+/** Where it will not be known how sure the dates are. */
 export const UNKNOWN = { state: "failed", result: null };
+const COMPUTING = { state: "running", result: null };
+
+/**
+ * What the last answer says of a plan: nothing yet, where it was about another version of it.
+ * @param {import("../lib/simulation.js").Answer | typeof UNKNOWN | null} answer
+ * @param {number} version Of the plan whose dates are shown.
+ */
+export function answerFor(answer, version) {
+  return answer === UNKNOWN || answer?.plan_version === version ? answer : COMPUTING;
+}
 
 /**
  * Follow the simulation for as long as the sheet is open.

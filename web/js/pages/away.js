@@ -4,12 +4,12 @@ import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
 import { chaseList } from "../components/chase-list.js";
 import { ofHundred } from "../components/courses.js";
-import { isCertain } from "../components/date-band.js";
+import { finishWords } from "../components/finish-words.js";
 import { leadTime } from "../components/lead-plot.js";
 import { LEG_WORDS, legStrip } from "../components/leg-strip.js";
 import { recordEvent } from "../components/record-event.js";
 import { graceSentence, isClosed, nextEvent, warnings, whereabouts } from "../components/send-out-words.js";
-import { askAgain, COMPUTING, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
+import { answerFor, askAgain, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, svg, when } from "../lib/dom.js";
@@ -38,8 +38,10 @@ class AwayPage {
     this.sheet = sheet;
     this.away = null;
     this.legs = new Map();
+    /** Of the plan whose dates are shown. */
+    this.version = null;
     /** What the simulation, and the search for causes, last answered. */
-    this.sure = COMPUTING;
+    this.answer = null;
     this.causes = null;
     /** Cards whose plot is open. */
     this.opened = new Set();
@@ -52,25 +54,24 @@ class AwayPage {
       showSimulation(this.sheet, { ...CAUSES, place: byId("causes"), onAnswer: (answer) => this.#ranked(answer) }),
     ]);
     if (this.away) return;
-    this.sure = UNKNOWN;
+    this.answer = UNKNOWN;
     await this.#show();
   }
 
   /** After a change: the dates as written at once, how sure they are when that is known. */
   async #refresh() {
-    Object.assign(this, { sure: COMPUTING, causes: null });
     await Promise.all([this.#show(), this.sheet.refreshTitleBlock()]);
     askAgain(this.sheet);
     askAgain(this.sheet, CAUSES.path);
   }
 
   async #told(answer) {
-    this.sure = answer;
+    this.answer = answer;
     await this.#show();
   }
 
-  #ranked({ result }) {
-    this.causes = result;
+  #ranked(answer) {
+    this.causes = answer;
     if (this.away) this.#drawChase();
   }
 
@@ -80,6 +81,8 @@ class AwayPage {
       get(this.sheet.path("/schedule")),
     ]);
     this.away = away;
+    this.version = schedule.plan_version;
+    this.sure = answerFor(this.answer, this.version);
     this.legs = Map.groupBy(
       schedule.activities.filter((one) => one.kind === "leg"),
       (one) => one.send_out,
@@ -100,7 +103,7 @@ class AwayPage {
       chaseList({
         sendOuts: sendOuts.filter((item) => !isClosed(item)),
         calls,
-        causes: this.causes,
+        causes: answerFor(this.causes, this.version).result,
         link: (item) => el("a", { href: `#${item.id}`, onclick: jump }, item.name),
         action: (item) =>
           this.sheet.readOnly ? null : actionButton(this.sheet, item, { kind: "contact", verb: "Log a call" }, this.again),
@@ -161,26 +164,15 @@ class AwayPage {
   }
 }
 
-function drawSummary(away, open, { state, result }) {
+function drawSummary(away, open, sure) {
   const out = open.filter((item) => item.stage !== "in shop").length;
   const toGo = open.length - out;
   fill(
     byId("summary"),
     open.length
-      ? [`${count(out, "item")} away, ${count(toGo, "item")} still to go. `, finishWords(away.finish, state, result)]
+      ? [`${count(out, "item")} away, ${count(toGo, "item")} still to go. `, finishWords(away.finish, sure)]
       : "Nothing is away and nothing has to go.",
   );
-}
-
-/** The finish: the likely date first, the date as written beside it. */
-function finishWords(written, state, result) {
-  if (!result) {
-    const spread = state === "running" ? "; its spread is being computed." : ".";
-    return ["If everything goes as written, the finish is ", when(written, "long"), spread];
-  }
-  const { p50, p80 } = result.finish;
-  if (isCertain(result.finish)) return ["The finish is ", when(p50, "long"), "; nothing in the plan is uncertain."];
-  return ["The finish is likely ", when(p50, "long"), ", with 8 chances in 10 by ", when(p80, "long"), "; as written ", when(written, "long"), "."];
 }
 
 function count(number, noun) {

@@ -5,18 +5,17 @@ import { chain } from "../components/chain.js";
 import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
 import { reachButtons } from "../components/chart-reach.js";
-import { ofHundred } from "../components/courses.js";
-import { isCertain } from "../components/date-band.js";
-import { longTable } from "../components/long-table.js";
-import { askAgain, COMPUTING, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
+import { finishWords } from "../components/finish-words.js";
+import { answerFor, askAgain, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
 import { openTaskSheet } from "../components/task-sheet.js";
+import { workTable } from "../components/work-table.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, when } from "../lib/dom.js";
 import { daysBetween, formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
-import { stateName, tradeName } from "../lib/words.js";
+import { tradeName } from "../lib/words.js";
 
 const NEAR_SHOWN = 8;
 /** Least width of a day. [pixels] */
@@ -48,11 +47,13 @@ runPage(async (sheet) => {
 
 /** The first drawing, and the one that follows once it is known how sure the dates are. */
 async function fillIn(page, answer) {
-  page.sure = answer;
+  page.answer = answer;
   const isFirst = !page.schedule;
   if (isShown(page, answer)) {
+    page.sure = answer;
     drawSummary(page);
     drawRanges(answer);
+    tableBehind(page);
     return;
   }
   await load(page);
@@ -73,6 +74,7 @@ function isShown({ schedule }, { state, plan_version: version }) {
 
 async function load(page) {
   page.schedule = await get(page.sheet.path("/schedule"));
+  page.sure = answerFor(page.answer, page.schedule.plan_version);
   page.byId = new Map(page.schedule.activities.map((one) => [one.id, one]));
   page.zoneNames = new Map(page.schedule.zones.map((zone) => [zone.id, zone.name || zone.id]));
 }
@@ -98,8 +100,7 @@ async function choose(page, chosen) {
 
 /** After a change: the dates as written at once, how sure they are when that is known. */
 async function refresh(page) {
-  page.sure = COMPUTING;
-  await Promise.all([load(page), page.airframe.refresh()]);
+  await Promise.all([load(page), page.airframe?.refresh()]);
   await keepingReach(page, () => draw(page));
   await page.sheet.refreshTitleBlock();
   askAgain(page.sheet);
@@ -128,7 +129,7 @@ async function draw(page) {
     path: sheet.path("/charts/schedule"),
     query: { zone, trade },
     label: "The schedule by zone, with the items that are away and how sure each end is. The table below says the same.",
-    table: workTable(page),
+    table: tableBehind(page),
     tableTitle: "All work as a table",
   });
   for (const button of byId("tools").querySelectorAll("button")) button.disabled = !page.canvas;
@@ -206,25 +207,6 @@ function drawSummary({ schedule, sure }) {
   );
 }
 
-/** When all is done: the likely date first, the date as written beside it. */
-function finishWords(written, { state, result }) {
-  if (!result) {
-    const spread = state === "running" ? "; its spread is being computed." : ".";
-    return ["If everything goes as written, the last is done on ", when(written, "long"), spread];
-  }
-  const { finish } = result;
-  if (isCertain(finish)) return ["The last is done on ", when(finish.p50, "long"), "; nothing in the plan is uncertain."];
-  return [
-    "The last is likely done on ",
-    when(finish.p50, "long"),
-    ", with 8 chances in 10 by ",
-    when(finish.p80, "long"),
-    "; if everything goes as written, on ",
-    when(written, "long"),
-    ".",
-  ];
-}
-
 /** What the spread leaves out. */
 function drawRanges({ result }) {
   const { certain_tasks: certain, open_tasks: open } = result ?? {};
@@ -287,49 +269,15 @@ function nearLine(page, { float_days: days, activities }) {
   );
 }
 
-function workTable(page) {
+function tableBehind(page) {
   const rows = page.schedule.activities.filter(
     (one) => (!page.zone || one.zone === page.zone) && (!page.trade || one.trade === page.trade),
   );
-  page.table ??= longTable({ caption: "Work with dates and float", ...workColumns(page) });
+  page.table ??= workTable({
+    name: named(page),
+    zone: (one) => page.zoneNames.get(one.zone) ?? "",
+    isComputing: () => page.sure.state === "running",
+  });
   page.table.showRows(rows);
   return page.table.node;
 }
-
-function workColumns(page) {
-  const zone = (one) => page.zoneNames.get(one.zone) ?? "";
-  return {
-    text: (one) => `${one.id} ${one.name} ${zone(one)} ${one.trade ?? ""} ${stateName(one.state)}`,
-    columns: [
-      { label: "Work", cell: named(page), sort: (one) => one.name, heading: true },
-      { label: "Zone", cell: zone, sort: zone },
-      { label: "Trade", cell: (one) => (one.trade ? tradeName(one.trade) : ""), sort: (one) => one.trade },
-      { label: "State", cell: (one) => stamp(one), sort: (one) => one.state },
-      { label: "Start", cell: (one) => when(one.start), sort: (one) => one.start },
-      { label: "Finish as written", cell: (one) => when(one.finish), sort: (one) => one.finish },
-      { label: "Likely", cell: likely(page, "p50"), sort: (one) => one.spread?.p50 },
-      { label: "80 % by", cell: likely(page, "p80"), sort: (one) => one.spread?.p80 },
-      { label: "Float", cell: float, sort: (one) => (one.state === "done" ? null : one.total_float_days), numeric: true },
-      { label: "Sets the finish, of 100 courses", cell: (one) => ofHundred(one.criticality), sort: (one) => one.criticality, numeric: true },
-    ],
-  };
-}
-
-/** A likely date, or why there is none. */
-function likely(page, level) {
-  return (one) => {
-    if (one.spread) return when(one.spread[level]);
-    return one.state !== "done" && page.sure.state === "running" ? el("span.soft", {}, "being computed") : "";
-  };
-}
-
-function stamp(one) {
-  return el(`span.stamp.${one.state}`, {}, stateName(one.state));
-}
-
-function float(one) {
-  if (one.state === "done") return "";
-  if (one.total_float_days < 0) return `${formatDays(-one.total_float_days)} too late`;
-  return one.critical ? "none" : formatDays(one.total_float_days);
-}
-
