@@ -99,9 +99,7 @@ def rejection(
 
 
 @router.get("/send-outs/{send_out_id:path}", summary="One send-out", response_model=SendOutAnswer)
-def send_out(
-    send_out_id: SendOutId, current: Current, simulation: CurrentSimulation
-) -> Response:
+def send_out(send_out_id: SendOutId, current: Current, simulation: CurrentSimulation) -> Response:
     """Return an item as it stands in the plan file, and where it is."""
     item: SendOut = thing_of(current.plan, current.versions, "send_out", send_out_id)
     version = current.versions["send_out"][send_out_id]
