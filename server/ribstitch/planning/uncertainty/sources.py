@@ -255,7 +255,7 @@ class _Sources:
         """Return what remains of a leg that is not in the vendor's hands. [ticks]"""
         gone = 0
         if leg.counts_from_start and leg.started is not None:
-            gone = work_between(self.planned.prepared, leg, leg.started, self.bare.origin)
+            gone = work_between(self.planned.prepared, leg, leg.started, floor_of(self.plan))
         whole = float(leg.work)
         return lognormal_table(whole, whole * LEG_P90[leg.leg or ""], above=float(gone)) - gone
 
