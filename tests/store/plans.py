@@ -94,6 +94,7 @@ def full_plan() -> Plan:
             zone_spread=0.1 + 0.2,
             trade_spread=0.0,
             standing_per_month=Decimal("1450.50"),
+            health_limits=(("lags", 0.1 + 0.2), ("long_task_days", 30.0)),
         ),
         calendars=(
             Calendar(

@@ -52,6 +52,7 @@ def project_from(part: doc.ProjectDocument) -> model.Project:
         zone_spread=part.zone_spread,
         trade_spread=part.trade_spread,
         standing_per_month=part.standing_per_month,
+        health_limits=tuple(sorted(part.health_limits.items())),
     )
 
 
@@ -71,6 +72,7 @@ def project_document(project: model.Project) -> doc.ProjectDocument:
         zone_spread=project.zone_spread,
         trade_spread=project.trade_spread,
         standing_per_month=project.standing_per_month,
+        health_limits=dict(project.health_limits),
     )
 
 

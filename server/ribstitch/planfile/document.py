@@ -85,6 +85,7 @@ class ProjectDocument(Document):
     zone_spread: Number = 0.1
     trade_spread: Number = 0.1
     standing_per_month: Money | None = None
+    health_limits: dict[Id, Number] = {}
 
 
 class OpeningDocument(Document):

@@ -25,6 +25,7 @@ from ribstitch.planning.check_values import (
 )
 from ribstitch.planning.checks_uncertain import check_uncertain
 from ribstitch.planning.errors import InvalidValueError
+from ribstitch.planning.health.rules import check_limits
 from ribstitch.planning.model import (
     ELAPSED,
     Plan,
@@ -177,6 +178,7 @@ def _check_project(plan: Plan, ids: _Ids) -> None:
     for key in ("start", "as_of", "target_finish"):
         check_date(getattr(project, key), f"project.{key}")
     check_known(project.calendar, ids.calendars, "project.calendar", "calendar")
+    check_limits(dict(project.health_limits), "project.health_limits")
 
 
 def _check_task(task: Task, as_of: date, where: str) -> None:

@@ -117,6 +117,8 @@ class Project:
     """Likewise for all work of one trade."""
     standing_per_month: Decimal | None = None
     """What a month costs even if nobody works, in the project's currency."""
+    health_limits: tuple[tuple[str, float], ...] = ()
+    """The shop's own limits of plan health, by check, in alphabetical order."""
 
 
 @dataclass(frozen=True, slots=True)

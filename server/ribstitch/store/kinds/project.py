@@ -50,12 +50,13 @@ class ProjectKind:
         zone_spread: float,
         trade_spread: float,
         standing_per_month: Decimal | None,
+        health_limits: dict[str, float],
     ) -> Project:
         """Build the project from its columns."""
         return Project(
             start, as_of, name, aircraft, serial, currency, calendar, target_finish,
             OutOfSequence(out_of_sequence), WorkShape(work_shape), zone_spread, trade_spread,
-            standing_per_month,
+            standing_per_month, tuple(sorted(health_limits.items())),
         )  # fmt: skip
 
     def values(self, project: Project) -> dict[str, Any]:
@@ -74,6 +75,7 @@ class ProjectKind:
             "zone_spread": project.zone_spread,
             "trade_spread": project.trade_spread,
             "standing_per_month": project.standing_per_month,
+            "health_limits": dict(project.health_limits),
         }
 
     def document(self, project: Project | None) -> dict[str, Any] | None:

@@ -3,7 +3,7 @@
 from datetime import date, datetime
 from decimal import Decimal
 
-from sqlalchemy import Column, Double
+from sqlalchemy import JSON, Column, Double
 from sqlmodel import Field
 
 from ribstitch.store.column_types import ExactDecimal, UtcInstant
@@ -40,3 +40,4 @@ class ProjectRow(Base, table=True):
     zone_spread: float = Field(sa_column=Column(Double, nullable=False))
     trade_spread: float = Field(sa_column=Column(Double, nullable=False))
     standing_per_month: Decimal | None = Field(sa_column=Column(ExactDecimal))
+    health_limits: dict[str, float] = Field(sa_column=Column(JSON, nullable=False))
