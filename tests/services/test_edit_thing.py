@@ -44,6 +44,18 @@ def test_longer_task_moves_the_finish_by_working_days(shop: Shop) -> None:
     shop.check_kept_plan()
 
 
+def test_range_of_a_task_goes_with_its_days_unless_it_is_changed_too(shop: Shop) -> None:
+    ranged = replace(shop.task("close"), duration_range=(DAY, 2 * DAY, 5 * DAY), duration=2 * DAY)
+    shop.edit("task", "close", ranged)
+    shop.edit("task", "close", replace(shop.task("close"), duration=3 * DAY))
+    assert shop.task("close").duration_range == (DAY * 3 // 2, 3 * DAY, DAY * 15 // 2)
+    assert shop.changes()[0].changed_fields() == ["days", "days_range"]
+    own = (2 * DAY, 4 * DAY, 6 * DAY)
+    shop.edit("task", "close", replace(shop.task("close"), duration=4 * DAY, duration_range=own))
+    assert shop.task("close").duration_range == own
+    shop.check_kept_plan()
+
+
 def test_new_as_of_date_moves_what_is_not_done(shop: Shop) -> None:
     """A week in which nothing was done moves the finish by a week."""
     project = shop.current.plan.project

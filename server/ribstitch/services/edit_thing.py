@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
+from fractions import Fraction
 from typing import Any
 
 from ribstitch.planning.errors import DuplicateIdError, InvalidValueError
+from ribstitch.planning.model import Task
+from ribstitch.planning.ticks import EIGHTH
 from ribstitch.services.change_plan import (
     Author,
     Change,
@@ -60,7 +64,7 @@ def edit_thing(
     def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
         before = thing_of(current.plan, current.versions, kind, key)
         _keeps_its_id(kind, before, thing)
-        edit = Edit(kind, key, before, thing)
+        edit = Edit(kind, key, before, _with_range_in_step(before, thing))
         return Change(f"{kind}.edit", [edit], f"{_call(kind, key, thing)} changed")
 
     return change_plan(
@@ -101,6 +105,22 @@ def add_thing(
         return Change(f"{kind}.add", [edit], f"{_call(kind, key, thing)} added")
 
     return change_plan(forecasts, project_id, Author(person, at, reason), decide)
+
+
+def _with_range_in_step(before: Any, after: Any) -> Any:
+    """
+    Return a task whose days were changed with its range changed in proportion.
+
+    Else the finish as written would move, and what is drawn would not. A range that was
+    changed as well stands as it was entered.
+    """
+    if not isinstance(after, Task) or after.duration_range is None or before.duration == 0:
+        return after
+    if after.duration == before.duration or after.duration_range != before.duration_range:
+        return after
+    ratio = Fraction(after.duration, before.duration)
+    low, likely, high = (EIGHTH * round(one * ratio / EIGHTH) for one in after.duration_range)
+    return replace(after, duration_range=(low, likely, high))
 
 
 def _keeps_its_id(kind: str, before: Any, after: Any) -> None:
