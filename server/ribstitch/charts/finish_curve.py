@@ -103,7 +103,8 @@ def compare_curves(
     data: list[dict[str, Any]] = []
     for place, ((name, _), points) in enumerate(zip(curves, all_points, strict=True)):
         letter = _BALLOONS[place % len(_BALLOONS)]
-        drawn = _curve(points, f"{letter}  {label(name)}", dash=_DASHES[place % len(_DASHES)])
+        # the key is measured a little short: a space at the end keeps the last letter whole
+        drawn = _curve(points, f"{letter}  {label(name)}\u2003", dash=_DASHES[place % len(_DASHES)])
         drawn["line"]["width"] = 2.8 if place == 0 else 1.8
         data += [drawn, _balloon(points, letter, place, len(curves))]
     shown = target is not None and low <= target <= high

@@ -148,7 +148,7 @@ def test_vendor_whose_work_is_over_takes_no_more_time() -> None:
         ("vendor", "V1", -4.0, "Fin Works did everything exactly as planned", "4 days later"),
         ("zone", "tail", 7.4, "the work in Tail went as planned and nothing more were found",
          "7 days earlier"),
-        ("trade", "metal", 9.0, "all work of Metalworker 1 went at the planned pace",
+        ("trade", "metal", 9.0, "all metal work (Metalworker 1) went at the planned pace",
          "9 days earlier"),
         ("risk", "R1", 5.0, "Corrosion did not happen", "5 days earlier"),
     ],

@@ -53,8 +53,8 @@ export function footnote({ runs, standard_error_days: error, certain_tasks: cert
 }
 
 function sureTo(likely, by80) {
-  if (likely === by80) return `these dates are sure to ${likely}`;
-  return `the likely date is sure to ${likely}, the 80\u00a0% date to ${by80}`;
+  if (likely === by80) return `drawing them again would move these dates by ${likely}`;
+  return `drawing them again would move the likely date by ${likely}, the 80\u00a0% date by ${by80}`;
 }
 
 /**

@@ -52,7 +52,7 @@ _IF = {
     "send_out": "If {} came back exactly as planned",
     "vendor": "If {} did everything exactly as planned",
     "zone": "If the work in {} went as planned and nothing more were found",
-    "trade": "If all work of {} went at the planned pace",
+    "trade": "If all {} went at the planned pace",
     "risk": "If {} did not happen",
 }
 
@@ -74,6 +74,12 @@ def _names(current: CurrentPlan) -> Mapping[str, Mapping[str, str]]:
         "send_out": {key: one.name or key for key, one in send_outs(current).items()},
         "vendor": vendor_names(current),
         "zone": zone_names(current),
-        "trade": {one.trade: people_of_trade(current, one.trade) for one in plan.crew},
+        "trade": {one.trade: _work_of(current, one.trade) for one in plan.crew},
         "risk": {one.id: one.name or one.id for one in plan.risks},
     }
+
+
+def _work_of(current: CurrentPlan, trade: str) -> str:
+    """Return what the work of a trade is called, and whose it is."""
+    people = people_of_trade(current, trade)
+    return f"{trade} work" if people == trade else f"{trade} work ({people})"
