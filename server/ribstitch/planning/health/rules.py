@@ -151,9 +151,9 @@ RULES = (
         "See whether the date is real; if it is, put what it stands for into the plan.",
     ),
     Rule(
-        "path_by_start", 6, "Steps to the finish that do not pass on their own delay",
-        "steps that set the finish", 0.0, _GUIDE,
-        "Link the finish of each as well, so that more days on it reach the end of the job.",
+        "path_absorbs_delay", 6, "Steps to the finish that swallow a part of their own delay",
+        "steps tried", 0.0, _GUIDE,
+        "Link the start of each to what comes before, and its finish to what comes after.",
     ),
     Rule(
         "large_floats", 7, "Open tasks that can wait very long", "open tasks",

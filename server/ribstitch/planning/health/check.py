@@ -1,0 +1,65 @@
+"""One check of plan health, with what it found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ribstitch.planning.health.rules import Rule
+
+
+@dataclass(frozen=True, slots=True)
+class Offender:
+    """A task or send-out that a check names, and what is the matter with it."""
+
+    id: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """How much of what there is, and what stands out; indices count in working days."""
+
+    count: float
+    of: float
+    offenders: tuple[Offender, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A rule held against a plan: `count` of `of`, and whether that is good enough."""
+
+    rule: Rule
+    limit: float | None
+    """The limit in force, as a share of 1."""
+    count: float
+    of: float
+    offenders: tuple[Offender, ...]
+
+    @property
+    def share(self) -> float | None:
+        """The count as a share of what there is; None where there is nothing yet."""
+        return self.count / self.of if self.of else None
+
+    @property
+    def ok(self) -> bool | None:
+        """
+        Whether the limit is kept; None without a limit, or with nothing to count yet.
+
+        The quotient of two numbers is rounded as the limit is when it is read, so that a
+        share on the limit keeps it.
+        """
+        excess = self.excess
+        return None if excess is None else excess <= 0
+
+    @property
+    def excess(self) -> float | None:
+        """By how much the share is beyond the limit; None where `ok` is."""
+        share = self.share
+        if share is None or self.limit is None:
+            return None
+        return self.limit - share if self.rule.at_least else share - self.limit
+
+
+def in_days(days: float) -> str:
+    """Write a number of days."""
+    return f"{days:.6g} day" if days == 1 else f"{days:.6g} days"
