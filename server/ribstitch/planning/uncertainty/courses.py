@@ -8,8 +8,7 @@ What is finished has become a bound.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -19,7 +18,7 @@ from ribstitch.planning.uncertainty.grains import GrainTables, Ints32, tables_of
 from ribstitch.planning.uncertainty.shapes import Floats
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Draw:
     """
     How the work of a step is drawn.
@@ -44,17 +43,18 @@ class Draw:
     group: str | None = None
     share: float = 0.0
     floor: int | None = None
+    least: int = field(init=False)
+    """The least work that can be drawn: some, unless none at all is possible. [grains]"""
 
-    @cached_property
-    def least(self) -> int:
-        """Return the least work that can be drawn: some, unless none at all is possible."""
+    def __post_init__(self) -> None:
         lowest = float(self.table[0])
-        return max(round(lowest), 1) if lowest > 0 else 0
+        object.__setattr__(self, "least", max(round(lowest), 1) if lowest > 0 else 0)
 
-    @cached_property
+    @property
     def whole_table(self) -> Ints32:
-        """Return the table rounded to grains."""
-        return np.maximum(np.rint(self.table), self.least).astype(np.int32)
+        """The table rounded to grains."""
+        whole = (self.table + 0.5).astype(np.int32)
+        return np.maximum(whole, np.int32(1)) if self.least == 1 else whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ class Tie:
         return not (self.from_start or self.elapsed_lag or self.work_lag)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Step:
     """
     One unfinished activity.
@@ -130,27 +130,25 @@ class Step:
     second_trip: SecondTrip | None = None
     counts: bool = True
 
-    @cached_property
-    def is_idle(self) -> bool:
-        """Return whether it certainly takes no work."""
-        return self.work == 0 and self.draw is None and not self.risks
+    is_idle: bool = field(init=False)
+    """Whether it certainly takes no work."""
+    least_work: int = field(init=False)
+    """The least work it can take. [grains]"""
+    begin_floor: np.int32 = field(init=False)
+    """It cannot begin before, drawn as it is. [grains]"""
+    may_stand_on_floor: bool = field(init=False)
+    """Whether its links may all ask for less than its floor."""
 
-    @cached_property
-    def begin_floor(self) -> np.int32:
-        """Return the instant before which it cannot begin. [grains]"""
-        if self.draw is not None and self.draw.floor is not None:
-            return np.int32(self.draw.floor)
-        return np.int32(self.floor)
-
-    @cached_property
-    def may_stand_on_floor(self) -> bool:
-        """Return whether its links may all ask for less than its floor."""
-        return self.floor > 0 or any(tie.elapsed_lag < 0 or tie.work_lag < 0 for tie in self.starts)
-
-    @cached_property
-    def least_work(self) -> int:
-        """Return the least work it can take. [grains]"""
-        return self.work if self.draw is None else self.draw.least
+    def __post_init__(self) -> None:
+        draw = self.draw
+        known = object.__setattr__
+        known(self, "is_idle", self.work == 0 and draw is None and not self.risks)
+        known(self, "least_work", self.work if draw is None else draw.least)
+        drawn_floor = None if draw is None else draw.floor
+        known(self, "begin_floor", np.int32(self.floor if drawn_floor is None else drawn_floor))
+        known(self, "may_stand_on_floor", self.floor > 0 or any(
+            tie.elapsed_lag < 0 or tie.work_lag < 0 for tie in self.starts
+        ))  # fmt: skip
 
     def as_planned(self) -> Step:
         """Return the step with nothing drawn."""

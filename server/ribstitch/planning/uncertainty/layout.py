@@ -8,10 +8,11 @@ import numpy as np
 
 from ribstitch.planning.activities import floor_of
 from ribstitch.planning.calendars import Ints
+from ribstitch.planning.model import LagOn
 from ribstitch.planning.network import Flags
 from ribstitch.planning.prepared import calendars_of
 from ribstitch.planning.schedule import Schedule
-from ribstitch.planning.ticks import start_of
+from ribstitch.planning.ticks import TICKS_PER_DAY, start_of
 from ribstitch.planning.uncertainty.courses import CourseModel, Step, Tie
 from ribstitch.planning.uncertainty.grains import grain_of
 
@@ -70,9 +71,11 @@ def _origin(planned: Schedule) -> int:
     """
     plan = planned.prepared.plan
     dropped = {one.id for one in planned.activities if one.dropped}
-    if any(link.lag and link.before in dropped for link in planned.prepared.expansion.links):
+    links = planned.prepared.expansion.links
+    if any(link.lag and link.before in dropped for link in links):
         return start_of(plan.project.start)
-    return floor_of(plan)
+    leads = [-link.lag for link in links if link.lag_on is LagOn.ELAPSED]
+    return floor_of(plan) - TICKS_PER_DAY * -(-max([0, *leads]) // TICKS_PER_DAY)
 
 
 def _ends_in_gaps(planned: Schedule) -> bool:
@@ -118,25 +121,25 @@ class _Links:
     def __post_init__(self) -> None:
         links = self.planned.prepared.network.links
         fixed, required = self._fixed()
-        for place in range(links.after.size):
-            step = int(self.step_of[links.after[place]])
+        for step, before, to_finish, is_fixed, asked, of_start, elapsed, work in zip(
+            self.step_of[links.after].tolist(),
+            self.step_of[links.before].tolist(),
+            links.to_finish.tolist(),
+            fixed.tolist(),
+            required.tolist(),
+            (links.event_before == links.before).tolist(),
+            (links.elapsed_lag // self.grain).tolist(),
+            (links.work_lag // self.grain).tolist(),
+            strict=True,
+        ):
             if step < 0:
                 continue
-            to_finish = bool(links.to_finish[place])
-            if fixed[place]:
+            if is_fixed:
                 bounds = self.end_floor if to_finish else self.floor
-                bounds[step] = max(bounds.get(step, -(1 << 30)), int(required[place]))
-                continue
-            ties = self.finishes if to_finish else self.starts
-            before = int(links.before[place])
-            ties.setdefault(step, []).append(
-                Tie(
-                    step=int(self.step_of[before]),
-                    from_start=int(links.event_before[place]) == before,
-                    elapsed_lag=int(links.elapsed_lag[place]) // self.grain,
-                    work_lag=int(links.work_lag[place]) // self.grain,
-                )
-            )
+                bounds[step] = max(bounds.get(step, asked), asked)
+            else:
+                ties = self.finishes if to_finish else self.starts
+                ties.setdefault(step, []).append(Tie(before, of_start, elapsed, work))
 
     def _fixed(self) -> tuple[Flags, Ints]:
         """Return which links hang on what has happened, and the instants they ask for."""

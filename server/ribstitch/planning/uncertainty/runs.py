@@ -45,6 +45,8 @@ class Rows:
         Runs in which a link to the finish moved the step.
     end
         Work done at the end of steps with such links, before any second trip. [grains]
+    idle
+        Runs in which a step that may have no work has none.
     work
         Drawn work, if it is kept. [grains]
     """
@@ -54,6 +56,7 @@ class Rows:
     start: dict[int, Event] = field(default_factory=dict)
     pushed: dict[int, Flags] = field(default_factory=dict)
     end: dict[int, Ints32] = field(default_factory=dict)
+    idle: dict[int, Flags] = field(default_factory=dict)
     work: dict[int, Ints32] = field(default_factory=dict)
 
 
@@ -140,7 +143,7 @@ class Walk:
         if number in self.gives_start:
             start = Event(tables, rows.room, calendar, done=done - work, begins=True)
         if step.least_work == 0:
-            start, finish = self._skip_idle(step, work, done, start, rows)
+            start, finish = self._skip_idle(number, work, done, start, rows)
         if step.second_trip is not None:
             finish = self._go_again(step, step.second_trip, luck, done, finish, rows)
         if finish is None:
@@ -205,14 +208,18 @@ class Walk:
             asked.append(np.array([step.begin_floor]))
         return reduce(np.maximum, asked)
 
-    def _pass_by(self, number: int, step: Step, rows: Rows, out: Ints32) -> None:
-        """Run a step without work: it is over when all that bounds it is."""
-        out[:] = self._bound_instant(step, rows)
+    def _asked_end_instant(self, step: Step, rows: Rows) -> Ints32:
+        """Return the instant before which the links to its finish let no idle step end."""
         asked = [self._asked_instant(step, tie, rows) for tie in step.finishes]
         if step.end_floor is not None:
             asked.append(np.array([step.end_floor], dtype=np.int32))
-        if asked:
-            end = reduce(np.maximum, asked)
+        return reduce(np.maximum, asked)
+
+    def _pass_by(self, number: int, step: Step, rows: Rows, out: Ints32) -> None:
+        """Run a step without work: it is over when all that bounds it is."""
+        out[:] = self._bound_instant(step, rows)
+        if step.finishes or step.end_floor is not None:
+            end = self._asked_end_instant(step, rows)
             rows.pushed[number] = end > out
             np.maximum(out, end, out=out)
         event = Event(self.tables, rows.room, step.calendar, instant=out)
@@ -221,12 +228,17 @@ class Walk:
             rows.start[number] = event
 
     def _skip_idle(
-        self, step: Step, work: Ints32, done: Ints32, start: Event | None, rows: Rows
+        self, number: int, work: Ints32, done: Ints32, start: Event | None, rows: Rows
     ) -> tuple[Event | None, Event]:
         """Return start and finish of a step that has no work in some runs."""
+        step = self.steps[number]
         tables, calendar = self.tables, step.calendar
-        idle = np.broadcast_to(work == 0, done.shape)
+        idle = rows.idle[number] = np.broadcast_to(work == 0, done.shape)
         bound = np.broadcast_to(self._bound_instant(step, rows), done.shape)
+        if number in rows.pushed:
+            asked = self._asked_end_instant(step, rows)
+            rows.pushed[number] = np.where(idle, asked > bound, rows.pushed[number])
+            bound = np.maximum(bound, asked)
         end = np.where(idle, bound, tables.first_instant(calendar, done))
         if start is not None:
             begin = np.where(idle, bound, start.instant)
@@ -293,16 +305,39 @@ class Walk:
         if len(step.starts) == 1 and not step.may_stand_on_floor:
             marks[step.starts[0].step] |= free
         elif step.starts:
-            ask = self._asked_instant if step.is_idle else self._asked
-            bound = (self._bound_instant if step.is_idle else self._bound)(step, rows)
-            for tie in step.starts:
-                marks[tie.step] |= free & (ask(step, tie, rows) >= bound)
+            for tie, drives in zip(step.starts, self._drive_start(number, step, rows), strict=True):
+                marks[tie.step] |= free & drives
         for tie in step.finishes:
-            if step.is_idle:
-                drives = self._asked_instant(step, tie, rows) >= rows.finish[number].instant
-            else:
-                drives = self._asked_of_end(step, tie, rows) >= rows.end[number]
-            marks[tie.step] |= mark & drives
+            marks[tie.step] |= mark & self._drives_finish(number, tie, rows)
+
+    def _drive_start(self, number: int, step: Step, rows: Rows) -> list[Flags]:
+        """Return for each link to a step's start in which runs it asks for all that bounds it."""
+        if step.is_idle:
+            return self._drive_instant(step, rows)
+        bound = self._bound(step, rows)
+        drives: list[Flags] = [self._asked(step, tie, rows) >= bound for tie in step.starts]
+        idle = rows.idle.get(number)
+        if idle is None:
+            return drives
+        exactly = self._drive_instant(step, rows)
+        return [np.where(idle, one, other) for one, other in zip(exactly, drives, strict=True)]
+
+    def _drive_instant(self, step: Step, rows: Rows) -> list[Flags]:
+        """Return the same for a step without work, which waits for instants."""
+        bound = self._bound_instant(step, rows)
+        return [self._asked_instant(step, tie, rows) >= bound for tie in step.starts]
+
+    def _drives_finish(self, number: int, tie: Tie, rows: Rows) -> Flags:
+        """Return in which runs a link asks for the finish that a step has."""
+        step = self.steps[number]
+        if step.is_idle:
+            return self._asked_instant(step, tie, rows) >= rows.finish[number].instant
+        drives: Flags = self._asked_of_end(step, tie, rows) >= rows.end[number]
+        idle = rows.idle.get(number)
+        if idle is None:
+            return drives
+        exactly = self._asked_instant(step, tie, rows) >= rows.finish[number].instant
+        return np.where(idle, exactly, drives)
 
 
 def _keeps_instants(step: Step) -> bool:

@@ -48,8 +48,10 @@ def pert_table(low: float, likely: float, high: float) -> Floats:
     below = min(int(place), _SHAPES - 2)
     share = place - below
     unit = _pert_shapes()
-    table: Floats = unit[below] * (width * (1 - share)) + unit[below + 1] * (width * share)
-    return table + low
+    table: Floats = unit[below] * (width * (1 - share))
+    table += unit[below + 1] * (width * share)
+    table += low
+    return table
 
 
 def triangular_table(low: float, likely: float, high: float) -> Floats:
