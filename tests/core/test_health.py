@@ -17,7 +17,7 @@ from hypothesis import given
 from ribstitch.planning.errors import PlanError
 from ribstitch.planning.health.assessing import assess
 from ribstitch.planning.health.baseline import finishes_of
-from ribstitch.planning.health.check import Check, in_days
+from ribstitch.planning.health.check import Check, Verdict, in_days, worst_first
 from ribstitch.planning.health.rules import PRACTICES, RULES, THRESHOLDS, limits_of
 from ribstitch.planning.model import (
     Calendar,
@@ -132,6 +132,18 @@ def test_excess_says_which_is_worse() -> None:
     )
     assert Check(lags, 0.05, 5, 10, ()).excess == 0.45
     assert Check(straight, 0.9, 4, 10, ()).excess == 0.5
+
+
+def test_worst_comes_first_and_what_is_well_last() -> None:
+    lags, leads, merges = (
+        next(rule for rule in RULES if rule.id == name)
+        for name in ("lags", "leads", "merge_points")
+    )
+    bad, worse = Check(lags, 0.05, 5, 10, ()), Check(leads, 0, 6, 10, ())
+    kept, listed = Check(lags, 0.05, 0, 10, ()), Check(merges, None, 3, 10, ())
+    not_yet = Check(leads, 0, 0, 0, ())
+    assert worst_first([not_yet, kept, listed, bad, worse]) == [worse, bad, listed, not_yet, kept]
+    assert [one.verdict for one in (worse, listed, not_yet, kept)] == list(Verdict)
 
 
 @pytest.mark.parametrize(("days", "words"), [(1, "1 day"), (0.5, "0.5 days"), (59, "59 days")])

@@ -118,6 +118,27 @@ def simulate_command(
     simulating.show_simulation(loaded, runs, seed, as_json=json)
 
 
+@app.command("health")
+def health_command(
+    file: PlanFile = None,
+    baseline: Annotated[
+        Path | None,
+        typer.Option(
+            "--baseline",
+            metavar="FILE",
+            help="The plan file that was approved, to hold it against.",
+        ),
+    ] = None,
+    project: ProjectId = None,
+    database: Database = None,
+    json: Json = False,
+) -> None:
+    """How sound the plan itself is: the published practices, counted, and who stands out."""
+    from ribstitch.cli import health, plans
+
+    health.show_health(plans.load(file, project, database), baseline, as_json=json)
+
+
 @app.command("import")
 def import_command(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A plan file.")],

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 
 from ribstitch.planning.health.rules import Rule
 
@@ -22,6 +24,18 @@ class Found:
     count: float
     of: float
     offenders: tuple[Offender, ...] = ()
+
+
+class Verdict(StrEnum):
+    """What a check comes to; the order is that of what to look at first."""
+
+    BEYOND = "beyond"
+    """Its limit is not kept."""
+    LISTED = "listed"
+    """There is no limit: what was found is named."""
+    NOT_YET = "not_yet"
+    """There is nothing to count yet."""
+    KEPT = "kept"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +72,26 @@ class Check:
         if share is None or self.limit is None:
             return None
         return self.limit - share if self.rule.at_least else share - self.limit
+
+    @property
+    def verdict(self) -> Verdict:
+        """What it comes to."""
+        if self.share is None:
+            return Verdict.NOT_YET
+        if self.ok is None:
+            return Verdict.LISTED
+        return Verdict.KEPT if self.ok else Verdict.BEYOND
+
+
+def worst_first(checks: Iterable[Check]) -> list[Check]:
+    """Return checks by verdict, those beyond their limit by how far, then in their order."""
+    order = list(Verdict)
+
+    def key(one: Check) -> tuple[int, float]:
+        beyond = one.verdict is Verdict.BEYOND
+        return order.index(one.verdict), -(one.excess or 0) if beyond else 0
+
+    return sorted(checks, key=key)
 
 
 def in_days(days: float) -> str:
