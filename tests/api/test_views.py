@@ -6,7 +6,7 @@ import json
 
 from ribstitch.planfile import parse_plan
 from ribstitch.planning.schedule import schedule
-from tests.api.asking import Api, small_plan
+from tests.api.asking import Api, assert_problem, small_plan
 
 
 def test_schedule_is_that_of_the_planning_core(api: Api) -> None:
@@ -73,11 +73,47 @@ def test_forecast_explains_the_finish(api: Api) -> None:
     assert log[-1]["finish"] == api.read("/schedule")["finish"]
 
 
+def test_health_names_tasks_and_keeps_the_limits_of_the_shop(api: Api) -> None:
+    """Of three open tasks only T2 has nothing before it: before T4 the engine comes back."""
+    before = {one["id"]: one for one in api.read("/health")["checks"]}
+    missing = before["missing_links"]
+    assert (missing["limit"], missing["ok"]) == (0.05, False)
+    assert (missing["count"], missing["of"]) == (1, 3)
+    assert missing["offenders"] == [
+        {
+            "id": "T2",
+            "name": "Strip the fin",
+            "note": "nothing comes before it",
+            "kind": "task",
+        }
+    ]
+    version = api.read("")["version"]
+    answer = api.patch("", {"health_limits": {"missing_links": 1}}, version=version)
+    assert answer.status_code == 200, answer.text
+    after = api.read("/health")
+    assert {one["id"]: one["ok"] for one in after["checks"]}["missing_links"] is True
+    assert after["beyond"] == sum(one["ok"] is False for one in after["checks"])
+    limits = {one["id"]: one["own"] for one in after["limits"]}
+    assert limits.pop("missing_links") == 1
+    assert set(limits.values()) == {None}
+    assert api.read("/plan-file")["project"]["health_limits"] == {"missing_links": 1}
+    api.patch("", {"health_limits": {"missing_links": None}}, version=version + 1)
+    assert "health_limits" not in api.read("/plan-file")["project"]
+
+
+def test_limit_that_makes_no_sense_changes_nothing(api: Api) -> None:
+    version = api.read("")["version"]
+    answer = api.patch("", {"health_limits": {"lags": 7}}, version=version)
+    problem = assert_problem(answer, 422, "7 is not between 0 and 1")
+    assert problem["field"] == "project.health_limits.lags"
+    assert api.read("")["version"] == version
+
+
 def test_views_of_an_empty_plan_are_empty_and_not_a_mistake(api: Api) -> None:
     empty = {"format": "ribstitch-plan/1", "project": {"start": "2026-01-05"}}
     number = api.client.post("/api/v1/projects", json=empty).json()["id"]
     api.root = f"/api/v1/projects/{number}"
-    for path in ("/title-block", "/schedule", "/airframe", "/today", "/away", "/forecast",
-                 "/tasks", "/vendors", "/crew", "/changes", "/plan-file", "/charts/schedule",
-                 "/charts/away", "/charts/forecast-log"):  # fmt: skip
+    for path in ("/title-block", "/schedule", "/health", "/airframe", "/today", "/away",
+                 "/forecast", "/tasks", "/vendors", "/crew", "/changes", "/plan-file",
+                 "/charts/schedule", "/charts/away", "/charts/forecast-log"):  # fmt: skip
         assert api.get(path).status_code == 200, path

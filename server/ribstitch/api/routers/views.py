@@ -17,6 +17,7 @@ from ribstitch.api.problems import INVALID, NOT_FOUND
 from ribstitch.services.views.airframe import Airframe, airframe
 from ribstitch.services.views.away import Away, away
 from ribstitch.services.views.forecast_view import ForecastView, forecast_view
+from ribstitch.services.views.health_view import HealthView, health_view
 from ribstitch.services.views.schedule_view import ScheduleView, schedule_view
 from ribstitch.services.views.title_block import TitleBlock, title_block
 from ribstitch.services.views.today import Today, today
@@ -56,6 +57,12 @@ def show_schedule(
 def show_airframe(request: Request, service: ServiceDep, current: Current) -> Response:
     """Return the airframe zone by zone, with what is away from each."""
     return service.answers.serve(request, current, lambda: airframe(current))
+
+
+@router.get("/health", summary="How sound the plan is", response_model=HealthView)
+def show_health(request: Request, service: ServiceDep, current: Current) -> Response:
+    """Return the checks of plan health, the worst first, with limits, and whom each names."""
+    return service.answers.serve(request, current, lambda: health_view(current))
 
 
 @router.get("/today", summary="The daily sheet", response_model=Today)
