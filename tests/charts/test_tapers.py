@@ -79,6 +79,9 @@ def test_any_number_of_tapers_is_three_lines(count: int) -> None:
     assert taper_shapes(ends)["x"].count(None) == count
 
 
+TAPERS = ("May still go on", "May still come")
+
+
 def spreads_of(*ids: str) -> dict[str, Spread]:
     return dict.fromkeys(ids, SPREAD)
 
@@ -97,7 +100,7 @@ def test_a_milestone_has_its_taper_on_its_own_row() -> None:
     current = schedule(engine_plan())
     figure = schedule_figure(current, spreads=spreads_of("DONE"))
     row = trace(figure, "Milestone")["y"][0]
-    assert trace(figure, "May still go on")["y"][0] == row + HEIGHT / 2
+    assert trace(figure, "May still come")["y"][0] == row + HEIGHT / 2
 
 
 def test_only_the_last_leg_away_has_a_taper_in_the_vendors_lane() -> None:
@@ -137,6 +140,21 @@ def test_the_whole_sheet_reaches_as_far_as_its_last_taper() -> None:
     assert figure["layout"]["meta"]["last"] > SPREAD.p90.isoformat()
     away = away_figure(current, send_out_grace(current), spreads=spreads_of("S1/accept"))
     assert away["layout"]["meta"]["last"] > SPREAD.p90.isoformat()
+
+
+def test_tapers_of_work_are_plain_where_more_than_a_year_is_in_sight() -> None:
+    """Milestones, which are few, keep their strokes and their 80 % dates."""
+    current = schedule(engine_plan())
+    spreads = spreads_of("DONE", "N1")
+
+    def drawn(until: date) -> list[tuple[str, bool]]:
+        figure = schedule_figure(current, spreads=spreads, since=date(2027, 1, 1), until=until)
+        strokes = [trace(figure, one)["fillpattern"]["shape"] for one in TAPERS]
+        marks = [trace(figure, one)["visible"] for one in ("80 % by", "80 % by of a milestone")]
+        return list(zip(strokes, marks, strict=True))
+
+    assert drawn(date(2027, 12, 31)) == [("|", True), ("|", True)]
+    assert drawn(date(2028, 12, 31)) == [("", False), ("|", True)]
 
 
 def test_a_milestones_name_makes_way_for_its_taper_where_there_is_room_on_the_left() -> None:

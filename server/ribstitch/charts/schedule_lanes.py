@@ -6,7 +6,7 @@ through the work; thin lines lead an item out of its zone's lane and back into i
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -37,6 +37,8 @@ from ribstitch.planning.uncertainty.results import Spread
 _ROW = 17
 """Height of a row. [pixels]"""
 _MARGIN_DAYS = 10
+_PLAIN_FROM_DAYS = 400
+"""With more days than these in sight the tapers of the work are drawn plain."""
 
 
 def schedule_figure(
@@ -72,21 +74,19 @@ def schedule_figure(
     uncertain = _uncertain(schedule, spreads)
     kept_free = {number: end_of(spread.p90) for number, spread in uncertain.items()}
     lanes = lay_out(schedule, zone=zone, trade=trade, kept_free=kept_free)
-    ends = [
-        UncertainEnd(one.row, one.finish, uncertain[one.number])
-        for one in lanes.blocks
-        if one.number in uncertain
-    ]
     plan = schedule.prepared.plan
     work = [one for one in lanes.blocks if schedule.activities[one.number].milestone is None]
     marks = [one for one in lanes.blocks if schedule.activities[one.number].milestone is not None]
-    data = [_joins(schedule, lanes), taper_shapes(ends)]
-    data += [bars(schedule, work, state, spreads) for state in HATCHES]
-    data += _inked_line(schedule, lanes)
-    data += taper_marks(ends)
-    data.append(_milestones(schedule, lanes, marks, spreads))
     first, last = _reach(lanes)
     reach = [start_of(since) if since else first, end_of(until) if until else last]
+    is_wide = reach[1] - reach[0] > _PLAIN_FROM_DAYS * TICKS_PER_DAY
+    ends, flag_ends = _ends(work, uncertain), _ends(marks, uncertain)
+    data = [_joins(schedule, lanes), taper_shapes(ends, plain=is_wide)]
+    data.append(taper_shapes(flag_ends, "May still come"))
+    data += [bars(schedule, work, state, spreads) for state in HATCHES]
+    data += _inked_line(schedule, lanes)
+    data += taper_marks(ends, plain=is_wide) + taper_marks(flag_ends, " of a milestone")
+    data.append(_milestones(schedule, lanes, marks, spreads))
     return {
         "data": data,
         "layout": sheet(
@@ -107,6 +107,15 @@ def schedule_figure(
             },
         ),
     }  # fmt: skip
+
+
+def _ends(blocks: Sequence[Block], uncertain: Mapping[int, Spread]) -> list[UncertainEnd]:
+    """Return the uncertain ends of what stands on the sheet."""
+    return [
+        UncertainEnd(one.row, one.finish, uncertain[one.number])
+        for one in blocks
+        if one.number in uncertain
+    ]
 
 
 def _uncertain(schedule: Schedule, spreads: Spreads) -> dict[int, Spread]:

@@ -3,7 +3,8 @@
 The taper goes on from the end as written. At each date it is as high as the chance that
 the work is still going on: half a bar at P50, a fifth at P80, a tenth at P90, where it
 ends. A heavy upright marks the likely end, a fine one the end that is kept with 8 chances
-in 10. All tapers of a sheet are one outline and two lines of uprights, so that thousands
+in 10. Where many stand in few inches they are drawn plain: a pale wedge and the likely end
+alone. All tapers of a sheet are one outline and two lines of uprights, so that thousands
 of them are drawn as fast as a few.
 """
 
@@ -15,7 +16,7 @@ from typing import Any
 
 import numpy as np
 
-from ribstitch.charts.paper import INK, INK_SOFT, PAPER, moment, words
+from ribstitch.charts.paper import INK, INK_SOFT, PAPER, RULE, moment, words
 from ribstitch.planning.ticks import end_of
 from ribstitch.planning.uncertainty.results import Spread
 
@@ -54,8 +55,10 @@ def in_words(spread: Spread) -> str:
     return f"likely {words(spread.p50)}; 8 chances in 10 by {words(spread.p80)}"
 
 
-def taper_shapes(ends: Sequence[UncertainEnd]) -> dict[str, Any]:
-    """Draw the tapers; they belong beneath all other lines."""
+def taper_shapes(
+    ends: Sequence[UncertainEnd], name: str = "May still go on", *, plain: bool = False
+) -> dict[str, Any]:
+    """Draw the tapers, plain ones without uprights; they belong beneath all other lines."""
     x: list[str | None] = []
     y: list[float | None] = []
     for one in ends:
@@ -67,26 +70,33 @@ def taper_shapes(ends: Sequence[UncertainEnd]) -> dict[str, Any]:
     return {
         "type": "scatter",
         "mode": "lines",
-        "name": "May still go on",
+        "name": name,
         "x": x,
         "y": y,
         "fill": "toself",
-        "fillcolor": PAPER,
+        "fillcolor": RULE,
         "fillpattern": {
-            "shape": "|", "fgcolor": INK_SOFT, "bgcolor": PAPER, "size": 4, "solidity": 0.16,
+            "shape": "" if plain else "|", "fgcolor": INK_SOFT, "bgcolor": PAPER,
+            "size": 4, "solidity": 0.16,
         },
-        "line": {"color": INK_SOFT, "width": 0.8, "simplify": False},
+        "line": {"color": INK_SOFT, "width": 0 if plain else 0.8, "simplify": False},
         "hoverinfo": "skip",
     }  # fmt: skip
 
 
-def taper_marks(ends: Sequence[UncertainEnd]) -> list[dict[str, Any]]:
-    """Draw the likely ends and those kept with 8 chances in 10; they belong above other lines."""
+def taper_marks(
+    ends: Sequence[UncertainEnd], of: str = "", *, plain: bool = False
+) -> list[dict[str, Any]]:
+    """
+    Draw the likely ends and those kept with 8 chances in 10; they belong above other lines.
+
+    Beside plain tapers the latter are there, but not in sight.
+    """
     likely = [(one.instants[1], one.row) for one in ends]
     kept = [(one.instants[2], one.row) for one in ends]
     return [
-        _marks("Likely end", likely, 2.2),
-        _marks("8 chances in 10", kept, 1.0),
+        _marks(f"Likely end{of}", likely, 2.2),
+        _marks(f"80 % by{of}", kept, 1.0) | {"visible": not plain},
     ]
 
 

@@ -12,7 +12,7 @@ import { workTable } from "../components/work-table.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, when } from "../lib/dom.js";
-import { daysBetween, formatDays, formatNumber } from "../lib/format.js";
+import { daysBetween, formatNumber, formatSpare } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
 import { tradeName } from "../lib/words.js";
@@ -20,6 +20,7 @@ import { tradeName } from "../lib/words.js";
 const NEAR_SHOWN = 8;
 /** Least width of a day. [pixels] */
 const ROOM_FOR_NAMES = 0.9;
+const ROOM_FOR_STROKES = 2;
 
 runPage(async (sheet) => {
   printCharts("landscape");
@@ -113,7 +114,7 @@ async function keepingReach(page, work) {
   await work();
   if (!page.canvas || !range || pressed === "all") return;
   await window.Plotly.relayout(page.canvas, { "xaxis.range": range });
-  nameMilestones(page.canvas, range.map((at) => at.slice(0, 10)));
+  fitDetail(page.canvas, range.map((at) => at.slice(0, 10)));
   for (const button of byId("tools").querySelectorAll("[aria-pressed]")) {
     button.setAttribute("aria-pressed", String(button.value === pressed));
   }
@@ -143,10 +144,16 @@ async function draw(page) {
 function startWhole({ canvas }) {
   if (!canvas) return;
   const { first, last } = canvas.layout.meta;
-  nameMilestones(canvas, [first, last]);
+  fitDetail(canvas, [first, last]);
   for (const button of byId("tools").querySelectorAll("[aria-pressed]")) {
     button.setAttribute("aria-pressed", String(button.value === "all"));
   }
+}
+
+/** As much as the days in sight leave room for. */
+function fitDetail(canvas, range) {
+  nameMilestones(canvas, range);
+  strokeTapers(canvas, range);
 }
 
 /** Milestones carry their names where the days in sight leave room for letters. */
@@ -155,6 +162,17 @@ function nameMilestones(canvas, [first, last]) {
   const isRoomy = canvas.clientWidth / daysBetween(first, last) > ROOM_FOR_NAMES;
   const mode = isRoomy ? "markers+text" : "markers";
   if (canvas.data[at].mode !== mode) window.Plotly.restyle(canvas, { mode }, [at]);
+}
+
+/** Tapers have their strokes and their 80 % dates where the days in sight leave room for them. */
+function strokeTapers(canvas, [first, last]) {
+  const at = (sought) => canvas.data.findIndex(({ name }) => name === sought);
+  const isRoomy = canvas.clientWidth / daysBetween(first, last) > ROOM_FOR_STROKES;
+  const tapers = at("May still go on");
+  byId("plain-note").hidden = isRoomy || !canvas.data[tapers].x.length;
+  if ((canvas.data[tapers].fillpattern.shape === "|") === isRoomy) return;
+  window.Plotly.restyle(canvas, { "fillpattern.shape": isRoomy ? "|" : "", "line.width": isRoomy ? 0.8 : 0 }, [tapers]);
+  window.Plotly.restyle(canvas, { visible: isRoomy }, [at("80 % by")]);
 }
 
 /** Open the sheet of a task; a leg leads to its item on the Away sheet. */
@@ -188,7 +206,7 @@ function drawTools(page) {
     byId("tools"),
     picker("zone", "Zone", zones, "All zones"),
     picker("trade", "Trade", trades.map((trade) => [trade, tradeName(trade)]), "All trades"),
-    reachButtons(() => page.canvas, (range) => nameMilestones(page.canvas, range)),
+    reachButtons(() => page.canvas, (range) => fitDetail(page.canvas, range)),
   );
 }
 
@@ -264,7 +282,7 @@ function nearLine(page, { float_days: days, activities }) {
   return el(
     "details.near",
     {},
-    el("summary", {}, el("strong", {}, `${formatDays(days)} to spare`), `: ${names}`),
+    el("summary", {}, el("strong", {}, `${formatSpare(days)} to spare`), `: ${names}`),
     chain(line, { name: named(page), more: "steps" }),
   );
 }
