@@ -21,7 +21,7 @@ from tests.browser.journeys import (
 LATE = [("V01", 30), ("V01", 120), ("V12", 30), ("V09", 175)]
 """Within the engine vendor's grace, beyond it, and two vendors with little or much of it."""
 
-AS_WRITTEN = "Finish if everything goes as written"
+AS_WRITTEN = "Finish as written"
 
 
 def days_field(page: Page) -> Locator:

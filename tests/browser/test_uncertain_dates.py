@@ -174,7 +174,7 @@ def test_cases_are_compared_as_the_service_simulates_them(
     def row(name: str) -> Any:
         return page.get_by_role("row").filter(has=page.get_by_role("rowheader", name=name)).first
 
-    for name, level in (("Likely finish", "p50"), ("8 chances in 10 to be finished by", "p80")):
+    for name, level in (("Likely finish", "p50"), ("80\u00a0% by", "p80")):
         dates = [one.get_attribute("datetime") for one in row(name).locator("time").all()]
         assert dates == [plan["finish"][level], case["finish"][level]]
     mean = case["moved"]["mean_days"]

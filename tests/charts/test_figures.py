@@ -140,7 +140,7 @@ def test_a_name_cannot_bring_markup_into_a_figure() -> None:
 
 def test_the_stair_is_the_late_curve() -> None:
     finish = finishes(schedule(engine_plan()), 9)
-    stair = trace(late_curve_figure(finish, 0), "Finish")
+    stair = trace(late_curve_figure(finish, 0), "As written")
     assert stair["x"] == list(range(10))
     assert stair["y"] == [day.isoformat() for day in finish]
     assert stair["y"][:2] == ["2027-01-26", "2027-01-27"]

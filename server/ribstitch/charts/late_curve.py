@@ -1,4 +1,8 @@
-"""The finish against days late: a stair whose first tread is the grace."""
+"""
+The finish as written against days late: a stair whose first tread is the grace.
+
+How sure the finish is at one number of days late stands above the stair, once that is known.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +33,7 @@ def late_curve_figure(
     finish: Sequence[date], grace_days: float, *, target: date | None = None
 ) -> Figure:
     """
-    Draw the project finish against days late.
+    Draw the project finish as written against days late.
 
     Parameters
     ----------
@@ -44,12 +48,15 @@ def late_curve_figure(
     -------
     Figure
         The trace named ``position`` marks where somebody stands on the stair, at first
-        on no day late; a page moves it.
+        on no day late; a page moves it. The traces ``spread`` and ``levels`` are empty: a
+        page draws in them, at the same days, from the likely finish to the one that is kept
+        with 8 chances in 10.
     """
     days = list(range(len(finish)))
     low, high = _reach(finish, target)
     free = min(floor(grace_days), days[-1])
     data = [_tread(free, low, finish[0]), _stair(days, finish), _position(low, finish[0])]
+    data += _spread()
     in_sight = target is not None and low <= target <= high
     return {
         "data": data,
@@ -67,12 +74,13 @@ def late_curve_figure(
                 "automargin": True,
             },
             yaxis=date_axis(
+                title={"text": "finish", "standoff": 8},
                 range=[low.isoformat(), high.isoformat()], fixedrange=True, tickformat="%-d %b %Y",
                 tickformatstops=[],
                 nticks=7,
             ),
             shapes=[target_line(target)] if in_sight and target else [],
-            annotations=[_tread_words(free, days[-1])]
+            annotations=[_tread_words(free, days[-1]), _stair_words(finish)]
             + ([_target_words(target)] if in_sight and target else []),
             meta={"low": low.isoformat(), "grace_days": grace_days},
         ),
@@ -125,7 +133,7 @@ def _stair(days: list[int], finish: Sequence[date]) -> dict[str, Any]:
     return {
         "type": "scatter",
         "mode": "lines",
-        "name": "Finish",
+        "name": "As written",
         "x": days,
         "y": [day.isoformat() for day in finish],
         "line": {"color": INK, "width": 2.6, "shape": "hv"},
@@ -133,7 +141,7 @@ def _stair(days: list[int], finish: Sequence[date]) -> dict[str, Any]:
             [plural(late, "day"), words(day), "does not move" if by == 0 else f"{by:+d} days"]
             for late, day, by in zip(days, finish, moved, strict=True)
         ],
-        "hovertemplate": "%{customdata[0]} late<br>finish %{customdata[1]}<br>"
+        "hovertemplate": "%{customdata[0]} late<br>as written %{customdata[1]}<br>"
         "%{customdata[2]}<extra></extra>",
     }
 
@@ -155,6 +163,24 @@ def _position(low: date, finish: date) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _spread() -> list[dict[str, Any]]:
+    """Return the line from likely to 80 %, and the strokes and words at both; nowhere yet."""
+    empty = {"type": "scatter", "x": [], "y": [], "hoverinfo": "skip"}
+    stroke = {"symbol": "line-ew-open", "color": INK}
+    return [
+        empty | {"name": "spread", "mode": "lines", "line": {"color": INK, "width": 1.2}},
+        empty
+        | {
+            "name": "levels",
+            "mode": "markers+text",
+            "text": [],
+            "textfont": {"size": 12, "color": INK},
+            "marker": stroke
+            | {"opacity": 1, "size": [18, 12], "line": {"color": INK, "width": [3, 1.2]}},
+        },
+    ]
+
+
 def _tread_words(free: int, most: int) -> dict[str, Any]:
     """Letter the tread: beside its foot, or inside where it reaches far."""
     inside = free > 0.55 * most
@@ -172,6 +198,22 @@ def _tread_words(free: int, most: int) -> dict[str, Any]:
         "bgcolor": PAPER,
         "borderpad": 3,
         "font": {"size": 14, "color": INK},
+    }
+
+
+def _stair_words(finish: Sequence[date]) -> dict[str, Any]:
+    """Letter the stair below its line, where it has risen."""
+    at = 4 * (len(finish) - 1) // 5
+    return {
+        "x": at,
+        "xanchor": "left",
+        "y": finish[at].isoformat(),
+        "yanchor": "top",
+        "yshift": -6,
+        "text": "as written",
+        "showarrow": False,
+        "bgcolor": PAPER,
+        "font": {"size": 12, "color": INK_SOFT},
     }
 
 

@@ -21,7 +21,7 @@ export function caseTable({ plan, cases }, names) {
   const rows = [
     ...(plan.uncertainty ? sureRows(plan, cases) : []),
     {
-      label: plan.uncertainty ? "Finish if everything goes as written" : "Finish as written",
+      label: "Finish as written",
       plan: when(plan.finish),
       cells: cases.map((one) => moved(one.finish, one.moved_days)),
     },
@@ -56,7 +56,7 @@ function sureRows(plan, cases) {
   const { target } = plan.uncertainty;
   return [
     row("Likely finish", ({ finish }) => [el("strong", {}, when(finish.p50)), dateBand(finish, { ...scale, size: "row" })]),
-    row("8 chances in 10 to be finished by", ({ finish }) => when(finish.p80)),
+    row("80\u00a0% by", ({ finish }) => when(finish.p80)),
     target ? row(["Chance of the wanted date, ", when(target.date)], (side) => wrapping(chances(side.target.probability))) : null,
     row("Finish moves on average", ({ moved: by }) => (by ? onAverage(by) : "")),
     row("Later than the plan", ({ moved: by }) => (by ? later(by) : "")),
@@ -74,7 +74,7 @@ function onAverage({ mean_days: mean, standard_error_days: error, p10_days: low,
   const way = mean >= 0 ? "later" : "sooner";
   return [
     `${formatDays(rounded(days))} ${way}`,
-    error >= 0.05 ? `, ±\u00a0${formatDays(rounded(error))}` : "",
+    error >= 0.05 ? el("div.soft", {}, `sampling error ${formatDays(rounded(error))}`) : null,
     low === high ? null : el("div.soft", {}, `8 of 10 courses: ${between(low, high)}`),
   ];
 }
@@ -108,7 +108,7 @@ export function finishTable({ plan, cases }) {
       { label: "Side", cell: ({ name }) => name, heading: true },
       level("1 chance in 10", "p10"),
       level("Likely", "p50"),
-      level("8 chances in 10", "p80"),
+      level("80\u00a0% by", "p80"),
       level("9 chances in 10", "p90"),
     ],
   });
@@ -132,7 +132,7 @@ function milestoneRows(cases) {
 }
 
 function moved(iso, days) {
-  if (!days) return el("span", {}, when(iso), el("span.soft", {}, ", as planned"));
+  if (!days) return el("span", {}, when(iso), el("span.soft", {}, ", does not move"));
   return el("span", {}, when(iso), `, ${formatDays(Math.abs(days))} ${days > 0 ? "later" : "sooner"}`);
 }
 

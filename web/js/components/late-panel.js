@@ -8,12 +8,16 @@
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { datedText, el, fill, when } from "../lib/dom.js";
-import { formatDate, formatDays, formatNumber } from "../lib/format.js";
+import { addDays, formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
 import { inCourses } from "./courses.js";
 
 export const MOST_DAYS = 180;
+/** Share of the days up to which words stand to the right of a mark. */
+const ROOM_FOR_WORDS = 0.7;
+/** Room above the 80 % date. [days] */
+const ROOM_ABOVE = 14;
 
 /**
  * @param {HTMLElement} place
@@ -91,7 +95,7 @@ async function choose(view) {
   view.canvas = await drawChart(view.chart, {
     path: view.sheet.path("/charts/late-curve"),
     query,
-    label: "The finish against days late. The table below says the same.",
+    label: "The finish as written against days late, with the likely and the 80 % finish at the days chosen. The table below says the same.",
     table: curveTable(view.curve),
   });
   show(view);
@@ -115,6 +119,7 @@ function show({ state, lists, curve, answer, canvas, uncertainty }) {
     lateItems(state.who, lists).map((item) => el("span.late-item", {}, datedText(itemSentence(item)))),
   );
   mark(canvas, days, finish);
+  markSpread(canvas, days, uncertainty?.finish);
 }
 
 /** The likely finish and how sure it is: undefined while that is computed, null where unknown. */
@@ -154,17 +159,32 @@ function mark(canvas, days, finish) {
   window.Plotly.restyle(canvas, { x: [[days, days, -1]], y: [[low, finish, finish]] }, [at]);
 }
 
+/** From the likely finish to the 80 % one at these days late; the sheet grows where it has to. */
+function markSpread(canvas, days, finish) {
+  if (!canvas) return;
+  const at = (sought) => canvas.data.findIndex(({ name }) => name === sought);
+  const dates = finish ? [finish.p50, finish.p80] : [];
+  const side = days > MOST_DAYS * ROOM_FOR_WORDS ? "left" : "right";
+  const words = ["likely", "80\u00a0% by"].map((word) => (side === "left" ? `${word}\u2002` : `\u2002${word}`));
+  const x = dates.map(() => days);
+  window.Plotly.restyle(canvas, { x: [x], y: [dates] }, [at("spread")]);
+  window.Plotly.restyle(canvas, { x: [x], y: [dates], text: [words], textposition: `middle ${side}` }, [at("levels")]);
+  const [low, high] = canvas.layout.yaxis.range.map((iso) => String(iso).slice(0, 10));
+  if (!finish || finish.p80 < addDays(high, -ROOM_ABOVE)) return;
+  window.Plotly.relayout(canvas, { "yaxis.range": [low, addDays(finish.p80, ROOM_ABOVE)] });
+}
+
 /** Only the days on which the finish changes: each row holds until the next. */
 function curveTable({ days, finish, moved_days: moved }) {
   const rows = days
     .filter((day) => day === 0 || finish[day] !== finish[day - 1])
     .map((day) => ({ day, finish: finish[day], moved: moved[day] }));
   return table({
-    caption: "From so many days late on, the finish is",
+    caption: "From so many days late on, the finish as written is",
     rows,
     columns: [
       { label: "Days late", cell: (row) => formatNumber(row.day), numeric: true, heading: true },
-      { label: "Finish", cell: (row) => when(row.finish) },
+      { label: "Finish as written", cell: (row) => when(row.finish) },
       { label: "Moved", cell: (row) => (row.moved ? formatDays(row.moved) : "not at all"), numeric: true },
     ],
   });
