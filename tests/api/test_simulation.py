@@ -188,8 +188,8 @@ def test_search_for_causes_is_cancelled_and_begun_again(lone_api: Api, held: Hel
     (cause,) = causes(lone_api)
     assert (cause["name"], cause["gain_days"]) == ("Take the engine off", 3.6)
     assert cause["sentence"] == (
-        "If Take the engine off took exactly the planned time, the finish would come 4 days "
-        "earlier on average."
+        'If "Take the engine off" took exactly the planned time, the finish would come 4 days '
+        "sooner on average."
     )
 
 

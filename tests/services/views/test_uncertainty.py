@@ -143,14 +143,14 @@ def test_vendor_whose_work_is_over_takes_no_more_time() -> None:
 @pytest.mark.parametrize(
     ("kind", "key", "gain", "premise", "effect"),
     [
-        ("task", "hang", 2.6, "Hang the engine took exactly the planned time", "3 days earlier"),
-        ("send_out", "S1", 1.2, "Engine came back exactly as planned", "1 day earlier"),
+        ("task", "hang", 2.6, '"Hang the engine" took exactly the planned time', "3 days sooner"),
+        ("send_out", "S1", 1.2, '"Engine" came back exactly as planned', "1 day sooner"),
         ("vendor", "V1", -4.0, "Fin Works did everything exactly as planned", "4 days later"),
         ("zone", "tail", 7.4, "the work in Tail went as planned and nothing more were found",
-         "7 days earlier"),
+         "7 days sooner"),
         ("trade", "metal", 9.0, "all metal work (Metalworker 1) went at the planned pace",
-         "9 days earlier"),
-        ("risk", "R1", 5.0, "Corrosion did not happen", "5 days earlier"),
+         "9 days sooner"),
+        ("risk", "R1", 5.0, '"Corrosion" did not happen', "5 days sooner"),
     ],
 )  # fmt: skip
 def test_every_kind_of_cause_has_its_sentence(

@@ -48,12 +48,12 @@ def cause_lines(current: CurrentPlan, causes: Sequence[Cause]) -> list[CauseLine
 
 
 _IF = {
-    "task": "If {} took exactly the planned time",
-    "send_out": "If {} came back exactly as planned",
+    "task": 'If "{}" took exactly the planned time',
+    "send_out": 'If "{}" came back exactly as planned',
     "vendor": "If {} did everything exactly as planned",
     "zone": "If the work in {} went as planned and nothing more were found",
     "trade": "If all {} went at the planned pace",
-    "risk": "If {} did not happen",
+    "risk": 'If "{}" did not happen',
 }
 
 
@@ -62,7 +62,7 @@ def _sentence(cause: Cause, name: str) -> str:
     premise, days = _IF[cause.kind].format(name), round(cause.gain_days)
     if days == 0:
         return f"{premise}, the finish would hardly move."
-    direction = "earlier" if days > 0 else "later"
+    direction = "sooner" if days > 0 else "later"
     return f"{premise}, the finish would come {plural(abs(days), 'day')} {direction} on average."
 
 

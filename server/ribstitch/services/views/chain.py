@@ -71,7 +71,7 @@ def _first(current: CurrentPlan, number: int) -> str:
             return f"{where[0].upper()}{where[1:]}."
     task = task_at(current, number)
     if task is not None and task.status.started is not None:
-        left = plural(days_from_ticks(one.work), "day")
+        left = plural(round(days_from_ticks(one.work), 1), "day")
         return f"Begun on {task.status.started}, {left} left."
     if task is not None and task.not_before is not None and task.not_before > current.as_of:
         return f"Not before {task.not_before}."
