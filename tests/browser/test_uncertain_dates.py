@@ -216,6 +216,22 @@ def test_today_says_by_when_what_is_chased_may_be_back(
         assert call["back"]["p80"] in dates
 
 
+def test_a_card_of_work_in_hand_has_its_likely_and_its_80_percent_date(
+    open_page: OpenPage, live_server: str
+) -> None:
+    found(live_server, "/simulation")
+    cards = answer(live_server, "/today")["in_work"]
+    page = open_page("/today", SIZES[1])
+    wait_until_drawn(page)
+    uncertain = [one for one in cards if one["spread"]["p10"] != one["spread"]["p90"]]
+    assert uncertain
+    for card in uncertain:
+        facts = page.locator(f"[data-task='{card['id']}'] .card-facts")
+        expect(facts).to_contain_text("likely done")
+        dates = [one.get_attribute("datetime") for one in facts.locator("time").all()]
+        assert dates == [card["spread"]["p50"], card["spread"]["p80"]]
+
+
 @pytest.mark.parametrize("sheet", ["schedule", "away"])
 def test_while_it_is_computed_the_dates_as_written_stand_and_nothing_jumps_afterwards(
     open_page: OpenPage, live_server: str, sheet: str

@@ -120,3 +120,11 @@ def test_a_call_and_an_arrival_tell_by_when_the_item_may_be_here() -> None:
     assert arrival.spread == moved(arrival.on)
     assert end_of(arrival.on) < end_of(arrival.spread.p80)
     assert all(one.spread is None for one in sheet.leaving)
+
+
+def test_a_card_of_work_in_hand_tells_when_it_may_be_done() -> None:
+    current = current_of(hangar())
+    (card,) = today(current, simulation=simulated(current)).in_work
+    assert card.spread == moved(card.finish)
+    (unknown,) = today(current).in_work
+    assert unknown.spread is None

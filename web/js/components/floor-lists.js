@@ -2,6 +2,7 @@
 
 import { datedText, el, when } from "../lib/dom.js";
 import { formatDays } from "../lib/format.js";
+import { isCertain } from "./date-band.js";
 import { urgency } from "./task-card.js";
 
 /** Tasks that can begin soon, and what each waits for. */
@@ -38,9 +39,9 @@ export function movementList(items, way, addressOf) {
         {},
         el("span.stamp.away", {}, way === "in" ? "Comes in" : "Goes out"),
         " ",
-        when(on, "long"),
+        isSure(spread) ? when(on, "long") : ["likely ", when(spread.p50, "short"), ", 80\u00a0% by\u00a0", when(spread.p80, "short")],
         overdue > 0 && el("strong", {}, `, ${formatDays(overdue)} overdue`),
-        by80(spread, on),
+        isSure(spread) ? null : el("span.soft", {}, "; ", when(on, "short"), " as written"),
       ),
       el("p.soft", {}, way === "in" ? `from ${vendor}` : `to ${vendor}`),
     );
@@ -62,9 +63,9 @@ export function chaseList(lines, addressOf) {
   return list(lines.map(line), "Nobody has to be chased today.");
 }
 
-/** A date that is not sure: when 8 of 10 such items are here. */
-function by80(spread, written) {
-  return spread && spread.p80 > written ? el("span.soft", {}, ", 8 chances in 10 by ", when(spread.p80, "short")) : null;
+/** Whether there is one date alone to say: nothing is uncertain, or how uncertain it is is not known. */
+function isSure(spread) {
+  return !spread || isCertain(spread);
 }
 
 function list(lines, nothing) {

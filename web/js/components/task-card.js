@@ -1,8 +1,9 @@
 /** A task as a card on the floor: what, where, how urgent, the cautions, and three big buttons. */
 
 import { datedText, el, fill, freshId, when } from "../lib/dom.js";
-import { formatDays, formatNumber } from "../lib/format.js";
+import { formatDays, formatNumber, formatSpare } from "../lib/format.js";
 import { hazardName, tradeName } from "../lib/words.js";
+import { isCertain } from "./date-band.js";
 
 /**
  * @typedef {object} CardActions What the page does when a button is pressed.
@@ -58,18 +59,25 @@ export function tellOnCard(node, text) {
 export function urgency({ critical, total_float_days: spare, state }) {
   if (state === "done") return null;
   if (spare < 0) return el("span.stamp.danger", {}, `${formatDays(-spare)} too late`);
-  const room = spare > 0 ? `, with ${formatDays(spare)} to spare` : "";
+  const room = spare > 0 ? `, with ${formatSpare(spare)} to spare` : "";
   if (critical || spare === 0) return el("span.stamp.critical", {}, `Sets the finish${room}`);
-  return el("span.stamp", {}, `${formatDays(spare)} to spare`);
+  return el("span.stamp", {}, `${formatSpare(spare)} to spare`);
 }
 
 function facts(card) {
   const { state, days, remaining_days: left } = card;
   if (state === "done") return el("span", {}, "Finished ", when(card.finish, "long"));
   if (state === "in_work") {
-    return el("span", {}, `${howMuchIsLeft(left ?? days, days)}, done by `, when(card.finish, "short"));
+    return el("span", {}, `${howMuchIsLeft(left ?? days, days)}, `, doneBy(card));
   }
   return el("span", {}, `${formatDays(left ?? days)} of work`);
+}
+
+/** The likely date and the one that is kept 8 times in 10; until they are known, the one as written. */
+function doneBy({ finish, spread }) {
+  if (!spread) return ["done by ", when(finish, "short"), " as written"];
+  if (isCertain(spread)) return ["done by ", when(finish, "short")];
+  return ["likely done ", when(spread.p50, "short"), ", 80\u00a0% by\u00a0", when(spread.p80, "short")];
 }
 
 function howMuchIsLeft(left, days) {

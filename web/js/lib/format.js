@@ -14,7 +14,7 @@ const STYLES = {
 
 const dateFormats = new Map();
 const numbers = new Intl.NumberFormat(undefined, { maximumFractionDigits: 1 });
-const percents = new Intl.NumberFormat(undefined, { style: "percent", maximumFractionDigits: 0 });
+const wholes = new Intl.NumberFormat(undefined, { maximumFractionDigits: 0 });
 const instants = new Intl.DateTimeFormat(undefined, { dateStyle: "medium", timeStyle: "short" });
 
 /** @param {string} iso A plain date, "2027-09-03". @param {keyof STYLES} [style] */
@@ -36,6 +36,12 @@ export function formatDays(count) {
   return unbroken(`${numbers.format(count)} ${Math.abs(count) === 1 ? "day" : "days"}`);
 }
 
+/** Time to spare, never more than there is: "0.4 days", "52 days". @param {number} days */
+export function formatSpare(days) {
+  const grain = Math.abs(days) >= 10 ? 1 : 10;
+  return formatDays(Math.floor(days * grain) / grain || days);
+}
+
 /** @param {number} value */
 export function formatNumber(value) {
   return numbers.format(value);
@@ -44,7 +50,7 @@ export function formatNumber(value) {
 /** @param {number} share 0 to 1. Rounded so that only a finished thing reads 100 %. */
 export function formatShare(share) {
   const shown = share >= 1 ? 1 : Math.min(share, 0.99);
-  return percents.format(shown);
+  return unbroken(`${wholes.format(shown * 100)} %`);
 }
 
 /** @param {string | number} amount Decimal string. @param {string} currency ISO 4217 code. */

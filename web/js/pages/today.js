@@ -26,6 +26,8 @@ class TodayPage {
     const search = new URLSearchParams(location.search);
     this.filter = { trade: search.get("trade"), zone: search.get("zone") };
     this.today = null;
+    /** Version of the plan whose spread this sheet was last drawn for. */
+    this.spreadOf = null;
     this.actions = sheet.readOnly ? null : this.#cardActions();
     this.openTask = (card) => openTaskSheet(sheet, card.id, { onChange: () => this.refresh() });
   }
@@ -45,12 +47,15 @@ class TodayPage {
 
   /** The dates by which items are likely here come later than the sheet, where they take long. */
   #waitForSpread() {
-    const { chase, arriving } = this.today;
-    if ([...chase, ...arriving].every((one) => one.back ?? one.spread)) return;
-    const stop = follow(this.sheet.path("/simulation"), (answer) => {
+    const { chase, arriving, in_work: inWork } = this.today;
+    if ([...chase, ...arriving, ...inWork].every((one) => one.back ?? one.spread)) return;
+    this.stopWaiting?.();
+    this.stopWaiting = follow(this.sheet.path("/simulation"), (answer) => {
       if (answer?.state === "running") return;
-      stop();
-      if (answer?.state === "ready") this.refresh().catch(sayProblem);
+      this.stopWaiting();
+      if (answer?.state !== "ready" || answer.plan_version === this.spreadOf) return;
+      this.spreadOf = answer.plan_version;
+      this.refresh().catch(sayProblem);
     });
   }
 
@@ -60,6 +65,7 @@ class TodayPage {
     const place = rememberPlace();
     await Promise.all([this.#load(), map.refresh(), this.sheet.refreshTitleBlock()]);
     returnTo(place);
+    this.#waitForSpread();
   }
 
   async #load() {

@@ -8,6 +8,7 @@ from datetime import date
 from ribstitch.charts.paper import plural
 from ribstitch.planning.model import State, Task
 from ribstitch.planning.ticks import days_from_ticks
+from ribstitch.planning.uncertainty.results import Simulation, Spread
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import float_days, is_critical, zone_name_of
@@ -35,6 +36,8 @@ class TaskCard:
     held_reason: str
     why: str
     started: date | None
+    spread: Spread | None
+    """When open work may be done; None where that was not asked, or is not known yet."""
 
 
 def task_card(current: CurrentPlan, task_id: str) -> TaskCard:
@@ -50,8 +53,8 @@ def task_card(current: CurrentPlan, task_id: str) -> TaskCard:
     return card_at(current, current.schedule.number(task_id))
 
 
-def card_at(current: CurrentPlan, number: int) -> TaskCard:
-    """Return the card of the task with this number."""
+def card_at(current: CurrentPlan, number: int, simulation: Simulation | None = None) -> TaskCard:
+    """Return the card of the task with this number, with its spread where that is known."""
     task, schedule = current.plan.tasks[number], current.schedule
     remaining = task.status.remaining
     return TaskCard(
@@ -72,6 +75,7 @@ def card_at(current: CurrentPlan, number: int) -> TaskCard:
         held_reason=task.status.held_reason,
         why=_standing(current, number, task),
         started=task.status.started,
+        spread=None if simulation is None else simulation.spread_of(task.id),
     )
 
 
@@ -97,7 +101,7 @@ def _standing(current: CurrentPlan, number: int, task: Task) -> str:
                 task.duration if task.status.remaining is None else task.status.remaining
             )
             return (
-                f"In work since {task.status.started}, {plural(left, 'day')} left. "
+                f"In work since {task.status.started}, {plural(round(left, 1), 'day')} left. "
                 f"{_room(current, number)}"
             )
         case State.NOT_STARTED if can_begin(current, number):

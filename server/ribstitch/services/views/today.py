@@ -95,7 +95,8 @@ def today(
         return sorted(found, key=lambda number: urgency(current, number))
 
     def in_state(state: State) -> list[TaskCard]:
-        return [card_at(current, number) for number in numbers(lambda _, task: _is(task, state))]
+        wanted = numbers(lambda _, task: _is(task, state))
+        return [card_at(current, number, simulation) for number in wanted]
 
     soon = current.as_of + SOON
     ready = numbers(lambda number, task: _not_begun(task) and can_begin(current, number))
