@@ -50,7 +50,7 @@ def test_the_finish_is_said_in_chances_and_never_as_one_bare_date(
     take_role(page, "owner")
     target = answer(live_server, "/simulation")["result"]["target"]
     sheet = page.get_by_role("region", name="The finish")
-    expect(sheet).to_contain_text("most likely finished about")
+    expect(sheet).to_contain_text("likely finished by")
     expect(sheet).to_contain_text("8 chances in 10 that it is finished by")
     assert target["probability"] < 0.005, "what the sentence says about the demo's wanted date"
     expect(sheet.locator(".answer-target")).to_contain_text("less than 1 chance in 100")

@@ -29,7 +29,7 @@ export function writtenSentence(forecast, result) {
 
 function uncertain(forecast, { finish, target, planned }, name) {
   return [
-    el("p.answer-label", {}, `${name}: most likely finished about`),
+    el("p.answer-label", {}, `${name}: likely finished by`),
     el("p.answer-date", {}, when(finish.p50, "day")),
     el("p.answer-by80", {}, "8\u00a0chances in\u00a010 that it is finished by ", when(finish.p80), "."),
     el("p.answer-target", {}, target ? ["The wanted date, ", when(target.date), `, has ${chances(target.probability)}.`] : "No target date is set."),

@@ -2,7 +2,7 @@
 
 import { chances, aboutDays } from "../lib/chances.js";
 import { el, fill, when } from "../lib/dom.js";
-import { formatDate, formatDays, formatMoney, formatNumber } from "../lib/format.js";
+import { formatDate, formatDays, formatMoney, formatNumber, formatSpare } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { dateBand, isCertain } from "./date-band.js";
 
@@ -17,7 +17,7 @@ export function chancesTable({ finish, target, planned }) {
     { ...level(finish.p50, "5\u00a0chances in\u00a010"), what: "Likely" },
     { ...level(finish.p80, "8\u00a0chances in\u00a010"), what: "80\u00a0% date" },
     { ...level(finish.p90, "9\u00a0chances in\u00a010"), what: "Late" },
-    { ...level(planned, between(planned, finish)), what: "If everything goes as written" },
+    { ...level(planned, between(planned, finish)), what: "As written" },
     target && { ...level(target.date, chances(target.probability)), what: "Target" },
   ];
   return table({
@@ -72,12 +72,12 @@ export function drawMilestones(place, milestones, result) {
   if (open.length) {
     columns.push(
       { label: "Likely", cell: (one) => (spread(one) ? when(spread(one).p50) : when(one.finish)), sort: (one) => spread(one)?.p50 ?? one.finish },
-      { label: "8 chances in 10 by", cell: (one) => (spread(one) ? when(spread(one).p80) : ""), sort: (one) => spread(one)?.p80 ?? null },
+      { label: "80\u00a0% by", cell: (one) => (spread(one) ? when(spread(one).p80) : ""), sort: (one) => spread(one)?.p80 ?? null },
       { label: "To one scale", cell: (one) => (spread(one) && !isCertain(spread(one)) ? dateBand(spread(one), { from, to, target: spread(one).deadline?.date }) : "") },
     );
   }
   columns.push(
-    { label: open.length ? "If all goes as written" : "Date", cell: (one) => when(one.finish), sort: (one) => one.finish },
+    { label: open.length ? "As written" : "Date", cell: (one) => when(one.finish), sort: (one) => one.finish },
     { label: "State", cell: (one) => state(one, spread(one)) },
   );
   fill(
@@ -95,7 +95,7 @@ function state({ done, total_float_days: days }, spread) {
   if (done) return el("span.stamp.done", {}, "Reached");
   if (spread?.deadline) return `deadline ${formatDate(spread.deadline.date)}: ${chances(spread.deadline.probability)}`;
   if (days < 0) return `${formatDays(-days)} too late`;
-  return days > 0 ? `${formatDays(days)} to spare` : "no day to spare";
+  return days > 0 ? `${formatSpare(days)} to spare` : "no day to spare";
 }
 
 /**
@@ -106,7 +106,7 @@ export function money({ cost, budget, both, target }) {
   const amount = (value) => formatMoney(rounded(Number(value)), cost.currency);
   const isSure = cost.p10 === cost.p90;
   return [
-    el("p.lead", {}, isSure ? `It will cost ${formatMoney(cost.p50, cost.currency)}.` : `Most likely about ${amount(cost.p50)} in all. 8\u00a0chances in\u00a010 that it stays within ${amount(cost.p80)}.`),
+    el("p.lead", {}, isSure ? `It will cost ${formatMoney(cost.p50, cost.currency)}.` : `Likely ${amount(cost.p50)} in all. 8\u00a0chances in\u00a010 that it stays within ${amount(cost.p80)}.`),
     isSure ? null : dateBand(cost, { size: "wide", target: budget?.amount, distance: (from, to) => Number(to) - Number(from) }),
     budget ? el("p", {}, `The budget of ${formatMoney(budget.amount, budget.currency)} has ${chances(budget.probability)}.`) : el("p", {}, "No budget is set."),
     both && target ? el("p", {}, `Finished by the wanted date and within the budget, both: ${chances(both.probability)}.`) : null,

@@ -131,13 +131,16 @@ function drawNext({ next, as_of: asOf }) {
   fill(
     byId("next"),
     next.length
-      ? el(
-          "ul.next",
-          { role: "list" },
-          next.map((one) =>
-            el("li", {}, one.start <= asOf ? el("span", {}, "now") : when(one.start, "short"), el("span", {}, one.name, one.zone_name ? el("span.soft", {}, `, ${one.zone_name}`) : null)),
+      ? [
+          el("p.soft", {}, "What can be started, on the dates as written."),
+          el(
+            "ul.next",
+            { role: "list" },
+            next.map((one) =>
+              el("li", {}, one.start <= asOf ? el("span", {}, "now") : when(one.start, "short"), el("span", {}, one.name, one.zone_name ? el("span.soft", {}, `, ${one.zone_name}`) : null)),
+            ),
           ),
-        )
+        ]
       : el("p", {}, "No work is left to start."),
   );
 }
@@ -161,6 +164,14 @@ function drawWhy({ why, finish }) {
   );
 }
 
+/** One date has not moved yet: a drawing of it would show nothing. */
+function began(entry) {
+  if (!entry) return "No forecast has been logged yet.";
+  const { on, finish, p50, p80 } = entry;
+  const dates = p50 ? ["likely ", when(p50), ", 80\u00a0% by ", when(p80)] : [when(finish), " as written"];
+  return ["The log began on ", when(on), ": ", dates, ". From the next date on, how it has moved is drawn here."];
+}
+
 async function drawMoved(sheet, { log }) {
   const known = log.some(({ p50 }) => p50);
   const by = (entry) => {
@@ -174,12 +185,17 @@ async function drawMoved(sheet, { log }) {
     empty: "No forecast has been logged yet.",
     columns: [
       { label: "On", cell: (one) => when(one.on), heading: true },
-      ...(known ? [{ label: "Likely finish", cell: (one) => dated(one.p50) }, { label: "8 chances in 10 by", cell: (one) => dated(one.p80) }] : []),
-      { label: "If everything goes as written", cell: (one) => when(one.finish) },
+      ...(known ? [{ label: "Likely finish", cell: (one) => dated(one.p50) }, { label: "80\u00a0% by", cell: (one) => dated(one.p80) }] : []),
+      { label: "As written", cell: (one) => when(one.finish) },
       { label: "Moved", cell: by },
       { label: "Because of", cell: (one) => one.reason },
     ],
   });
+  if (new Set(log.map(({ on }) => on)).size < 2) {
+    fill(byId("moved-key"));
+    fill(byId("moved"), el("p", {}, began(log.at(-1))), el("details.behind", {}, el("summary", {}, "The log as a table"), entries));
+    return;
+  }
   fill(byId("moved-key"), known ? chartKey(["likely", "by80", "written", "spread"]) : null);
   await drawChart(byId("moved"), {
     path: sheet.path("/charts/forecast-log"),
