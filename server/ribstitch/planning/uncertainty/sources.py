@@ -240,10 +240,10 @@ class _Sources:
                 table,
                 group=f"vendor/{item.vendor}",
                 share=lead.shared_share,
-                floor=(floor_of(self.plan) - self.bare.origin) // self.bare.grain,
+                floor=(self._begin_of(leg) - self.bare.origin) // self.bare.grain,
             )
             step = replace(step, draw=draw)
-        elif leg.leg in LEG_P90 and step.work > 0:
+        elif leg.leg in LEG_P90:
             draw = Draw(leg.id, self._in_grains(self._road(leg) + later))
             step = replace(step, draw=draw)
         legs = self.planned.prepared.expansion.open_legs.get(item.id)
@@ -251,11 +251,15 @@ class _Sources:
             step = replace(step, second_trip=self._second_trip(item, leg))
         return step
 
+    def _begin_of(self, leg: Activity) -> int:
+        """Return from when on a leg's remaining work counts at the earliest. [ticks]"""
+        return max(floor_of(self.plan), leg.started or 0)
+
     def _road(self, leg: Activity) -> Floats:
         """Return what remains of a leg that is not in the vendor's hands. [ticks]"""
         gone = 0
         if leg.counts_from_start and leg.started is not None:
-            gone = work_between(self.planned.prepared, leg, leg.started, floor_of(self.plan))
+            gone = work_between(self.planned.prepared, leg, leg.started, self._begin_of(leg))
         whole = float(leg.work)
         return lognormal_table(whole, whole * LEG_P90[leg.leg or ""], above=float(gone)) - gone
 
@@ -287,7 +291,8 @@ class _Sources:
 
 def _can_vary(task: Task, open_steps: Mapping[str, int]) -> bool:
     """Return whether a task's work is still to be drawn."""
-    return task.id in open_steps and task.status.state is not State.DROPPED and task.duration > 0
+    has_work = task.duration > 0 and task.status.remaining != 0
+    return task.id in open_steps and task.status.state is not State.DROPPED and has_work
 
 
 def _has_range(task: Task) -> bool:
