@@ -273,7 +273,7 @@ def _is_telling(task: Task) -> bool:
 
 def _expected(task: Task, shape: WorkShape) -> tuple[float, float]:
     """Return mean and variance of the logarithm of a task's estimate."""
-    if task.duration_range is None:
+    if task.duration_range is None or task.duration_range[2] == 0:
         return log(task.duration), UNRANGED_NOISE**2
     mean, variance = log_moments(*task.duration_range, shape)
     return mean, max(variance, LEAST_NOISE**2)
