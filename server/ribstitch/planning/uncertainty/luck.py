@@ -14,6 +14,9 @@ from ribstitch.planning.uncertainty.streams import Indices, Streams
 
 Floats32 = NDArray[np.float32]
 
+_MOST = np.float32(1 << 30)
+"""Work beyond this is beyond all calendars, and sums of it would overflow. [grains]"""
+
 
 class Luck:
     """
@@ -62,6 +65,7 @@ class Luck:
             return draw.whole_table.take(indices)
         work = draw.table.astype(np.float32).take(indices)
         work *= self._product(draw.factors)
+        np.minimum(work, _MOST, out=work)
         np.rint(work, out=work)
         if draw.least > 0:
             np.maximum(work, np.float32(1), out=work)

@@ -106,6 +106,11 @@ class Walk:
             Told the share of the steps that are done, now and then.
         keep_work
             Whether the drawn work is kept.
+
+        Raises
+        ------
+        BeyondTablesError
+            If the calendars are too short for some run: at once, before counts overflow.
         """
         rows = Rows(Room(luck.runs))
         for number, step in enumerate(self.steps):
@@ -115,6 +120,8 @@ class Walk:
             if keep_work:
                 rows.work[number] = work
             self.run(number, step, work, luck, rows, finish[number])
+            if step.counts and int(finish[number].max()) > self.tables.limit:
+                raise BeyondTablesError
         return rows
 
     def instants(self, number: int, finish: Ints32) -> Ints32:
