@@ -34,7 +34,7 @@ from ribstitch.planning.activities import floor_of
 from ribstitch.planning.calendars import Ints
 from ribstitch.planning.model import Cost, Plan, State, Task
 from ribstitch.planning.prepared import calendars_of
-from ribstitch.planning.ticks import TICKS_PER_DAY, end_of
+from ribstitch.planning.ticks import TICKS_PER_DAY
 from ribstitch.planning.uncertainty.results import (
     Chance,
     Floats,
@@ -144,7 +144,7 @@ def joint_chance(simulation: Simulation, costs: CostRuns, by: date, amount: Deci
     Counted over the same runs, so that late runs that are dear count once: the joint cost
     and schedule confidence level of the NASA Cost Estimating Handbook v4.0, Appendix J.
     """
-    in_time = simulation.finish <= end_of(by)
+    in_time = simulation.finished_by(by)
     within = costs.cost <= _minor_floor(amount, costs.currency)
     return Chance.of(int((in_time & within).sum()), simulation.runs)
 

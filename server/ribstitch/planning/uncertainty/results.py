@@ -128,10 +128,20 @@ class Simulation:
         high = min(int(middle + reach), self.runs - 1)
         return float(self.ordered_finish[high] - self.ordered_finish[low]) / 2 / TICKS_PER_DAY
 
+    def finished_by(self, day: date) -> NDArray[np.bool_]:
+        """
+        Return in which runs the project is finished on a date or before, shape (runs,).
+
+        What is still open is finished on the as-of date at the earliest, even where no
+        work is left.
+        """
+        if day < self.planned.project_finish_on(int(self.ordered_finish[0])):
+            return np.zeros(self.runs, dtype=bool)
+        return np.asarray(self.finish <= end_of(day))
+
     def chance_by(self, day: date) -> Chance:
         """Return the chance that the project is finished on a date or before."""
-        hits = int(np.searchsorted(self.ordered_finish, end_of(day), side="right"))
-        return Chance.of(hits, self.runs)
+        return Chance.of(int(np.count_nonzero(self.finished_by(day))), self.runs)
 
 
 def percentile_place(percent: float, runs: int) -> int:

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from ribstitch.planning.model import Plan
+from ribstitch.planning.activities import floor_of
+from ribstitch.planning.model import Milestone, Plan
 from ribstitch.planning.schedule import Schedule, schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY
 from ribstitch.planning.uncertainty.blocks import Courses, Questions, run_courses
@@ -78,14 +79,21 @@ def horizon_days(planned: Schedule) -> int:
 
 
 def _deadlines(planned: Schedule, model: CourseModel) -> dict[int, int]:
-    """Return by step the deadlines that are still to be kept. [grains]"""
-    limits = [(number, planned.activities[step.activity].deadline)
-              for number, step in enumerate(model.steps)]  # fmt: skip
-    return {
-        number: (limit - model.origin) // model.grain
-        for number, limit in limits
-        if limit is not None
-    }
+    """
+    Return by step the deadlines that are still to be kept. [grains]
+
+    A date before the as-of date cannot be kept, even where no work is left.
+    """
+    floor = floor_of(planned.prepared.plan)
+    limits = {}
+    for number, step in enumerate(model.steps):
+        one = planned.activities[step.activity]
+        if one.deadline is None:
+            continue
+        limits[number] = (one.deadline - model.origin) // model.grain
+        if one.deadline <= floor and one.milestone is not Milestone.START:
+            limits[number] = -1
+    return limits
 
 
 def _vendor_steps(planned: Schedule, model: CourseModel) -> dict[str, tuple[int, ...]]:

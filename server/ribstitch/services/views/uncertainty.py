@@ -169,7 +169,9 @@ def chance_of_target(simulation: Simulation, target: dt.date | None) -> DateChan
 
 def chance_curve(simulation: Simulation) -> list[tuple[dt.date, float]]:
     """Return dates in order, each with the chance that the project is finished by then."""
-    days, counts = np.unique((simulation.finish - 1) // TICKS_PER_DAY, return_counts=True)
+    first = simulation.finish_at(0).toordinal()
+    last_days = np.maximum((simulation.finish - 1) // TICKS_PER_DAY, first)
+    days, counts = np.unique(last_days, return_counts=True)
     chances = np.cumsum(counts) / simulation.runs
     shown = np.unique(np.linspace(0, days.size - 1, min(days.size, _MOST_POINTS)).astype(int))
     return [
