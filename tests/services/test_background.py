@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Iterator
 from dataclasses import replace
-from threading import Event, Lock
+from threading import Event, Lock, Thread
 from time import monotonic
 
 import pytest
@@ -228,6 +228,40 @@ def test_interrupted_work_is_begun_again_by_the_next_look(
     background.interrupt(99)
     assert background.look(version(1)).state == "ready"
     assert work.begun == [1, 1]
+
+
+@pytest.mark.parametrize("by", ["an edit", "a newer plan", "a newer plan elsewhere"])
+def test_who_waits_is_not_told_that_somebody_cancelled_what_gives_way(
+    background: Background[str], work: Work, by: str
+) -> None:
+    """A page that is told so would ask no more, and never show the newer plan."""
+    found = []
+    waiting = Thread(target=lambda: found.append(background.look(version(1), LONG)))
+    waiting.start()
+    assert work.going.wait(LONG)
+    if by == "an edit":
+        background.interrupt(1)
+    elif by == "a newer plan":
+        background.look(version(2))
+    else:
+        background.stop_older(version(2))
+    waiting.join(LONG)
+    assert [one.state for one in found] == ["running"]
+    assert not background.is_begun(version(1))
+
+
+def test_who_waits_for_what_makes_room_for_others_asks_again(work: Work) -> None:
+    background = Background("The work", work, keep=1)
+    found = []
+    waiting = Thread(target=lambda: found.append(background.look(version(1), LONG)))
+    waiting.start()
+    assert work.going.wait(LONG)
+    background.look(replace(version(1), project_id=2))
+    waiting.join(LONG)
+    assert [one.state for one in found] == ["running"]
+    work.let_go.set()
+    assert background.look(version(1), LONG).state == "ready"
+    background.close(LONG)
 
 
 def test_result_is_handed_on_once_it_can_be_had(work: Work) -> None:

@@ -100,10 +100,14 @@ class Background(Generic[_Result]):
         return run.standing()
 
     def is_begun(self, current: CurrentPlan) -> bool:
-        """Return whether the computation about a plan was begun, however it stands."""
+        """Return whether the computation about a plan was begun, and not given up since."""
         with self._lock:
             run = self._runs.get(current.project_id)
-            return run is not None and run.current.plan_version == current.plan_version
+            return (
+                run is not None
+                and run.current.plan_version == current.plan_version
+                and not run.is_given_up
+            )
 
     def expect(self, current: CurrentPlan) -> None:
         """Begin when the plan has not been changed for a while, or sooner if somebody looks."""
@@ -114,9 +118,8 @@ class Background(Generic[_Result]):
         """Stop what is computed about a project; it is begun again when somebody looks."""
         with self._lock:
             run = self._runs.get(project_id)
-            if run is not None and run.state == "running":
-                run.is_interrupted = True
-                run.cancel()
+            if run is not None:
+                run.give_up()
 
     def restart(self, current: CurrentPlan) -> None:
         """Begin anew what was cancelled or has failed."""
@@ -137,7 +140,7 @@ class Background(Generic[_Result]):
         with self._lock:
             run = self._runs.get(current.project_id)
             if run is not None and run.current.plan_version < current.plan_version:
-                run.cancel()
+                run.give_up()
 
     def close(self, wait_seconds: float) -> None:
         """Stop all computations, wait a little for their threads, and begin no more. [s]"""
@@ -157,7 +160,7 @@ class Background(Generic[_Result]):
             return self._begin(current, run, after_seconds)
         if run.current.plan_version > current.plan_version:
             return None
-        if run.is_interrupted:
+        if run.is_given_up:
             return self._begin(current, run, after_seconds)
         self._runs.move_to_end(current.project_id)
         return run
@@ -168,7 +171,7 @@ class Background(Generic[_Result]):
         """Begin a run in place of an older one, which is stopped."""
         run: _Run[_Result] = _Run(current)
         if older is not None:
-            older.cancel()
+            older.give_up()
             run.expected_seconds = older.expected_seconds
         if self._is_closed:
             run.cancel()
@@ -184,7 +187,7 @@ class Background(Generic[_Result]):
         self._runs.move_to_end(current.project_id)
         while len(self._runs) > self._keep:
             _, forgotten = self._runs.popitem(last=False)
-            forgotten.cancel()
+            forgotten.give_up()
         run.thread.start()
         return run
 
@@ -240,7 +243,6 @@ class _Run(Generic[_Result]):
         self.started_at: float | None = None
         self.expected_seconds = 0.0
         """How long it took; as long as it has not ended, how long the one before it took."""
-        self.is_interrupted = False
         self._progress = 0.0
         self._result: _Result | None = None
         self._reason = ""
@@ -264,13 +266,27 @@ class _Run(Generic[_Result]):
             raise _StoppedError
         self._progress = min(max(share, self._progress), 1.0)
 
+    @property
+    def is_given_up(self) -> bool:
+        """Whether it was stopped though somebody may still want it."""
+        return self.ended.is_set() and self.state == "running"
+
     def cancel(self) -> None:
-        """Stop, unless it has ended."""
+        """Stop because nobody wants it, unless it has ended."""
         self.end("cancelled")
         self.begin_now()
 
+    def give_up(self) -> None:
+        """
+        Stop in favour of something else, unless it has ended.
+
+        Nobody cancelled it: who waits for it is told that it runs, and asks again.
+        """
+        self.end("running")
+        self.begin_now()
+
     def end(self, state: State, result: _Result | None = None, reason: str = "") -> None:
-        """Note how it ended; what was noted first holds."""
+        """Note how it ended, "running" if it was given up; what was noted first holds."""
         with self._lock:
             if self.ended.is_set():
                 return
