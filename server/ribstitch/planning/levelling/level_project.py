@@ -1,0 +1,141 @@
+"""Level a project without calendars: a plan at once, a better one for as long as allowed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor, wait
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from ribstitch.planning.levelling.board import Board, Clock, Progress
+from ribstitch.planning.levelling.bounds import simple_bound
+from ribstitch.planning.levelling.justification import ProjectDecoder
+from ribstitch.planning.levelling.population import Population, rule_members
+from ribstitch.planning.levelling.resource_project import ResourceProject
+from ribstitch.planning.levelling.solver import ProjectSolver
+
+Report = Callable[[Progress], None]
+"""Told of every better schedule and bound, in the thread that asked for them."""
+
+
+@dataclass(frozen=True, slots=True)
+class LevelledProject:
+    """
+    A feasible schedule, and how good it is.
+
+    Attributes
+    ----------
+    starts
+        Start of each activity, shape (n,). [periods]
+    makespan
+        When the last activity ends. [periods]
+    bound
+        No schedule ends before it; equal to `makespan` if that is proven shortest.
+    rule_makespans
+        What each priority rule gives on its own.
+    """
+
+    starts: tuple[int, ...]
+    makespan: int
+    bound: int
+    rule_makespans: dict[str, int]
+
+    @property
+    def gap(self) -> float:
+        """Return by what share of itself the makespan may still be too long."""
+        return Progress(self.makespan, self.bound, 0.0).gap
+
+
+class Refiner(Protocol):
+    """Works on a board in a thread of its own."""
+
+    def run(self) -> None:
+        """Work until the board says that it is over."""
+        ...
+
+    def stop(self) -> None:
+        """End current work soon."""
+        ...
+
+
+def level_project(
+    project: ResourceProject,
+    *,
+    seconds: float,
+    clock: Clock,
+    seed: int = 1,
+    report: Report = lambda _: None,
+    cancelled: Callable[[], bool] = lambda: False,
+) -> LevelledProject:
+    """
+    Find a short schedule that keeps every lag and capacity.
+
+    Parameters
+    ----------
+    project
+        What is to be done, with what.
+    seconds
+        How long to look for a better schedule and a better bound; with 0 it is the best
+        of the priority rules, improved. The search ends early on a proof. [s]
+    clock
+        Tells seconds that only go forward, such as `time.monotonic`.
+    seed
+        Of everything drawn. Two searchers share the time, so that the same seed gives
+        the same schedule only with `seconds` 0.
+    report
+        Told of the first schedule and of every better one, and of every better bound.
+    cancelled
+        Asked between schedules; once it says yes, the best so far is returned.
+
+    Raises
+    ------
+    ValueError
+        If `seconds` is negative.
+    """
+    if seconds < 0:
+        raise ValueError(f"{seconds} seconds cannot be")
+    decoder = ProjectDecoder(project)
+    rules = rule_members(decoder)
+    first = [decoder.improve(member) for member in rules.values()]
+    best = min(first, key=lambda member: member.makespan)
+    board = Board(best, simple_bound(project), seconds, clock, cancelled)
+    report(board.progress())
+    if not board.is_over:
+        chance, other_chance = np.random.default_rng(seed).spawn(2)
+        population = Population(decoder, first, chance)
+        search(board, population, ProjectSolver(decoder, board, other_chance), report)
+    rule_makespans = {rule: member.makespan for rule, member in rules.items()}
+    return LevelledProject(board.best.starts, board.best.makespan, board.bound, rule_makespans)
+
+
+def search(board: Board, population: Population, refiner: Refiner, report: Report) -> None:
+    """Breed schedules here and refine them in another thread until the board is over."""
+    told = board.progress()
+    with ThreadPoolExecutor(max_workers=1) as pool:
+        refining = pool.submit(refiner.run)
+        try:
+            while not board.is_over:
+                if board.best.makespan < population.best.makespan:
+                    population.add(board.best)
+                population.step()
+                board.offer(population.best)
+                now = board.progress()
+                if (now.makespan, now.bound) != (told.makespan, told.bound):
+                    report(now)
+                    told = now
+                if refining.done():
+                    refining.result()
+        finally:
+            refiner.stop()
+            _end(refiner, refining)
+    if (board.best.makespan, board.bound) != (told.makespan, told.bound):
+        report(board.progress())
+
+
+def _end(refiner: Refiner, refining: Future[None]) -> None:
+    """Stop the other thread and let its errors be seen."""
+    while not wait([refining], timeout=0.05).done:
+        refiner.stop()
+    refining.result()
