@@ -146,7 +146,16 @@ def test_worst_comes_first_and_what_is_well_last() -> None:
     assert [one.verdict for one in (worse, listed, not_yet, kept)] == list(Verdict)
 
 
-@pytest.mark.parametrize(("days", "words"), [(1, "1 day"), (0.5, "0.5 days"), (59, "59 days")])
+@pytest.mark.parametrize(
+    ("days", "words"),
+    [
+        (1, "1 day"),
+        (0.5, "0.5 days"),
+        (1.125, "1.1 days"),
+        (0.05, "less than 0.1 days"),
+        (2000, "2000 days"),
+    ],
+)
 def test_days_are_written_with_their_unit(days: float, words: str) -> None:
     assert in_days(days) == words
 
@@ -328,7 +337,7 @@ def test_hours_count_not_calendar_days() -> None:
 
 def test_forty_four_days_are_not_long_yet() -> None:
     tasks = [task("a", 44), task("b", 44.125)]
-    assert named(plan(tasks), "long_tasks") == [("b", "44.125 days")]
+    assert named(plan(tasks), "long_tasks") == [("b", "44.1 days")]
 
 
 def test_lead_time_of_a_vendor_is_no_long_task() -> None:

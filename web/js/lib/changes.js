@@ -5,6 +5,8 @@ import { stateName } from "./words.js";
 
 const KINDS = { crew: "crew entry", send_out: "send-out", budget_line: "budget line" };
 const DATE = /^\d{4}-\d\d-\d\d$/;
+/** Limits of plan health are shares, except for numbers of days. */
+const IS_SHARE = /^health_limits\.(?!.*_days$)/;
 const MOST_FIELDS = 4;
 
 /**
@@ -67,12 +69,13 @@ function inWords(entry) {
 }
 
 function fieldName(key) {
-  return key.replace(/^status\./, "").replaceAll("_", " ");
+  return key.replace(/^status\./, "").replaceAll("_", " ").replace(".", ": ");
 }
 
 function shown(value, key) {
   if (key.endsWith("state")) return stateName(value ?? "not_started");
   if (value === undefined || value === null || value === "") return "none";
+  if (IS_SHARE.test(key)) return `${formatNumber(100 * value)}\u00a0%`;
   if (typeof value === "number") return formatNumber(value);
   if (typeof value === "string" && DATE.test(value)) return formatDate(value);
   return String(value).length > 60 ? "a longer text" : String(value);

@@ -24,6 +24,7 @@ const ROOM_FOR_STROKES = 2;
 
 runPage(async (sheet) => {
   printCharts("landscape");
+  byId("to-health").setAttribute("href", `${sheet.link("settings")}#plan-health`);
   const asked = new URLSearchParams(location.search);
   const page = {
     sheet,

@@ -1,10 +1,11 @@
-/** Settings: the project, calendars, vendors, crew, the change log, the plan file. */
+/** Settings: the project, calendars, vendors, crew, plan health, the change log, the plan file. */
 
 import { mountAirframe } from "../components/airframe.js";
 import { calendarEntry } from "../components/calendar-form.js";
 import { showChangeLog } from "../components/change-log.js";
 import { editForm } from "../components/editing.js";
 import { crewEntry, vendorEntry } from "../components/people-forms.js";
+import { printHealth, showHealth } from "../components/plan-health.js";
 import { address, get } from "../lib/api.js";
 import { bringInForm } from "../lib/bring-in.js";
 import { byId, el, fill } from "../lib/dom.js";
@@ -20,6 +21,7 @@ const SEQUENCE = [
 runPage(async (sheet) => {
   const refresh = () => refreshAll(sheet);
   planFile(sheet);
+  fill(byId("health-print"), printHealth(byId("health")));
   await Promise.all([refresh(), mountAirframe(byId("airframe"), sheet)]);
   if (location.hash) document.querySelector(location.hash)?.scrollIntoView();
 });
@@ -29,16 +31,18 @@ async function refreshAll(sheet) {
     await refreshAll(sheet);
     await sheet.refreshTitleBlock();
   };
-  const [project, { calendars }, { vendors }, { crew }] = await Promise.all([
+  const [project, { calendars }, { vendors }, { crew }, health] = await Promise.all([
     get(sheet.path()),
     get(sheet.path("/calendars")),
     get(sheet.path("/vendors")),
     get(sheet.path("/crew")),
+    get(sheet.path("/health")),
   ]);
   fill(byId("project-form"), projectForm(sheet, project, afterwards));
   list("calendars", calendars, (one) => calendarEntry(sheet, one, afterwards), "The plan has no calendar of its own: work is Monday to Friday, 8 hours.");
   list("vendors", vendors, (one) => vendorEntry(sheet, one, calendars, afterwards), "No vendor yet. They come with the plan file.");
   list("crew", crew, (one) => crewEntry(sheet, one, calendars, afterwards), "No crew yet. It comes with the plan file.");
+  showHealth(byId("health"), sheet, health, project, afterwards);
   await showChangeLog(byId("changes-list"), sheet, afterwards);
 }
 

@@ -95,5 +95,7 @@ def worst_first(checks: Iterable[Check]) -> list[Check]:
 
 
 def in_days(days: float) -> str:
-    """Write a number of days."""
-    return f"{days:.6g} day" if days == 1 else f"{days:.6g} days"
+    """Write a number of days, to a tenth; what is more than nothing never reads as nothing."""
+    if 0 < days < 0.1:
+        return "less than 0.1 days"
+    return f"{round(days, 1):g} {'day' if days == 1 else 'days'}"

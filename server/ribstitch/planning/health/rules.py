@@ -140,7 +140,8 @@ RULES = (
         "The floats of this plan cannot be relied on: please report it with the plan file.",
     ),
     Rule(
-        "path_length_index", 6, "Days to the target finish for each day that the work still takes",
+        "path_length_index", 6,
+        "Working days left until the target, against those that the work still takes",
         "working days to the finish", 0.95, _DCMA,
         "The target is out of reach by too much: pull work in, or agree on another date.",
         at_least=True,
@@ -226,5 +227,7 @@ def check_limits(changed: Mapping[str, float], where: str) -> None:
             raise UnknownReferenceError(f"{where}.{name}", "health check", name)
         elif not 0 <= value <= highest[name]:
             raise InvalidValueError(
-                f"{where}.{name}", f"{value:g} is not between 0 and {highest[name]:g}", value
+                f"{where}.{name}",
+                f"{value:g} is not between 0 and {highest[name]:g}, where 0.05 is 5 %",
+                value,
             )
