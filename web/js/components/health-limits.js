@@ -24,21 +24,21 @@ export function limitsForm(sheet, { limits }, project, afterwards) {
   return el("details.behind", { "data-key": "limits" }, el("summary", {}, "The limits of this shop"), el("p.soft", {}, note), node);
 }
 
-function limitField({ id, means, unit, usual, own, at_least: atLeast }) {
+function limitField({ id, means, unit, usual, own, at_least: isFloor }) {
   return field({
     label: `${means}, ${unit === "days" ? "days" : "%"}`,
     name: id,
     type: "number",
     value: own === null ? "" : entered(own, unit),
-    hint: `Usual: ${usualWords(usual, unit, atLeast)}`,
+    hint: `Usual: ${usualWords(usual, unit, isFloor)}`,
     attributes: { min: 0, step: "any", inputmode: "decimal" },
   });
 }
 
-function usualWords(usual, unit, atLeast) {
+function usualWords(usual, unit, isFloor) {
   if (usual === null) return "none, it is only listed.";
   if (unit === "days") return `${formatNumber(usual)} days.`;
-  return `${atLeast ? "at least" : "at most"} ${formatNumber(100 * usual)} %.`;
+  return `${isFloor ? "at least" : "at most"} ${formatNumber(100 * usual)} %.`;
 }
 
 /** A share as it is typed; 0.07 is 7 and not 7.000000000000001. */

@@ -104,13 +104,13 @@ function figure({ count, of }) {
 }
 
 /** "8.3 %, at most 5 %". */
-function against({ share, limit, at_least: atLeast }) {
-  const wanted = limit === null ? "no limit" : `${limitWords(limit, atLeast)}`;
+function against({ share, limit, at_least: isFloor }) {
+  const wanted = limit === null ? "no limit" : `${limitWords(limit, isFloor)}`;
   return share === null ? wanted : `${percent(share)}, ${wanted}`;
 }
 
-function limitWords(limit, atLeast) {
-  if (atLeast) return `at least ${percent(limit)}`;
+function limitWords(limit, isFloor) {
+  if (isFloor) return `at least ${percent(limit)}`;
   return limit === 0 ? "none allowed" : `at most ${percent(limit)}`;
 }
 
@@ -121,14 +121,14 @@ function percent(share) {
 }
 
 /** The share as a ruled box on a line, the limit as an upright; what is beyond it is hatched. */
-function gauge({ share, limit, at_least: atLeast }) {
+function gauge({ share, limit, at_least: isFloor }) {
   if (share === null) return null;
   const scale = Math.max(1, share, limit ?? 0);
   const at = (value) => Math.round((Math.max(value, 0) / scale) * (WIDTH - 4)) + 2;
   const box = (from, to, name) => (to > from ? svg("rect", { class: name, x: from, y: 7, width: to - from, height: 9 }) : null);
   const end = at(share);
   const mark = limit === null ? null : at(limit);
-  const beyond = mark === null ? null : hatched(atLeast ? [end, mark] : [mark, end]);
+  const beyond = mark === null ? null : hatched(isFloor ? [end, mark] : [mark, end]);
   return svg(
     "svg",
     { class: "health-gauge", viewBox: `0 0 ${WIDTH} ${HEIGHT}`, width: WIDTH, height: HEIGHT, "aria-hidden": "true" },

@@ -91,7 +91,7 @@ RULES = (
         0.0, _GUIDE, "Link the finish to the next work, or to the milestone that ends the job.",
     ),
     Rule(
-        "leads", 2, "Links that begin before the other task is over (leads)", "links to open work",
+        "leads", 2, "Links with days taken off (leads)", "links to open work",
         0.0, _DCMA, "Split the earlier task where the later one can begin, and link to that part.",
     ),
     Rule(
