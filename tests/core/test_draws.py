@@ -23,6 +23,7 @@ from ribstitch.planning.uncertainty.shapes import (
     lognormal_table,
     normal_table,
     pert_table,
+    widened,
 )
 from ribstitch.planning.uncertainty.streams import Streams
 from tests.core.making import SHOP, plan, task, ticks
@@ -63,9 +64,22 @@ def test_lognormal_long_after_any_quantile_still_lies_ahead() -> None:
 
 def test_hidden_work_and_normal_tables_have_their_moments() -> None:
     assert hidden_work_table().mean() == pytest.approx(1, abs=0.002)
-    assert hidden_work_table().var() == pytest.approx(0.5, abs=0.01)
+    assert hidden_work_table().var() == pytest.approx(1, abs=0.02)
     assert normal_table().mean() == pytest.approx(0, abs=1e-9)
     assert normal_table().var() == pytest.approx(1, abs=0.01)
+
+
+@given(st.floats(1, 3), st.floats(0.05, 1))
+def test_widened_work_scatters_as_much_more_about_the_same_mean(by: float, mode: float) -> None:
+    table = pert_table(2.0, 2 + 6 * mode, 8.0)
+    wide = widened(table, by)
+    assert wide.mean() == pytest.approx(table.mean(), rel=1e-6)
+    assert np.log(wide).std() == pytest.approx(by * np.log(table).std(), rel=1e-4)
+    assert (np.diff(wide) >= 0).all()
+
+
+def test_work_that_can_be_none_stays_none_when_widened() -> None:
+    assert widened(pert_table(0.0, 0.0, 0.0), 2.0).tolist() == [0.0] * 1024
 
 
 def test_streams_are_uniform_and_of_their_own() -> None:

@@ -30,6 +30,7 @@ from ribstitch.planning.uncertainty.lead_times import (
     GIVEN_UP,
     GIVEN_UP_LATE,
     LEAST_PROMISED,
+    PROMISE_BEATEN,
     Basis,
     LeadTime,
     Stay,
@@ -190,9 +191,9 @@ def test_the_plans_own_finished_send_outs_are_evidence_in_the_vendors_days() -> 
     same = lead(made(own=(PastJob("engine", 20, worked, promised_days=20),), start=begun))
     assert worked == 30
     assert one.posterior == same.posterior
-    promised = engine(status=at_work(promised=date(2026, 5, 1)))
+    promised = engine(days=0, accept=ticks(1), status=at_work(promised=date(2026, 5, 1)))
     kept = lead(made(done, promised, as_of=date(2026, 3, 2), start=begun))
-    assert kept.jobs == 1
+    assert (kept.basis, kept.jobs) == (Basis.PROMISE, 1)
     scale = PROMISE_MEDIAN ** (VENDOR_WEIGHT / (VENDOR_WEIGHT + 1))
     assert kept.ratio == pytest.approx(scale * 1.5 ** (1 / (VENDOR_WEIGHT + 1)))
 
@@ -277,26 +278,42 @@ def test_quantiles_far_out_agree_with_integrating_the_density(
 # --- Promises ------------------------------------------------------------------------------
 
 
-def test_a_promise_counts_from_the_beginning_of_the_work() -> None:
-    """From Monday 5 January to Friday 27 February: 40 days, whatever was quoted."""
-    one = lead(made(engine(status=at_work(promised=date(2026, 2, 27))), as_of=date(2026, 1, 19)))
-    assert (one.basis, one.reference_ticks) == (Basis.PROMISE, ticks(40))
-    assert (one.elapsed_ticks, one.quoted_ticks) == (ticks(10), ticks(20))
-    assert predicted(one) == pytest.approx([PROMISE_MEDIAN, PROMISE_P90])
+def test_a_promise_tells_the_earliest_and_the_quote_how_late() -> None:
+    """From Monday 5 January to Friday 27 February: 40 days, twice what was quoted."""
+    promised = engine(status=at_work(promised=date(2026, 2, 27)))
+    one, plain = (lead(made(item, as_of=date(2026, 1, 19))) for item in (promised, engine()))
+    assert (one.basis, one.reference_ticks, one.promised_ticks) == (
+        Basis.QUOTE, ticks(20), ticks(40),
+    )  # fmt: skip
+    assert one.posterior == plain.posterior
+    kept = NormalInverseGamma.with_quantiles(
+        log(PROMISE_MEDIAN), log(PROMISE_P90), VENDOR_WEIGHT, VENDOR_SHAPE
+    )
+    assert one.least_ticks == pytest.approx(ticks(40) * exp(kept.quantile(PROMISE_BEATEN)), abs=1)
+    law = stats.t(one.posterior.degrees, one.posterior.mean, one.posterior.scale)
+    low, high = law.cdf(log(one.least_ticks / ticks(20))), law.cdf(log(GIVEN_UP))
+    expected = 20 * np.exp(law.ppf(low + np.array(LEVELS) * (high - low)))
+    assert one.total_quantiles(LEVELS) / 1440 == pytest.approx(expected)
 
 
-def test_a_vendor_who_breaks_promises_is_believed_less() -> None:
+def test_a_vendor_who_delivers_long_before_the_promise_is_believed_less() -> None:
     waiting = engine(status=at_work(promised=date(2026, 2, 27)))
-    slack = (PastJob("engine", 40, 60, promised_days=30), PastJob("radio", 40, 60))
-    one = lead(made(waiting, own=slack))
-    assert one.jobs == 1
-    assert log(one.ratio) == pytest.approx((3 * log(PROMISE_MEDIAN) + log(2)) / 4)
+    early = (PastJob("radio", 40, 15, promised_days=30),) * 4
+    plain, slack = lead(made(waiting)), lead(made(waiting, own=early))
+    assert slack.least_ticks < plain.least_ticks < ticks(40)
+
+
+def test_a_promise_sooner_than_the_quote_hardly_moves_what_the_record_says() -> None:
+    soon = engine(status=at_work(promised=date(2026, 1, 9)))
+    one, plain = lead(made(soon)), lead(made(engine()))
+    assert one.promised_ticks == ticks(5)
+    assert one.total_quantiles((0.5,)) == pytest.approx(plain.total_quantiles((0.5,)), rel=0.02)
 
 
 def test_a_promise_in_the_past_leads_to_dates_after_today() -> None:
     as_of = date(2026, 4, 6)
     one = lead(made(engine(status=at_work(promised=date(2026, 1, 16))), as_of=as_of))
-    assert (one.basis, one.reference_ticks) == (Basis.PROMISE, ticks(10))
+    assert one.promised_ticks == ticks(10)
     assert one.elapsed_ticks == ticks(int(np.busday_count(MONDAY, as_of)))
     left = one.remaining_quantiles(LEVELS)
     assert left[0] > 0
@@ -307,7 +324,7 @@ def test_a_promise_before_the_work_began_counts_from_when_it_can_begin() -> None
     """Intake of 5 days from Monday on, then 35 days to the end of Friday 27 February."""
     waiting = engine(intake=ticks(5), status=SendOutStatus(promised=date(2026, 2, 27)))
     one = lead(made(waiting))
-    assert (one.basis, one.reference_ticks, one.elapsed_ticks) == (Basis.PROMISE, ticks(35), 0)
+    assert (one.promised_ticks, one.elapsed_ticks) == (ticks(35), 0)
     assert one.intake is not None
     assert one.intake.reference_ticks == ticks(5)
     assert one.intake.ratio == pytest.approx(1.35)
@@ -464,7 +481,7 @@ def test_sentence_of_a_vendor_with_a_record() -> None:
         ),
         (
             made(engine(status=at_work(promised=date(2026, 2, 27))), as_of=date(2026, 1, 19)),
-            "Promised within 40 days; such jobs usually take 1.05 times the time promised",
+            "Quoted 20 days, promised within 40 days; such jobs usually take 1.35 times the quote",
         ),
         (made(engine(status=at_work()), as_of=date(2026, 1, 19)), " days, 10 of them gone."),
         (made(engine(days=1)), "Quoted 1 day;"),

@@ -75,7 +75,7 @@ def test_older_file_is_read_with_nothing_uncertain_added() -> None:
         plan.project, plan.zones, plan.vendors, plan.crew, plan.risks,
     )  # fmt: skip
     assert project.work_shape is WorkShape.PERT
-    assert (project.zone_spread, project.trade_spread) == (0.1, 0.1)
+    assert (project.zone_spread, project.trade_spread) == (0.15, 0.2)
     assert project.standing_per_month is None
     assert (zone.hidden_work_percent, zone.opened_by) == (0, None)
     assert (vendor.history[0].trips, vendor.history[0].promised_days) == (1, None)

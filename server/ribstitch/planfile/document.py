@@ -82,8 +82,8 @@ class ProjectDocument(Document):
     target_finish: date | None = None
     out_of_sequence: OutOfSequence = OutOfSequence.WAIT
     work_shape: WorkShape = WorkShape.PERT
-    zone_spread: Number = 0.1
-    trade_spread: Number = 0.1
+    zone_spread: Number = 0.15
+    trade_spread: Number = 0.2
     standing_per_month: Money | None = None
     health_limits: dict[Id, Number] = {}
 

@@ -110,10 +110,10 @@ class Project:
     target_finish: date | None = None
     out_of_sequence: OutOfSequence = OutOfSequence.WAIT
     work_shape: WorkShape = WorkShape.PERT
-    zone_spread: float = 0.1
+    zone_spread: float = 0.15
     """How much all work of one zone runs over or under together: the standard deviation
     of a common factor's logarithm."""
-    trade_spread: float = 0.1
+    trade_spread: float = 0.2
     """Likewise for all work of one trade."""
     standing_per_month: Decimal | None = None
     """What a month costs even if nobody works, in the project's currency."""

@@ -77,20 +77,21 @@ def test_curve_has_no_more_points_than_a_sheet_has_room_for() -> None:
 
 
 def test_open_work_without_a_range_is_counted() -> None:
-    """Open are frame, cover, skin, hang, seats and sweep; two of them have a range."""
+    """Of the six open tasks one says that it is certain; people's work never is of itself."""
     plan = hangar()
     ranged = Task("cover", 5 * DAY, "Cover", duration_range=(4 * DAY, 5 * DAY, 9 * DAY))
     plan = replace(plan, tasks=with_task(plan, ranged))
     sure = Task("skin", 2 * DAY, "Skin", duration_range=(2 * DAY, 2 * DAY, 2 * DAY))
     seen = found(replace(plan, tasks=with_task(plan, sure)))
-    assert (seen.certain_tasks, seen.open_tasks) == (5, 6)
+    assert (seen.certain_tasks, seen.open_tasks) == (1, 6)
 
 
 def test_item_that_is_away_says_when_it_is_accepted_and_how_long_the_vendor_takes() -> None:
     (engine,) = found(hangar()).send_outs
     assert (engine.planned, engine.p50) == (date(2026, 2, 2), date(2026, 2, 6))
     assert engine.lead is not None
-    assert engine.lead.basis == "promise"
+    # arrived on Tuesday the 6th; 18 working days from the 7th to the end of the 30th
+    assert (engine.lead.basis, engine.lead.promised_days) == ("quote", 18)
     assert "8 chances in 10" in engine.lead.sentence
     vendors = {one.id: one.criticality for one in found(hangar()).vendors}
     assert vendors == {"V1": 0.25, "V2": 0.25}

@@ -3,7 +3,8 @@
 The model: work takes its draw from low, likely and high, times a factor of its zone, times
 a factor of its trade. Before anything is finished, the logarithm of a factor is normal
 (-s^2 / 2, s^2), so that the factor is 1 on average; s is the project's spread of zones or
-of trades. Finished work gives
+of trades. Those of two trades are correlated: one shop estimates for all. Finished work
+gives
 
     log(actual) - E log(draw) = zone + trade + noise
 
@@ -32,6 +33,12 @@ SHORTEST = 2 * TICKS_PER_DAY
 UNRANGED_NOISE = 0.35
 """Standard deviation of log(actual / estimate) where no range is given: two in three such
 tasks are within 0.7 to 1.4 times the estimate. Own choice, no source."""
+FRESH = 0.2
+"""Share of a factor's variance that is about the work to come alone: finished work tells
+nothing of it. Own choice, no source; checked by tests/bench/calibration.py."""
+TRADES_TOGETHER = 0.5
+"""Correlation of the factors of two trades of one shop, before anything is finished. Own
+choice, no source; checked by tests/bench/calibration.py."""
 LEAST_NOISE = 0.15
 """No estimate of one task is closer than this, whatever its range: the standard deviation
 of log(actual / estimate). Own choice, no source."""
@@ -69,7 +76,7 @@ class Pace:
     tasks_of
         How many of them each factor has, shape (k,).
     scatter
-        How many times wider finished tasks scatter than their ranges say, at least 1.
+        How many times wider people's work scatters than their ranges say, at least 1.
     """
 
     factors: tuple[Factor, ...]
@@ -97,8 +104,7 @@ class Pace:
         """
         Turn independent standard normals into factors, both of shape (k, runs).
 
-        Row i moves factor i and those after it (Cholesky), so that factors of which
-        nothing is known depend on their own row alone. O(k^3 + k^2 runs).
+        Row i moves factor i and those after it (Cholesky). O(k^3 + k^2 runs).
         """
         factors: Floats = np.exp(self.mean[:, None] + self.root @ normals)
         return factors
@@ -128,18 +134,21 @@ def pace_of(plan: Plan, prepared: Prepared) -> Pace:
 
     Notes
     -----
-    With D = diag(s), H the tasks' zones and trades (0 or 1) and R their noise,
-    covariance = D (1 + D H' R^-1 H D)^-1 D and mean = prior + covariance H' R^-1 (y - H
-    prior): the usual posterior, written so that a spread of 0 is no special case.
+    With L L' the covariance before, H the tasks' zones and trades (0 or 1) and R their
+    noise, covariance = L (1 + L' H' R^-1 H L)^-1 L' and mean = prior + covariance H' R^-1
+    (y - H prior): the usual posterior, written so that a spread of 0 is no special case.
 
-    Dates also hold waiting, interruptions and slips of the pen. Where finished tasks
-    scatter about the posterior more than their noise allows (chi squared over its degrees
-    of freedom above 1), all noise is raised by that ratio and the posterior taken again:
-    R. T. Birge, Physical Review 40, 207 (1932).
+    People give ranges that are too narrow, and dates also hold waiting, interruptions and
+    slips of the pen. Where finished tasks scatter about the posterior more than their noise
+    allows (chi squared over its degrees of freedom above 1), all noise is raised by that
+    ratio and the posterior taken again: R. T. Birge, Physical Review 40, 207 (1932).
+
+    The covariance returned is that of work to come: of the variance before, a share `FRESH`
+    is of each stretch of work its own, so that finished work tells of the rest alone, and is
+    added again afterwards.
     """
     factors = _factors(plan)
-    spreads = {"zone": plan.project.zone_spread, "trade": plan.project.trade_spread}
-    spread = np.array([spreads[kind] for kind, _ in factors], dtype=np.float64)
+    before = _root_before(plan, factors)
     seen = list(_finished(plan, prepared))
     place = {factor: number for number, factor in enumerate(factors)}
     touches = np.zeros((len(seen), len(factors)))
@@ -148,36 +157,50 @@ def pace_of(plan: Plan, prepared: Prepared) -> Pace:
             touches[row, place[factor]] = 1.0
     over = np.array([one.over for one in seen], dtype=np.float64)
     noise = np.array([one.variance for one in seen], dtype=np.float64)
-    mean, covariance = _posterior(spread, touches, over, noise)
+    lasting = sqrt(1 - FRESH) * before
+    prior = -(before**2).sum(axis=1) / 2
+    mean, covariance = _posterior(prior, lasting, touches, over, noise)
     excess = 1.0
     if seen:
         left = ((over - touches @ mean) ** 2 / noise).sum()
         free = len(seen) - (((touches @ covariance) * touches).sum(axis=1) / noise).sum()
         excess = max(1.0, float(left / free))
-        mean, covariance = _posterior(spread, touches, over, noise * excess)
+        mean, covariance = _posterior(prior, lasting, touches, over, noise * excess)
+    covariance += FRESH * before @ before.T
     counts = touches.sum(axis=0).astype(np.int64)
     return Pace(factors, mean, covariance, len(seen), counts, sqrt(excess))
 
 
+def _root_before(plan: Plan, factors: tuple[Factor, ...]) -> Floats:
+    """Return L with L L' the covariance of the logarithms before anything is finished."""
+    spreads = {"zone": plan.project.zone_spread, "trade": plan.project.trade_spread}
+    spread = np.array([spreads[kind] for kind, _ in factors], dtype=np.float64)
+    is_trade = np.array([kind == "trade" for kind, _ in factors], dtype=bool)
+    together = np.eye(len(factors))
+    together[np.ix_(is_trade, is_trade)] += TRADES_TOGETHER
+    together[is_trade, is_trade] = 1.0
+    root: Floats = spread[:, None] * np.linalg.cholesky(together)
+    return root
+
+
 def _posterior(
-    spread: Floats, touches: Floats, over: Floats, noise: Floats
+    prior: Floats, before: Floats, touches: Floats, over: Floats, noise: Floats
 ) -> tuple[Floats, Floats]:
     """
     Return mean and covariance of the factors' logarithms, shapes (k,) and (k, k).
 
     Parameters
     ----------
-    spread
-        Standard deviation of each factor's logarithm before, shape (k,).
+    prior, before
+        Their mean before, shape (k,), and a root of their covariance, shape (k, k).
     touches
         1 where a task has a factor, shape (n, k).
     over, noise
         Each task's logarithm of actual over estimate, and its variance, shape (n,).
     """
     weighted = touches.T / noise
-    prior = -(spread**2) / 2
-    inner = np.eye(len(spread)) + spread[:, None] * (weighted @ touches) * spread
-    covariance: Floats = spread[:, None] * np.linalg.inv(inner) * spread
+    inner = np.eye(len(before)) + before.T @ (weighted @ touches) @ before
+    covariance: Floats = before @ np.linalg.inv(inner) @ before.T
     covariance = (covariance + covariance.T) / 2
     mean: Floats = prior + covariance @ (weighted @ (over - touches @ prior))
     return mean, covariance

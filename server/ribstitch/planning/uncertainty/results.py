@@ -68,7 +68,7 @@ class Simulation:
         Finish of each activity (in order of entry) at each of `LEVELS`, shape (n, 4).
     criticality
         Share of the runs in which each activity is on a chain that sets the project
-        finish; ties count for every chain. Shape (n,).
+        finish; ties count for every chain, and dropped work for none. Shape (n,).
     vendor_criticality
         Share of the runs in which some leg of the vendor's work (intake to leaving) is.
     met_deadlines

@@ -70,6 +70,19 @@ def triangular_table(low: float, likely: float, high: float) -> Floats:
     return np.where(p <= mode, rising, falling)
 
 
+def widened(table: Floats, by: float) -> Floats:
+    """
+    Return a table of positive values with `by` times the spread of its logarithm.
+
+    The mean stays. Values of 0 stay 0.
+    """
+    median = float(table[POINTS // 2])
+    if median <= 0:
+        return table
+    wide = median * _settled((table / median) ** by)
+    return np.asarray(wide * (table.mean() / wide.mean()))
+
+
 def lognormal_table(median: float, p90: float, *, above: float = 0.0) -> Floats:
     """
     Return the table of a lognormal given that it is larger than `above`, shape (POINTS,).
@@ -94,14 +107,12 @@ def lognormal_table(median: float, p90: float, *, above: float = 0.0) -> Floats:
 @lru_cache(maxsize=1)
 def hidden_work_table() -> Floats:
     """
-    Return the table of hidden work with mean 1: a gamma distribution of shape 2.
+    Return the table of hidden work with mean 1: an exponential distribution.
 
-    Most zones hide less than the mean and a few hide far more; the shape is our own
-    choice, no source.
+    Most zones hide less than the mean and a few hide far more. Of all distributions of a
+    known mean it assumes the least; the choice is our own, no source.
     """
-    from scipy.special import gammaincinv
-
-    return _settled(gammaincinv(2.0, LEVELS_OF_POINTS) / 2.0)
+    return _settled(-np.log1p(-LEVELS_OF_POINTS))
 
 
 @lru_cache(maxsize=1)

@@ -133,6 +133,7 @@ def _collect(
     order = [step.activity for step in model.steps]
     percentiles[order] = model.origin + model.grain * courses.percentiles.astype(np.int64)
     criticality[order] = courses.critical / runs
+    criticality[[one.dropped for one in planned.activities]] = 0
     return Simulation(
         planned=planned,
         runs=runs,

@@ -34,6 +34,7 @@ from ribstitch.planning.uncertainty.shapes import (
     lognormal_table,
     pert_table,
     triangular_table,
+    widened,
 )
 from ribstitch.planning.uncertainty.vendor_record import VendorRecord, activity_of, work_between
 
@@ -49,6 +50,17 @@ LEG_P90: Mapping[str, float] = {
 }
 """How long nine of ten legs take at most, over what is planned, which is their median:
 common practice, no source. What the vendor does is drawn from the vendor's record."""
+
+UNRANGED = (0.67, 1.7)
+"""Low and high over the days of people's work that has no range: common practice, no
+source."""
+
+MOST_SCATTER = 3.0
+"""How much wider than their ranges works are drawn at most, however wide finished ones
+scatter: beyond that their dates are not what they seem."""
+
+Estimate = tuple[float, float, float]
+"""Low, likely, high. [ticks]"""
 
 SECOND_TRIP_SHARE = 0.5
 """What the vendor's work takes when an item comes back, as a share of the first time:
@@ -132,29 +144,33 @@ class _Sources:
     # --- Work in hand ------------------------------------------------------------------
 
     def _task_draws(self) -> dict[int, Draw]:
-        """Return the draws of tasks: those with a range, and those with hidden work."""
+        """Return the draws of tasks: those that vary, and those with hidden work."""
         hidden = self._hidden_of()
-        open_tasks = [task for task in self.plan.tasks if _can_vary(task, self.step_of)]
         draws = {}
-        for task in open_tasks:
+        for task in self.plan.tasks:
+            if not _is_to_be_drawn(task, self.step_of):
+                continue
             zone, number = hidden.get(task.id), self.step_of[task.id]
             factors = () if zone is None else (factor_name("hidden", zone),)
-            if _has_range(task):
+            estimate = estimate_of(task)
+            if estimate is not None:
                 factors = (*self._pace_factors(task), *factors)
-                draws[number] = Draw(f"task/{task.id}", self._table(task), factors)
+                draws[number] = Draw(f"task/{task.id}", self._table(task, estimate), factors)
             elif factors:
                 same = np.full(POINTS, float(self.bare.steps[number].work))
                 draws[number] = Draw(f"task/{task.id}", same, factors)
         return draws
 
-    def _table(self, task: Task) -> Floats:
-        """Return the table of a task with a range, shape (POINTS,). [grains]"""
-        low, likely, high = task.duration_range or (task.duration,) * 3
-        share = _remaining_share(task) / self.bare.grain
-        later = self.planned.prepared.delays.get(task.id, 0) / self.bare.grain
+    def _table(self, task: Task, estimate: Estimate) -> Floats:
+        """Return the table of a task's work, shape (POINTS,). [grains]"""
+        low, likely, high = estimate
+        share = _remaining_share(task, likely) / self.bare.grain
         is_pert = self.plan.project.work_shape is WorkShape.PERT
         shape = pert_table if is_pert else triangular_table
-        return shape(low * share + later, likely * share + later, high * share + later)
+        table = shape(low * share, likely * share, high * share)
+        if self.pace.scatter > 1:
+            table = widened(table, min(self.pace.scatter, MOST_SCATTER))
+        return table + self.planned.prepared.delays.get(task.id, 0) / self.bare.grain
 
     def _pace_factors(self, task: Task) -> tuple[str, ...]:
         """Return the shared factors of a task's work."""
@@ -289,23 +305,33 @@ class _Sources:
         return SecondTrip(f"{item.id}/again", chance, tuple(legs))
 
 
-def _can_vary(task: Task, open_steps: Mapping[str, int]) -> bool:
-    """Return whether a task's work is still to be drawn."""
+def estimate_of(task: Task) -> Estimate | None:
+    """
+    Return low, likely and high work of a task; None if it takes exactly what is written.
+
+    People's work without a range is given `UNRANGED`: nobody works to the minute. Waiting
+    and whatever else has no trade is certain unless a range says otherwise. [ticks]
+    """
+    given = task.duration_range
+    if given is not None:
+        return given if given[0] < given[2] else None
+    if task.trade is None or task.duration == 0:
+        return None
+    low, high = UNRANGED
+    return low * task.duration, task.duration, high * task.duration
+
+
+def _is_to_be_drawn(task: Task, open_steps: Mapping[str, int]) -> bool:
+    """Return whether a task's work is still to be done."""
     has_work = task.duration > 0 and task.status.remaining != 0
     return task.id in open_steps and task.status.state is not State.DROPPED and has_work
 
 
-def _has_range(task: Task) -> bool:
-    """Return whether a task has a range of any width."""
-    return task.duration_range is not None and task.duration_range[0] < task.duration_range[2]
-
-
-def _remaining_share(task: Task) -> float:
+def _remaining_share(task: Task, likely: float) -> float:
     """
     Return what is left of a task's work, as a share of its likely duration.
 
     The lead's own word for what remains is taken for the likely one.
     """
-    if task.status.remaining is None or task.duration_range is None:
-        return 1.0
-    return task.status.remaining / (task.duration_range[1] or task.duration)
+    remaining = task.status.remaining
+    return 1.0 if remaining is None else remaining / (likely or task.duration)

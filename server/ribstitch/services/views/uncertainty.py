@@ -11,6 +11,7 @@ from ribstitch.money import CostRuns, budget_amount, cost_runs, joint_chance, mi
 from ribstitch.planning.model import State, Task
 from ribstitch.planning.ticks import TICKS_PER_DAY
 from ribstitch.planning.uncertainty import Chance, Simulation, Spread
+from ribstitch.planning.uncertainty.sources import estimate_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lead import Lead, leads
 from ribstitch.services.views.lookups import vendor_names
@@ -258,5 +259,4 @@ def _is_open_work(task: Task) -> bool:
 
 def _is_certain(task: Task, is_open: bool) -> bool:
     """Return whether open work is taken as written."""
-    spread = task.duration_range
-    return is_open and (spread is None or spread[0] == spread[2])
+    return is_open and estimate_of(task) is None

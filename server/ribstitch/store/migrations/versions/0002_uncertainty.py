@@ -34,8 +34,8 @@ def upgrade() -> None:
     _add(
         "project",
         _filled("work_shape", sa.String(), "pert"),
-        _filled("zone_spread", sa.Double(), "0.1"),
-        _filled("trade_spread", sa.Double(), "0.1"),
+        _filled("zone_spread", sa.Double(), "0.15"),
+        _filled("trade_spread", sa.Double(), "0.2"),
         sa.Column("standing_per_month", ExactDecimal()),
     )
     _add("crew", sa.Column("rate", ExactDecimal()))
