@@ -120,7 +120,7 @@ function percent(share) {
   return !shown && share > 0 ? "under 0.1\u00a0%" : `${formatNumber(shown)}\u00a0%`;
 }
 
-/** The share as a ruled box on a line, the limit as an upright; what is beyond it is hatched. */
+/** The share as a ruled box on a line, the limit as an upright; what is beyond it is cross-hatched. */
 function gauge({ share, limit, at_least: isFloor }) {
   if (share === null) return null;
   const scale = Math.max(1, share, limit ?? 0);
@@ -141,7 +141,10 @@ function gauge({ share, limit, at_least: isFloor }) {
 
 function hatched([from, to]) {
   let strokes = "";
-  for (let x = from; x < to; x += 4) strokes += `M${x} 16 L${Math.min(x + 4, to)} 7 `;
+  for (let x = from; x < to; x += 5) {
+    const end = Math.min(x + 5, to);
+    strokes += `M${x} 16 L${end} 7 M${x} 7 L${end} 16 `;
+  }
   return strokes ? svg("path", { class: "gauge-beyond", d: strokes.trim() }) : null;
 }
 
