@@ -158,16 +158,17 @@ def test_curves_are_told_apart_without_colour() -> None:
     curves = [one for one in figure["data"] if one["mode"] == "lines"]
     assert len({one["line"]["dash"] for one in curves}) == 4
     assert [one["name"] for one in curves] == [
-        f"{name}\u2003" for name in ("A  Plan", "B  One", "C  Two", "D  Three")
+        f"{name}\u2003" for name in ("1  Plan", "2  One", "3  Two", "4  Three")
     ]
     balloons = [one for one in figure["data"] if one["mode"] == "markers+text"]
-    assert [one["text"] for one in balloons] == [["A"], ["B"], ["C"], ["D"]]
+    assert [one["text"] for one in balloons] == [["1"], ["2"], ["3"], ["4"]]
     assert len({one["y"][0] for one in balloons}) == 4
+    assert figure["data"][-4:] == balloons, "no curve is drawn through a balloon"
 
 
 def test_a_name_in_the_key_is_cut_and_brings_no_markup() -> None:
     figure = compare_curves([("<b>" + "W" * 80, TENTHS)], target=None)
-    assert figure["data"][0]["name"] == "A  &lt;b&gt;" + "W" * 36 + "…\u2003"
+    assert figure["data"][0]["name"] == "1  &lt;b&gt;" + "W" * 36 + "…\u2003"
 
 
 def test_lead_time_names_quote_today_promise_and_both_chances() -> None:

@@ -30,7 +30,6 @@ from ribstitch.charts.paper import (
 )
 
 _DASHES = ("solid", "9px,4px", "2px,3px", "12px,3px,2px,3px", "5px,2px,5px,6px")
-_BALLOONS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _TOLD = 0.99
 """A curve is shown to where it reaches this chance."""
 _ONE_DAY = timedelta(days=1)
@@ -87,7 +86,7 @@ def compare_curves(
     """
     Draw the chance that the project is finished, by date, for a plan and its cases.
 
-    Each curve has a dash and a lettered balloon of its own; the letters stand before the names
+    Each curve has a dash and a numbered balloon of its own; the numbers stand before the names
     in the key.
 
     Parameters
@@ -101,16 +100,18 @@ def compare_curves(
     seen = [day for points in all_points for day in _told(points)]
     low, high = _reach(seen, seen[0], target) if seen else (date.min, date.max)
     data: list[dict[str, Any]] = []
+    balloons: list[dict[str, Any]] = []
     for place, ((name, _), points) in enumerate(zip(curves, all_points, strict=True)):
-        letter = _BALLOONS[place % len(_BALLOONS)]
+        number = str(place + 1)
         # the key is measured a little short: a space at the end keeps the last letter whole
-        drawn = _curve(points, f"{letter}  {label(name)}\u2003", dash=_DASHES[place % len(_DASHES)])
+        drawn = _curve(points, f"{number}  {label(name)}\u2003", dash=_DASHES[place % len(_DASHES)])
         drawn["line"]["width"] = 2.8 if place == 0 else 1.8
-        data += [drawn, _balloon(points, letter, place, len(curves))]
+        data.append(drawn)
+        balloons.append(_balloon(points, number, place, len(curves)))
     shown = target is not None and low <= target <= high
     marks = [_target_mark(target, low, high)] if target is not None and shown else []
     return {
-        "data": data,
+        "data": data + balloons,
         "layout": sheet(
             height=360 + 22 * max(0, len(curves) - 2),
             xaxis=_date_axis(low, high) if seen else date_axis(fixedrange=True),
@@ -230,18 +231,18 @@ def _beyond(low: date, high: date, target: date | None) -> list[dict[str, Any]]:
 
 
 def _balloon(
-    points: Sequence[tuple[date, float]], letter: str, place: int, of: int
+    points: Sequence[tuple[date, float]], number: str, place: int, of: int
 ) -> dict[str, Any]:
-    """Letter a curve in a circle on it, each curve at a height of its own."""
+    """Number a curve in a circle on it, each curve at a height of its own."""
     wanted = 0.9 - 0.8 * (place + 0.5) / of
     day = next((day for day, chance in points if chance >= wanted), points[-1][0])
     return {
         "type": "scatter",
         "mode": "markers+text",
-        "name": f"balloon {letter}",
+        "name": f"balloon {number}",
         "x": [day.isoformat()],
         "y": [chance_at(points, day)],
-        "text": [letter],
+        "text": [number],
         "textposition": "middle center",
         "textfont": {"size": 12, "color": INK},
         "marker": {"size": 19, "color": PAPER, "line": {"color": INK, "width": 1.4}},
