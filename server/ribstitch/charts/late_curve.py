@@ -173,7 +173,7 @@ def _spread() -> list[dict[str, Any]]:
         | {
             "name": "levels",
             "mode": "markers+text",
-            "text": [],
+            "text": ["\u2002likely\u2002", "\u200280 % by\u2002"],
             "textfont": {"size": 12, "color": INK},
             "marker": stroke
             | {"opacity": 1, "size": [18, 12], "line": {"color": INK, "width": [3, 1.2]}},

@@ -118,8 +118,7 @@ function show({ state, lists, curve, answer, canvas, uncertainty }) {
     ),
     lateItems(state.who, lists).map((item) => el("span.late-item", {}, datedText(itemSentence(item)))),
   );
-  mark(canvas, days, finish);
-  markSpread(canvas, days, uncertainty?.finish);
+  mark(canvas, days, finish, uncertainty?.finish);
 }
 
 /** The likely finish and how sure it is: undefined while that is computed, null where unknown. */
@@ -152,26 +151,29 @@ function itemSentence({ name, expected_back: back, need_by: needed }) {
   return `${name}: as planned it is back on ${back}, and the work needs it by ${needed}.`;
 }
 
-function mark(canvas, days, finish) {
+/**
+ * Mark the days on the stair, and over them the likely finish and the 80 % one, once they are
+ * known; the sheet grows where it has to. All in one step: the library draws once.
+ */
+function mark(canvas, days, written, finish) {
   if (!canvas) return;
-  const at = canvas.data.findIndex(({ name }) => name === "position");
   const { low } = canvas.layout.meta;
-  window.Plotly.restyle(canvas, { x: [[days, days, -1]], y: [[low, finish, finish]] }, [at]);
-}
-
-/** From the likely finish to the 80 % one at these days late; the sheet grows where it has to. */
-function markSpread(canvas, days, finish) {
-  if (!canvas) return;
   const at = (sought) => canvas.data.findIndex(({ name }) => name === sought);
   const dates = finish ? [finish.p50, finish.p80] : [];
+  const there = dates.map(() => days);
   const side = days > MOST_DAYS * ROOM_FOR_WORDS ? "left" : "right";
-  const words = ["likely", "80\u00a0% by"].map((word) => (side === "left" ? `${word}\u2002` : `\u2002${word}`));
-  const x = dates.map(() => days);
-  window.Plotly.restyle(canvas, { x: [x], y: [dates] }, [at("spread")]);
-  window.Plotly.restyle(canvas, { x: [x], y: [dates], text: [words], textposition: `middle ${side}` }, [at("levels")]);
-  const [low, high] = canvas.layout.yaxis.range.map((iso) => String(iso).slice(0, 10));
-  if (!finish || finish.p80 < addDays(high, -ROOM_ABOVE)) return;
-  window.Plotly.relayout(canvas, { "yaxis.range": [low, addDays(finish.p80, ROOM_ABOVE)] });
+  const high = String(canvas.layout.yaxis.range[1]).slice(0, 10);
+  const isHigh = finish && addDays(finish.p80, ROOM_ABOVE) > high;
+  window.Plotly.update(
+    canvas,
+    {
+      x: [[days, days, -1], there, there],
+      y: [[low, written, written], dates, dates],
+      textposition: `middle ${side}`,
+    },
+    isHigh ? { "yaxis.range": [low, addDays(finish.p80, ROOM_ABOVE)] } : {},
+    ["position", "spread", "levels"].map(at),
+  );
 }
 
 /** Only the days on which the finish changes: each row holds until the next. */

@@ -80,7 +80,6 @@ export async function drawChart(place, options) {
 
 function dressedLayout(layout) {
   const style = getComputedStyle(document.documentElement);
-  const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
   return {
     ...layout,
     paper_bgcolor: "rgba(0,0,0,0)",
@@ -91,7 +90,6 @@ function dressedLayout(layout) {
       ...layout.font,
       color: resolved("--text"),
     },
-    ...(still ? { transition: { duration: 0 } } : {}),
   };
 }
 
