@@ -10,16 +10,17 @@ import { table } from "../lib/table.js";
  * @param {import("../lib/sheet.js").Sheet} sheet
  * @param {{id: string, name: string}} item
  * @param {any} lead Of the simulation's answer; null once the vendor's work is over.
+ * @param {{isStale?: boolean}} [options] Of a plan that has changed since: it keeps its room, unseen.
  * @returns {HTMLElement | null}
  */
-export function leadTime(sheet, item, lead) {
+export function leadTime(sheet, item, lead, { isStale = false } = {}) {
   if (!lead) return null;
   const place = el("div.chart");
   const more = el("details.lead-plot.no-print", {}, el("summary", {}, "How long it may take"), place);
   more.addEventListener("toggle", () => {
     if (more.open && !place.firstChild) draw(place, { sheet, item, lead }).catch(sayProblem);
   });
-  return el("div.lead-time", {}, el("p", {}, lead.sentence), more);
+  return el(`div.lead-time${isStale ? ".stale" : ""}`, {}, el("p", {}, lead.sentence), more);
 }
 
 async function draw(place, { sheet, item, lead }) {

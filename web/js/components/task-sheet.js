@@ -63,7 +63,7 @@ function facts({ task, dates }, id, sureness) {
     line("To spare", urgency({ ...dates, state }) ?? "finished", roomOnPath(dates)),
     line("Trade", tradeName(task.trade)),
     line("Work", task.milestone ? "a milestone" : formatDays(task.days)),
-    line("Planned", when(dates.start), " to ", when(dates.finish)),
+    line("As written", when(dates.start), " to ", when(dates.finish)),
     sureness?.spread ? line("Done", likelyDate(sureness.spread), " ", el("div.soft", {}, onPath(sureness.criticality))) : null,
     line("At the latest", when(dates.late_start), " to ", when(dates.late_finish)),
     line("Free float", formatDays(dates.free_float_days)),

@@ -45,6 +45,8 @@ class AwayPage {
     this.causes = null;
     /** Cards whose plot is open. */
     this.opened = new Set();
+    /** The last lead time known of each item. */
+    this.leads = new Map();
     this.again = () => this.#refresh();
   }
 
@@ -143,7 +145,10 @@ class AwayPage {
   #card(item) {
     const { sheet, away, again } = this;
     const titleId = `title-${item.id}`;
-    const lead = this.sure.result?.send_outs.find(({ id }) => id === item.id)?.lead;
+    const { result, state } = this.sure;
+    if (result) this.leads.set(item.id, result.send_outs.find(({ id }) => id === item.id)?.lead);
+    const isStale = state === "running";
+    const lead = result || isStale ? this.leads.get(item.id) : null;
     return el(
       "article.item",
       { id: cardId(item.id), "aria-labelledby": titleId },
@@ -157,7 +162,7 @@ class AwayPage {
       legStrip(item, this.legs.get(item.id) ?? [], away.as_of),
       el("p.item-grace", {}, graceSentence(item)),
       facts(item, this.sure.state),
-      leadTime(sheet, item, lead),
+      leadTime(sheet, item, lead, { isStale }),
       item.contacts.length ? talks(item) : null,
       sheet.readOnly ? null : actions(sheet, item, again),
     );

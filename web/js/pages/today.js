@@ -29,7 +29,7 @@ class TodayPage {
     /** Version of the plan whose spread this sheet was last drawn for. */
     this.spreadOf = null;
     this.actions = sheet.readOnly ? null : this.#cardActions();
-    this.openTask = (card) => openTaskSheet(sheet, card.id, { onChange: () => this.refresh() });
+    this.openTask = (card) => openTaskSheet(sheet, card.id, { onChange: () => this.refresh(), sureness: { spread: card.spread, criticality: null } });
   }
 
   async open() {
