@@ -92,6 +92,22 @@ def test_finished_task_whose_range_is_nothing_tells_by_its_days() -> None:
     assert pace_of(one, prepared).summary == pace_of(unranged, prepared).summary
 
 
+def test_hidden_work_of_finished_tasks_is_not_taken_for_pace_as_well() -> None:
+    """Eight tasks took 1.4 times their 10 days where 40 % is hidden: the next takes 14, not 19."""
+    fortnight = status("done", started=MONDAY, finished=MONDAY + timedelta(13))
+    finished = [ranged(f"D{n}", 8, 10, 13, zone="hull", status=fortnight) for n in range(8)]
+    zone = Zone("hull", hidden_work_percent=40)
+    one = plain_days(
+        [*finished, ranged("next", 8, 10, 13, zone="hull")],
+        zones=[zone],
+        zone_spread=0.2,
+        as_of=TODAY,
+    )
+    assert float(days_left(one, 8_000).mean()) == pytest.approx(1.4 * 61 / 6, rel=0.02)
+    seen = replace(one, zones=(replace(zone, hidden_work_percent=0.0),))
+    assert float(days_left(seen, 8_000).mean()) > 13
+
+
 @pytest.mark.parametrize("tasks", [1_500, 2_600])
 def test_course_that_never_ends_is_refused_before_its_count_overflows(tasks: int) -> None:
     """3 million days by the tick are more than a 32-bit count holds, once or twice over."""

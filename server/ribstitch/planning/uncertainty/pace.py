@@ -26,6 +26,7 @@ from ribstitch.planning.calendars import Ints
 from ribstitch.planning.model import Plan, State, Task, WorkShape
 from ribstitch.planning.prepared import Prepared
 from ribstitch.planning.ticks import TICKS_PER_DAY, end_of, start_of
+from ribstitch.planning.uncertainty.hidden_work import hidden_zones
 from ribstitch.planning.uncertainty.normal_gamma import Floats
 
 SHORTEST = 2 * TICKS_PER_DAY
@@ -258,7 +259,8 @@ def _finished(plan: Plan, prepared: Prepared) -> Iterator[_Finished]:
     of two instants in it. Either way an end is known to its date only, which adds a
     twelfth of its square to the variance of the actual work.
     """
-    tasks = [task for task in plan.tasks if _is_telling(task)]
+    hidden = hidden_zones(plan, prepared)
+    tasks = [task for task in plan.tasks if _is_telling(task) and task.id not in hidden]
     if not tasks:
         return
     network = prepared.network

@@ -10,7 +10,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-import networkx as nx
 import numpy as np
 
 from ribstitch.planning.activities import VENDOR_LEG, Activity, floor_of
@@ -24,6 +23,7 @@ from ribstitch.planning.uncertainty.courses import (
     SecondTrip,
     Step,
 )
+from ribstitch.planning.uncertainty.hidden_work import hidden_zones
 from ribstitch.planning.uncertainty.layout import lay_out
 from ribstitch.planning.uncertainty.lead_times import LeadTime, Stay, lead_times
 from ribstitch.planning.uncertainty.pace import Pace, pace_of
@@ -145,12 +145,14 @@ class _Sources:
 
     def _task_draws(self) -> dict[int, Draw]:
         """Return the draws of tasks: those that vary, and those with hidden work."""
-        hidden = self._hidden_of()
+        hidden = hidden_zones(self.plan, self.planned.prepared)
         draws = {}
         for task in self.plan.tasks:
             if not _is_to_be_drawn(task, self.step_of):
                 continue
-            zone, number = hidden.get(task.id), self.step_of[task.id]
+            zone, number = None, self.step_of[task.id]
+            if task.status.started is None:
+                zone = hidden.get(task.id)
             factors = () if zone is None else (factor_name("hidden", zone),)
             estimate = estimate_of(task)
             if estimate is not None:
@@ -181,29 +183,6 @@ class _Sources:
         if task.trade is not None and project.trade_spread > 0:
             found.append(factor_name("trade", task.trade))
         return tuple(found)
-
-    def _hidden_of(self) -> dict[str, str]:
-        """Return the tasks that work not yet found may make longer, with their zone."""
-        state = {task.id: task.status.state for task in self.plan.tasks}
-        graph = self.planned.prepared.network.graph
-        found: dict[str, str] = {}
-        for zone in self.plan.zones:
-            opener = zone.opened_by
-            if zone.hidden_work_percent == 0:
-                continue
-            before: set[str] = set()
-            if opener is not None:
-                if state[opener] in (State.DONE, State.DROPPED):
-                    continue
-                number = self.planned.number(opener)
-                ancestors = nx.ancestors(graph, number)
-                before = {self.planned.activities[one].id for one in ancestors} | {opener}
-            found |= {
-                task.id: zone.id
-                for task in self.plan.tasks
-                if task.zone == zone.id and task.status.started is None and task.id not in before
-            }
-        return found
 
     def _factors(self) -> dict[str, Factor]:
         """Return all shared factors by name."""
