@@ -132,6 +132,7 @@ def test_paper_has_the_findings_and_not_the_settings(open_page: OpenPage) -> Non
     place = section(page)
     expect(place.locator("[data-verdict='beyond'] .health-body p").first).to_be_visible()
     expect(place.locator("[data-verdict='kept'] .health-counts").first).to_be_visible()
+    expect(place.get_by_text(re.compile("^50 of [0-9]+ are printed here"))).to_be_visible()
     expect(page.locator("#vendors")).to_be_hidden()
     expect(place.locator("[data-key='limits']")).to_be_hidden()
     page.evaluate("dispatchEvent(new Event('afterprint'))")

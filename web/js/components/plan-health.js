@@ -9,6 +9,8 @@ import { openTaskSheet } from "./task-sheet.js";
 
 /** So many are named at once; more can be searched. */
 const NAMED = 12;
+/** So many rows of a long list are in sight, and on paper. */
+const PRINTED = 50;
 const GROUPS = [
   { verdict: "beyond", title: "To look at first", open: true },
   { verdict: "listed", title: "Listed: no limit is set" },
@@ -159,7 +161,8 @@ function named(sheet, { offenders, counts }, afterwards) {
   if (offenders.length <= NAMED) return table({ caption: counts, hideCaption: true, columns: shown, rows: offenders });
   const list = longTable({ caption: counts, columns: shown, text: (one) => `${one.id} ${one.name} ${one.note}` });
   list.showRows(offenders);
-  return list.node;
+  if (offenders.length <= PRINTED) return list.node;
+  return [list.node, el("p.print-only.soft", {}, `${PRINTED} of ${formatNumber(offenders.length)} are printed here. The sheet on the screen has them all.`)];
 }
 
 function whom(sheet, { id, name, kind }, afterwards) {
