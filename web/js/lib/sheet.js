@@ -202,6 +202,7 @@ function drawTitleBlock(block, unknown) {
 
 function finishCell(block, unknown) {
   const { likely, by80, p10, p90, finish } = block;
+  if (!block.work_count) return cell("finish", "Finish", "no work yet");
   if (!likely) return cell("finish", "Finish as written", when(finish), unknown);
   const spread = { p10, p50: likely, p80: by80, p90 };
   if (isCertain(spread)) return cell("finish", "Finish", when(likely), lateness(block));
@@ -210,6 +211,7 @@ function finishCell(block, unknown) {
 }
 
 function targetNote(block) {
+  if (!block.work_count) return null;
   const { chance_of_target: chance, p10, p90 } = block;
   if (chance === null || chance === undefined) return lateness(block);
   return p10 === p90 ? null : chances(chance);

@@ -109,8 +109,8 @@ class TodayPage {
     byId("narrowed").hidden = !this.filter.trade && !this.filter.zone;
     const cards = (list, heading) =>
       list.map((card) => taskCard(card, today, this.actions, this.openTask, heading));
-    show("in-work", today.in_work, cards(today.in_work), this.#nothing("Nobody has begun anything", "Start a task from the list below."));
-    show("ready", today.ready, byTrade(today.ready, cards), this.#nothing("Nothing can be started now", "See what waits, and for whom, under Waiting."));
+    show("in-work", today.in_work, cards(today.in_work), this.#nothing("Nobody has begun anything", today.ready.length ? "Start a task from the list below." : ""));
+    show("ready", today.ready, byTrade(today.ready, cards), this.#nothing("Nothing can be started now", today.waiting_soon.length ? "See what waits, and for whom, under Waiting." : ""));
     show("held", today.held, cards(today.held), this.#nothing("Nothing is held", ""));
     show("done", today.done_recently, cards(today.done_recently), this.#nothing("Nothing was finished in the last seven days", ""));
     show("waiting", today.waiting_soon, waitingList(today.waiting_soon, this.openTask));
@@ -126,7 +126,7 @@ class TodayPage {
 
   #nothing(what, advice) {
     const { trade, zone } = this.filter;
-    return el("p.empty-state", {}, trade || zone ? `${what} here.` : `${what}. ${advice}`);
+    return el("p.empty-state", {}, trade || zone ? `${what} here.` : `${what}. ${advice}`.trim());
   }
 
   #cardActions() {

@@ -32,6 +32,8 @@ class TitleBlock:
     late_days: int | None
     """Calendar days by which the forecast is after the wanted finish; negative: before."""
     critical_count: int
+    work_count: int
+    """Tasks and legs of items, done or not; without any the finish says nothing."""
     plan_version: int
 
 
@@ -56,6 +58,7 @@ def title_block(current: CurrentPlan, simulation: Simulation | None = None) -> T
         target_finish=target,
         late_days=late_days(current),
         critical_count=len(critical_numbers(current)),
+        work_count=len(current.schedule.activities),
         plan_version=current.plan_version,
     )
 
