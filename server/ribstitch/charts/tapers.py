@@ -16,7 +16,7 @@ from typing import Any
 
 import numpy as np
 
-from ribstitch.charts.paper import INK, INK_SOFT, PAPER, RULE, moment, words
+from ribstitch.charts.paper import INK, INK_SOFT, PAPER, SUNK, moment, words
 from ribstitch.planning.ticks import end_of
 from ribstitch.planning.uncertainty.results import Spread
 
@@ -74,12 +74,12 @@ def taper_shapes(
         "x": x,
         "y": y,
         "fill": "toself",
-        "fillcolor": RULE,
+        "fillcolor": SUNK,
         "fillpattern": {
             "shape": "" if plain else "|", "fgcolor": INK_SOFT, "bgcolor": PAPER,
             "size": 4, "solidity": 0.16,
         },
-        "line": {"color": INK_SOFT, "width": 0 if plain else 0.8, "simplify": False},
+        "line": {"color": INK_SOFT, "width": 0.4 if plain else 0.8, "simplify": False},
         "hoverinfo": "skip",
     }  # fmt: skip
 

@@ -172,7 +172,7 @@ function strokeTapers(canvas, [first, last]) {
   const tapers = at("May still go on");
   byId("plain-note").hidden = isRoomy || !canvas.data[tapers].x.length;
   if ((canvas.data[tapers].fillpattern.shape === "|") === isRoomy) return;
-  window.Plotly.restyle(canvas, { "fillpattern.shape": isRoomy ? "|" : "", "line.width": isRoomy ? 0.8 : 0 }, [tapers]);
+  window.Plotly.restyle(canvas, { "fillpattern.shape": isRoomy ? "|" : "", "line.width": isRoomy ? 0.8 : 0.4 }, [tapers]);
   window.Plotly.restyle(canvas, { visible: isRoomy }, [at("80 % by")]);
 }
 
