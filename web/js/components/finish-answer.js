@@ -24,7 +24,7 @@ export function finishAnswer(forecast, result, name) {
  */
 export function writtenSentence(forecast, result) {
   if (!forecast.why.length || !result || isCertain(result.finish)) return null;
-  return el("p", {}, "If everything goes as written: ", when(result.planned), ". ", moved(forecast));
+  return el("p", {}, "If everything goes as written: ", when(result.planned), ". ", moved(forecast, movedDays, "likely "));
 }
 
 function uncertain(forecast, { finish, target, planned }, name) {
@@ -43,7 +43,7 @@ function asWritten(forecast, result, name) {
   return [
     el("p.answer-label", {}, `${name}: if everything goes as written, finished on`),
     el("p.answer-date", {}, when(forecast.finish, "day")),
-    el("p.lead", {}, against(forecast), " ", moved(forecast)),
+    el("p.lead", {}, against(forecast), " ", moved(forecast, writtenDays)),
     el("p.answer-honest", {}, note),
     dimension({ as_of: forecast.as_of, target: forecast.target_finish, finish: forecast.finish, spread: null }),
   ];
@@ -56,7 +56,7 @@ function finished(forecast, name) {
   return [
     el("p.answer-label", {}, `${name} was finished on`),
     el("p.answer-date", {}, when(forecast.finish, "long")),
-    el("p.lead", {}, against(forecast), " ", moved(forecast)),
+    el("p.lead", {}, against(forecast), " ", moved(forecast, writtenDays)),
   ];
 }
 
@@ -67,13 +67,13 @@ function against({ finish, target_finish: target, late_days: late }) {
   return `That is ${formatDays(Math.abs(daysBetween(target, finish)))} ${way} the target of ${formatDate(target)}.`;
 }
 
-/** How the date last moved: the likely one where both entries know it. */
-function moved({ log }) {
+/** How the date that is shown last moved: the likely one where both entries know it, or the one as written. */
+function moved({ log }, between = movedDays, which = "") {
   const now = log.at(-1);
-  const before = log.findLast((entry) => movedDays(entry, now));
-  if (!now || !before) return "The date has not moved since this log began.";
-  const days = movedDays(before, now);
-  return `The date last moved by ${formatDays(Math.abs(days))}, ${days > 0 ? "later" : "sooner"}.`;
+  const before = log.findLast((entry) => between(entry, now));
+  if (!now || !before) return `The ${which}date has not moved since this log began.`;
+  const days = between(before, now);
+  return `The ${which}date last moved ${days > 0 ? "later" : "sooner"}, by ${formatDays(Math.abs(days))}.`;
 }
 
 /**
@@ -82,5 +82,9 @@ function moved({ log }) {
  */
 export function movedDays(before, after) {
   if (!before || !after) return 0;
-  return before.p50 && after.p50 ? daysBetween(before.p50, after.p50) : daysBetween(before.finish, after.finish);
+  return before.p50 && after.p50 ? daysBetween(before.p50, after.p50) : writtenDays(before, after);
+}
+
+function writtenDays(before, after) {
+  return daysBetween(before.finish, after.finish);
 }
