@@ -117,7 +117,7 @@ def walk_through(planned: Schedule, model: CourseModel, luck: Luck) -> CoreRuns:
     while True:
         walk = Walk(model, model.tables(days))
         finish = np.empty((len(model.steps), luck.runs), dtype=np.int32)
-        rows = walk.forward(luck, finish, nothing_to_report, keep_work=True)
+        rows = walk.forward(luck, finish, nothing_to_report, keep=True)
         try:
             project_finish = walk.project_finish(rows, luck.runs)
             break

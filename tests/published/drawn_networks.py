@@ -81,7 +81,7 @@ class Network:
         """Run the model through."""
         walk = Walk(model, model.tables(1_000_000 // TICKS_PER_DAY))
         finish = np.empty((len(self.names), luck.runs), dtype=np.int32)
-        rows = walk.forward(luck, finish, nothing_to_report, keep_work=True)
+        rows = walk.forward(luck, finish, nothing_to_report, keep=True)
         length = walk.project_finish(rows, luck.runs)
         critical = walk.critical(rows, length)
         return Drawn(

@@ -160,8 +160,8 @@ class _Blocks:
                 on_progress((first + _FORWARD_SHARE * share * size) / self.runs)
 
             luck = Luck(self.model.factors, seed, block, size)
-            keep_work = bool(self.asked.weights)
-            rows = self.walk.forward(luck, self.finish[:, part], report, keep_work=keep_work)
+            keep = bool(self.asked.weights)
+            rows = self.walk.forward(luck, self.finish[:, part], report, keep=keep)
             self.project_finish[part] = self.walk.project_finish(rows, size)
             report(1.0)
             marks = self.walk.critical(rows, self.project_finish[part])
@@ -181,7 +181,8 @@ class _Blocks:
         """Add what one block says."""
         self.critical += np.array([np.count_nonzero(mark) for mark in marks], dtype=np.int64)
         for number, limit in self.asked.limits.items():
-            self.met[number] += int(np.count_nonzero(rows.finish[number].instant <= limit))
+            instants = self.walk.instants(number, self.finish[number, part])
+            self.met[number] += int(np.count_nonzero(instants <= limit))
         for name, steps in self.asked.groups.items():
             together = np.logical_or.reduce(marks[list(steps)], axis=0)
             self.together[name] += int(np.count_nonzero(together))

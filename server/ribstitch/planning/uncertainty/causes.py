@@ -169,7 +169,7 @@ class _Search:
         self.walk = Walk(model, model.tables(days))
         self.luck = Luck(model.factors, seed, 0, runs)
         finish = np.empty((len(model.steps), runs), dtype=np.int32)
-        self.rows = self.walk.forward(self.luck, finish, nothing_to_report, keep_work=True)
+        self.rows = self.walk.forward(self.luck, finish, nothing_to_report, keep=True)
         self.finish = self.walk.project_finish(self.rows, runs)
         self.marks = self.walk.critical(self.rows, self.finish)
         self.rank = _mid_ranks(self.finish)

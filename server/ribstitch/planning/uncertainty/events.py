@@ -10,15 +10,18 @@ from __future__ import annotations
 from typing import cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ribstitch.planning.uncertainty.grains import GrainTables, Ints32
 
-_ROWS_AT_ONCE = 512
+Flags = NDArray[np.bool_]
+
+_ROWS_AT_ONCE = 64
 
 
 class Room:
     """
-    Where the events of R runs are kept: rows cut from a few large arrays.
+    Where the events of R runs are kept: rows cut from a few large arrays, used again.
 
     Thousands of small arrays that live for one simulation would cost the operating system
     more time than all arithmetic.
@@ -26,15 +29,28 @@ class Room:
 
     def __init__(self, runs: int) -> None:
         self._runs = runs
-        self._left: list[Ints32] = []
+        self._free: list[Ints32] = []
+        self._flags: list[Flags] = []
 
     def row(self, size: int) -> Ints32 | None:
         """Return a row to fill in; None where the values do not fill one."""
         if size != self._runs:
             return None
-        if not self._left:
-            self._left = list(np.empty((_ROWS_AT_ONCE, self._runs), dtype=np.int32))
-        return self._left.pop()
+        if not self._free:
+            self._free = list(np.empty((_ROWS_AT_ONCE, self._runs), dtype=np.int32))
+        return self._free.pop()
+
+    def give_back(self, row: Ints32) -> None:
+        """Take back a row that nobody reads any more."""
+        self._free.append(row)
+
+    def reaches(self, asked: Ints32, bound: Ints32) -> Flags:
+        """Return in which runs `asked` is not before `bound`."""
+        if asked.size != self._runs or bound.size != self._runs:
+            return asked >= bound
+        if not self._flags:
+            self._flags = list(np.empty((8 * _ROWS_AT_ONCE, self._runs), dtype=bool))
+        return np.greater_equal(asked, bound, out=self._flags.pop())
 
 
 class Event:
@@ -56,7 +72,7 @@ class Event:
         The instant, where it is not given by `done`.
     """
 
-    __slots__ = ("_begins", "_calendar", "_done", "_instant", "_on", "_room", "_tables")
+    __slots__ = ("_begins", "_calendar", "_done", "_instant", "_lent", "_on", "_room", "_tables")
 
     def __init__(
         self,
@@ -77,6 +93,7 @@ class Event:
         self._instant = instant
         self._begins = begins
         self._on: dict[int, Ints32] = {}
+        self._lent: list[Ints32] = []
 
     def ends_work_of(self, calendar: int) -> bool:
         """Return whether it is known to end worked time of a calendar."""
@@ -89,7 +106,7 @@ class Event:
             if self._begins:
                 self._instant = self._tables.last_instant(self._calendar, self._done)
             else:
-                out = self._room.row(self._done.size)
+                out = self._borrow(self._done.size)
                 self._instant = self._tables.first_instant(self._calendar, self._done, out)
         return cast("Ints32", self._instant)
 
@@ -100,6 +117,18 @@ class Event:
         known = self._on.get(calendar)
         if known is None:
             instant = self.instant
-            out = self._room.row(instant.size)
+            out = self._borrow(instant.size)
             known = self._on[calendar] = self._tables.done_before(calendar, instant, out)
         return known
+
+    def release(self) -> None:
+        """Give back the rows of an event that nobody will ask for any more."""
+        while self._lent:
+            self._room.give_back(self._lent.pop())
+
+    def _borrow(self, size: int) -> Ints32 | None:
+        """Take a row to fill in, if the values fill one."""
+        row = self._room.row(size)
+        if row is not None:
+            self._lent.append(row)
+        return row

@@ -33,20 +33,20 @@ class BeyondTablesError(Exception):
 @dataclass(slots=True)
 class Rows:
     """
-    All events of a block of R runs, by step.
+    The events of a block of R runs, by step, and what set them.
 
     Attributes
     ----------
     room
         Where they are kept.
     finish, start
-        Starts only of the steps whose start bounds another one.
+        Starts only of the steps whose start bounds another one. Those that nothing asks
+        for any more are let go of, unless everything is kept.
+    starting, finishing
+        For each link to a step's start or finish, the runs in which it drives; None for
+        an only link, which always does.
     pushed
         Runs in which a link to the finish moved the step.
-    end
-        Work done at the end of steps with such links, before any second trip. [grains]
-    idle
-        Runs in which a step that may have no work has none.
     work
         Drawn work, if it is kept. [grains]
     """
@@ -54,9 +54,9 @@ class Rows:
     room: Room
     finish: dict[int, Event] = field(default_factory=dict)
     start: dict[int, Event] = field(default_factory=dict)
+    starting: dict[int, list[Flags] | None] = field(default_factory=dict)
+    finishing: dict[int, list[Flags]] = field(default_factory=dict)
     pushed: dict[int, Flags] = field(default_factory=dict)
-    end: dict[int, Ints32] = field(default_factory=dict)
-    idle: dict[int, Flags] = field(default_factory=dict)
     work: dict[int, Ints32] = field(default_factory=dict)
 
 
@@ -91,8 +91,22 @@ class Walk:
             if step.counts and number not in followed
         )
         """Steps that nothing plainly follows: one of them sets the project finish."""
+        self._done_with = self._last_uses()
 
-    def forward(self, luck: Luck, finish: Ints32, on_step: Progress, *, keep_work: bool) -> Rows:
+    def _last_uses(self) -> list[list[int]]:
+        """Return for each step those whose events nothing asks for after it."""
+        found: list[list[int]] = [[] for _ in self.steps]
+        last = list(range(len(self.steps)))
+        for number, step in enumerate(self.steps):
+            for tie in (*step.starts, *step.finishes):
+                last[tie.step] = number
+        needed_at_the_end = set(self.last)
+        for number, use in enumerate(last):
+            if number not in needed_at_the_end:
+                found[use].append(number)
+        return found
+
+    def forward(self, luck: Luck, finish: Ints32, on_step: Progress, *, keep: bool) -> Rows:
         """
         Compute the finish of every step in every run.
 
@@ -104,8 +118,8 @@ class Walk:
             Filled in, shape (k, R), in the terms that `instants` reads.
         on_step
             Told the share of the steps that are done, now and then.
-        keep_work
-            Whether the drawn work is kept.
+        keep
+            Whether all events and works are kept.
 
         Raises
         ------
@@ -117,12 +131,22 @@ class Walk:
             if number % _REPORT_EVERY == 0:
                 on_step(number / len(self.steps))
             work = luck.work(step)
-            if keep_work:
-                rows.work[number] = work
             self.run(number, step, work, luck, rows, finish[number])
             if step.counts and int(finish[number].max()) > self.tables.limit:
                 raise BeyondTablesError
+            if keep:
+                rows.work[number] = work
+            else:
+                self._let_go(number, rows)
         return rows
+
+    def _let_go(self, number: int, rows: Rows) -> None:
+        """Let go of the events that nothing asks for after a step."""
+        for done in self._done_with[number]:
+            rows.finish.pop(done).release()
+            start = rows.start.pop(done, None)
+            if start is not None:
+                start.release()
 
     def instants(self, number: int, finish: Ints32) -> Ints32:
         """Read finishes of a step that `forward` filled in: return instants. [grains]"""
@@ -139,18 +163,17 @@ class Walk:
             self._pass_by(number, step, rows, out)
             return
         tables, calendar = self.tables, step.calendar
-        bound = self._bound(step, rows)
+        asked = [self._asked(step, tie, rows) for tie in step.starts]
+        bound, rows.starting[number] = self._bound(step, asked, rows)
         done = np.add(bound, work, out=out)
         if step.finishes or step.end_floor is not None:
-            asked = self._asked_end(step, rows, out.shape)
-            rows.pushed[number] = asked > done
-            done = rows.end[number] = np.maximum(done, asked)
+            done = self._push(number, step, done, rows)
             out[:] = done
         start = finish = None
         if number in self.gives_start:
             start = Event(tables, rows.room, calendar, done=done - work, begins=True)
         if step.least_work == 0:
-            start, finish = self._skip_idle(number, work, done, start, rows)
+            start, finish = self._skip_idle(number, step, work, done, start, rows)
         if step.second_trip is not None:
             finish = self._go_again(step, step.second_trip, luck, done, finish, rows)
         if finish is None:
@@ -161,13 +184,21 @@ class Walk:
         if start is not None:
             rows.start[number] = start
 
-    def _bound(self, step: Step, rows: Rows) -> Ints32:
-        """Return the work done before the start of a step can be, shape (R,) or (1,)."""
-        asked = [self._asked(step, tie, rows) for tie in step.starts]
-        if not asked or step.may_stand_on_floor:
-            floor = np.array([step.begin_floor])
-            asked.append(self.tables.done_before(step.calendar, floor))
-        return reduce(np.maximum, asked)
+    def _bound(
+        self, step: Step, asked: list[Ints32], rows: Rows
+    ) -> tuple[Ints32, list[Flags] | None]:
+        """
+        Return the work done before the start of a step can be, and which links drive it.
+
+        The work is of shape (R,) or (1,); `asked` is what the links ask for.
+        """
+        if len(asked) == 1 and not step.may_stand_on_floor:
+            return asked[0], None
+        bound = reduce(np.maximum, asked) if asked else None
+        if bound is None or step.may_stand_on_floor:
+            floor = self.tables.done_before(step.calendar, np.array([step.begin_floor]))
+            bound = floor if bound is None else np.maximum(bound, floor)
+        return bound, [rows.room.reaches(one, bound) for one in asked]
 
     def _asked(self, step: Step, tie: Tie, rows: Rows) -> Ints32:
         """Return what a link asks for, as work done on the bounded step's calendar."""
@@ -186,14 +217,16 @@ class Walk:
             return self.tables.first_instant(step.calendar, done)
         return event.instant + np.int32(tie.elapsed_lag) if tie.elapsed_lag else event.instant
 
-    def _asked_end(self, step: Step, rows: Rows, shape: tuple[int, ...]) -> Ints32:
-        """Return the work done before a step's links to the finish let it end."""
-        end = np.full(shape, np.iinfo(np.int32).min, dtype=np.int32)
+    def _push(self, number: int, step: Step, done: Ints32, rows: Rows) -> Ints32:
+        """Return the work done at the end of a step that ends no earlier than its links ask."""
+        asked = [self._asked_of_end(step, tie, rows) for tie in step.finishes]
+        end = reduce(np.maximum, asked) if asked else np.array([0], dtype=np.int32)
         if step.end_floor is not None:
             floor = np.array([step.end_floor], dtype=np.int32)
-            np.maximum(end, self._end_at_or_after(step.calendar, floor), out=end)
-        for tie in step.finishes:
-            np.maximum(end, self._asked_of_end(step, tie, rows), out=end)
+            end = np.maximum(end, self._end_at_or_after(step.calendar, floor))
+        rows.pushed[number] = end > done
+        end = np.maximum(end, done)
+        rows.finishing[number] = [one >= end for one in asked]
         return end
 
     def _asked_of_end(self, step: Step, tie: Tie, rows: Rows) -> Ints32:
@@ -208,49 +241,62 @@ class Walk:
         done = self.tables.done_before(calendar, instant)
         return done + (self.tables.first_instant(calendar, done) < instant)
 
-    def _bound_instant(self, step: Step, rows: Rows) -> Ints32:
-        """Return the instant before which a step without work cannot be."""
-        asked = [self._asked_instant(step, tie, rows) for tie in step.starts]
-        if not asked or step.may_stand_on_floor:
-            asked.append(np.array([step.begin_floor]))
-        return reduce(np.maximum, asked)
-
-    def _asked_end_instant(self, step: Step, rows: Rows) -> Ints32:
-        """Return the instant before which the links to its finish let no idle step end."""
-        asked = [self._asked_instant(step, tie, rows) for tie in step.finishes]
-        if step.end_floor is not None:
-            asked.append(np.array([step.end_floor], dtype=np.int32))
-        return reduce(np.maximum, asked)
-
     def _pass_by(self, number: int, step: Step, rows: Rows, out: Ints32) -> None:
         """Run a step without work: it is over when all that bounds it is."""
-        out[:] = self._bound_instant(step, rows)
+        out[:], rows.starting[number] = self._bound_instant(step, rows)
         if step.finishes or step.end_floor is not None:
-            end = self._asked_end_instant(step, rows)
+            end, asked = self._asked_end_instant(step, rows)
             rows.pushed[number] = end > out
             np.maximum(out, end, out=out)
+            rows.finishing[number] = [one >= out for one in asked]
         event = Event(self.tables, rows.room, step.calendar, instant=out)
         rows.finish[number] = event
         if number in self.gives_start:
             rows.start[number] = event
 
+    def _bound_instant(self, step: Step, rows: Rows) -> tuple[Ints32, list[Flags]]:
+        """Return the instant before which no step without work can be, and what drives it."""
+        asked = [self._asked_instant(step, tie, rows) for tie in step.starts]
+        bound = reduce(np.maximum, [*asked, np.array([step.begin_floor])])
+        return bound, [one >= bound for one in asked]
+
+    def _asked_end_instant(self, step: Step, rows: Rows) -> tuple[Ints32, list[Ints32]]:
+        """Return the instant before which its links let no idle step end, and all of them."""
+        asked = [self._asked_instant(step, tie, rows) for tie in step.finishes]
+        floor = -1 if step.end_floor is None else step.end_floor
+        return reduce(np.maximum, [*asked, np.array([floor], dtype=np.int32)]), asked
+
     def _skip_idle(
-        self, number: int, work: Ints32, done: Ints32, start: Event | None, rows: Rows
+        self,
+        number: int,
+        step: Step,
+        work: Ints32,
+        done: Ints32,
+        start: Event | None,
+        rows: Rows,
     ) -> tuple[Event | None, Event]:
         """Return start and finish of a step that has no work in some runs."""
-        step = self.steps[number]
         tables, calendar = self.tables, step.calendar
-        idle = rows.idle[number] = np.broadcast_to(work == 0, done.shape)
-        bound = np.broadcast_to(self._bound_instant(step, rows), done.shape)
+        idle = np.broadcast_to(work == 0, done.shape)
+        bound, driving = self._bound_instant(step, rows)
+        working = rows.starting[number]
+        rows.starting[number] = [
+            np.where(idle, one, True if working is None else working[place])
+            for place, one in enumerate(driving)
+        ]
         if number in rows.pushed:
-            asked = self._asked_end_instant(step, rows)
-            rows.pushed[number] = np.where(idle, asked > bound, rows.pushed[number])
-            bound = np.maximum(bound, asked)
-        end = np.where(idle, bound, tables.first_instant(calendar, done))
+            end, asked = self._asked_end_instant(step, rows)
+            rows.pushed[number] = np.where(idle, end > bound, rows.pushed[number])
+            bound = np.maximum(bound, end)
+            rows.finishing[number] = [
+                np.where(idle, one >= bound, other)
+                for one, other in zip(asked, rows.finishing[number], strict=True)
+            ]
+        finish = np.where(idle, bound, tables.first_instant(calendar, done))
         if start is not None:
             begin = np.where(idle, bound, start.instant)
             start = Event(tables, rows.room, calendar, instant=begin)
-        return start, Event(tables, rows.room, calendar, instant=end)
+        return start, Event(tables, rows.room, calendar, instant=finish)
 
     def _go_again(
         self,
@@ -309,42 +355,14 @@ class Walk:
         """Pass the mark of a step on to what drives it."""
         mark = marks[number]
         free = mark & ~rows.pushed[number] if number in rows.pushed else mark
-        if len(step.starts) == 1 and not step.may_stand_on_floor:
+        driving = rows.starting[number]
+        if driving is None:
             marks[step.starts[0].step] |= free
-        elif step.starts:
-            for tie, drives in zip(step.starts, self._drive_start(number, step, rows), strict=True):
+        else:
+            for tie, drives in zip(step.starts, driving, strict=True):
                 marks[tie.step] |= free & drives
-        for tie in step.finishes:
-            marks[tie.step] |= mark & self._drives_finish(number, tie, rows)
-
-    def _drive_start(self, number: int, step: Step, rows: Rows) -> list[Flags]:
-        """Return for each link to a step's start in which runs it asks for all that bounds it."""
-        if step.is_idle:
-            return self._drive_instant(step, rows)
-        bound = self._bound(step, rows)
-        drives: list[Flags] = [self._asked(step, tie, rows) >= bound for tie in step.starts]
-        idle = rows.idle.get(number)
-        if idle is None:
-            return drives
-        exactly = self._drive_instant(step, rows)
-        return [np.where(idle, one, other) for one, other in zip(exactly, drives, strict=True)]
-
-    def _drive_instant(self, step: Step, rows: Rows) -> list[Flags]:
-        """Return the same for a step without work, which waits for instants."""
-        bound = self._bound_instant(step, rows)
-        return [self._asked_instant(step, tie, rows) >= bound for tie in step.starts]
-
-    def _drives_finish(self, number: int, tie: Tie, rows: Rows) -> Flags:
-        """Return in which runs a link asks for the finish that a step has."""
-        step = self.steps[number]
-        if step.is_idle:
-            return self._asked_instant(step, tie, rows) >= rows.finish[number].instant
-        drives: Flags = self._asked_of_end(step, tie, rows) >= rows.end[number]
-        idle = rows.idle.get(number)
-        if idle is None:
-            return drives
-        exactly = self._asked_instant(step, tie, rows) >= rows.finish[number].instant
-        return np.where(idle, exactly, drives)
+        for tie, drives in zip(step.finishes, rows.finishing.get(number, ()), strict=True):
+            marks[tie.step] |= mark & drives
 
 
 def _keeps_instants(step: Step) -> bool:

@@ -1,0 +1,117 @@
+"""Levelled plans against the forward pass, and against a checker that counts people.
+
+The passes are code of their own (planning/passes.py) and are held against an oracle
+elsewhere; the checker (tests/support/crew_checks.py) works calendars out again itself.
+"""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ribstitch.planning.levelling import LevelledPlan, crew_links, level_plan
+from ribstitch.planning.model import Calendar, Crew, Place, Plan
+from ribstitch.planning.passes import forward
+from ribstitch.planning.schedule import schedule
+from tests.property.settings import examples
+from tests.property.strategies import Chooser, plans
+from tests.support.crew_checks import crew_faults
+
+TRADES = ("metal", "wood", "paint")
+
+
+def without_holidays(plan: Plan) -> Plan:
+    return replace(plan, calendars=tuple(replace(one, holidays=None) for one in plan.calendars))
+
+
+@st.composite
+def crewed_plans(draw: st.DrawFn) -> tuple[Plan, dict[str, list[str]]]:
+    """A plan whose tasks ask for people who are always there, or on the task's calendar."""
+    plan = without_holidays(draw(plans(min_tasks=3, max_tasks=14, max_send_outs=1)))
+    choose = Chooser(draw)
+    tasks = tuple(
+        replace(task, trade=choose.one_of((None, *TRADES)), people=choose.number(0, 2))
+        for task in plan.tasks
+    )
+    everyday = Calendar("everyday", week_hours=(8.0,) * 7)
+    crew = [
+        Crew("metal", 2, "everyday"),
+        Crew("wood", choose.number(1, 2), "everyday", label="Ann"),
+        Crew("paint", 2, choose.one_of(("everyday", "elapsed"))),
+        Crew("wood", 1, "shop", label="Bo"),
+    ]
+    if choose.chance(50):
+        crew.append(Crew("paint", 1, "shop", label="Bo"))
+    if crew[1].people == 1:
+        crew.append(Crew("wood", 1, "everyday"))
+    places = {
+        task.id: [choose.one_of(("bay", "jig"))] for task in tasks if choose.chance(25)
+    }  # fmt: skip
+    crewed = replace(
+        plan,
+        tasks=tasks,
+        calendars=(*plan.calendars, everyday),
+        crew=tuple(crew),
+        places=(Place("bay", 1), Place("jig", 2)),
+    )
+    return crewed, places
+
+
+def links_kept(levelled: LevelledPlan) -> bool:
+    """Whether the forward pass, not before the levelled dates, leaves them where they are."""
+    network = levelled.problem.prepared.network
+    values = levelled.problem.prepared.values
+    begin = (np.array(levelled.begin) - network.origin)[network.order]
+    floor = np.where(values.done, values.floor, np.maximum(values.floor, begin))
+    early = forward(network, replace(values, floor=floor))
+    finish = (np.array(levelled.finish) - network.origin)[network.order]
+    same_begin = (early.begin == begin) | values.done
+    return bool(same_begin.all() and (early.end == finish).all())
+
+
+@examples(60)
+@given(plans())
+def test_without_people_a_levelled_plan_is_the_schedule(plan: Plan) -> None:
+    levelled = level_plan(plan, seconds=0, clock=time.monotonic)
+    planned = schedule(plan)
+    assert list(levelled.finish) == planned.finish.tolist()
+    assert levelled.project_finish == planned.project_finish == levelled.bound
+    assert levelled.finish_on == planned.finish_on
+    for number, one in enumerate(planned.activities):
+        if not one.dropped:
+            assert levelled.start_on(number) == planned.start_on(number)
+            assert levelled.finish_on_of(number) == planned.finish_on_of(number)
+
+
+@examples(60)
+@given(crewed_plans())
+def test_a_levelled_plan_breaks_no_link_and_no_capacity(
+    drawn: tuple[Plan, dict[str, list[str]]],
+) -> None:
+    plan, places = drawn
+    levelled = level_plan(plan, seconds=0, clock=time.monotonic, places_of=places)
+    ids = [one.id for one in levelled.planned.activities]
+    begin = dict(zip(ids, levelled.begin, strict=True))
+    finish = dict(zip(ids, levelled.finish, strict=True))
+    assert links_kept(levelled)
+    assert crew_faults(plan, begin, finish, places) == []
+    assert levelled.bound <= levelled.project_finish
+    assert levelled.planned.project_finish <= levelled.bound
+
+
+@examples(60)
+@given(crewed_plans())
+def test_crew_links_give_the_levelled_dates_or_earlier(
+    drawn: tuple[Plan, dict[str, list[str]]],
+) -> None:
+    plan, places = drawn
+    levelled = level_plan(plan, seconds=0, clock=time.monotonic, places_of=places)
+    extra = tuple(one.link for one in crew_links(levelled))
+    linked = schedule(replace(plan, links=plan.links + extra))
+    assert (linked.begin <= np.array(levelled.begin)).all()
+    assert (linked.finish <= np.array(levelled.finish)).all()
+    assert len({(one.before, one.after) for one in extra}) == len(extra)
