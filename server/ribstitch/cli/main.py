@@ -139,6 +139,39 @@ def health_command(
     health.show_health(plans.load(file, project, database), baseline, as_json=json)
 
 
+@app.command("level")
+def level_command(
+    file: PlanFile = None,
+    seconds: Annotated[
+        float,
+        typer.Option("--seconds", metavar="S", help="How long to look for a better plan."),
+    ] = 5.0,
+    patterson: Annotated[
+        Path | None,
+        typer.Option(
+            "--patterson",
+            metavar="FILE",
+            help="Level a published instance in the Patterson layout instead of a plan.",
+        ),
+    ] = None,
+    seed: Annotated[int, typer.Option("--seed", metavar="N", help="Of everything drawn.")] = 1,
+    project: ProjectId = None,
+    database: Database = None,
+    json: Json = False,
+) -> None:
+    """Dates that the people and places of a plan can keep, and how good they are."""
+    from ribstitch.cli import levelling, plans
+    from ribstitch.cli.refusal import RefusedError
+
+    if patterson is None:
+        loaded = plans.load(file, project, database)
+        levelling.show_levelled_plan(loaded, seconds, seed, as_json=json)
+    elif file is None and project is None:
+        levelling.show_levelled_instance(patterson, seconds, seed, as_json=json)
+    else:
+        raise RefusedError("give either a plan or --patterson FILE")
+
+
 @app.command("import")
 def import_command(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A plan file.")],

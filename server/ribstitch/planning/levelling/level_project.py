@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 
@@ -14,10 +12,8 @@ from ribstitch.planning.levelling.bounds import simple_bound
 from ribstitch.planning.levelling.justification import ProjectDecoder
 from ribstitch.planning.levelling.population import Population, rule_members
 from ribstitch.planning.levelling.resource_project import ResourceProject
+from ribstitch.planning.levelling.searching import Report, search
 from ribstitch.planning.levelling.solver import ProjectSolver
-
-Report = Callable[[Progress], None]
-"""Told of every better schedule and bound, in the thread that asked for them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,18 +42,6 @@ class LevelledProject:
     def gap(self) -> float:
         """Return by what share of itself the makespan may still be too long."""
         return Progress(self.makespan, self.bound, 0.0).gap
-
-
-class Refiner(Protocol):
-    """Works on a board in a thread of its own."""
-
-    def run(self) -> None:
-        """Work until the board says that it is over."""
-        ...
-
-    def stop(self) -> None:
-        """End current work soon."""
-        ...
 
 
 def level_project(
@@ -105,37 +89,6 @@ def level_project(
     if not board.is_over:
         chance, other_chance = np.random.default_rng(seed).spawn(2)
         population = Population(decoder, first, chance)
-        search(board, population, ProjectSolver(decoder, board, other_chance), report)
+        search(board, population, report, ProjectSolver(decoder, board, other_chance))
     rule_makespans = {rule: member.makespan for rule, member in rules.items()}
     return LevelledProject(board.best.starts, board.best.makespan, board.bound, rule_makespans)
-
-
-def search(board: Board, population: Population, refiner: Refiner, report: Report) -> None:
-    """Breed schedules here and refine them in another thread until the board is over."""
-    told = board.progress()
-    with ThreadPoolExecutor(max_workers=1) as pool:
-        refining = pool.submit(refiner.run)
-        try:
-            while not board.is_over:
-                if board.best.makespan < population.best.makespan:
-                    population.add(board.best)
-                population.step()
-                board.offer(population.best)
-                now = board.progress()
-                if (now.makespan, now.bound) != (told.makespan, told.bound):
-                    report(now)
-                    told = now
-                if refining.done():
-                    refining.result()
-        finally:
-            refiner.stop()
-            _end(refiner, refining)
-    if (board.best.makespan, board.bound) != (told.makespan, told.bound):
-        report(board.progress())
-
-
-def _end(refiner: Refiner, refining: Future[None]) -> None:
-    """Stop the other thread and let its errors be seen."""
-    while not wait([refining], timeout=0.05).done:
-        refiner.stop()
-    refining.result()

@@ -1,0 +1,144 @@
+"""Look at a levelled plan from outside: date by date, tick by tick where it matters.
+
+Shares no code with what levels: calendars are worked out again from their own fields, a
+task's work is laid on its dates one after the other, people are matched to tasks by
+a bipartite matching, and links are checked in the shape they are written.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+import networkx as nx
+
+from ribstitch.planning.model import Calendar, Plan, State, Task
+
+DAY = 1440
+
+
+def worked_ticks(calendar: Calendar, day: date) -> int:
+    """Return what a calendar works on a date, from its fields; no public holidays."""
+    assert calendar.holidays is None
+    if calendar.elapsed:
+        return DAY
+    for opened, hours in calendar.opened:
+        if opened == day:
+            return round(hours * DAY / calendar.day_hours)
+    if any(first <= day <= last for first, last in calendar.closed):
+        return 0
+    return round(calendar.week_hours[day.weekday()] * DAY / calendar.day_hours)
+
+
+def spells(calendar: Calendar, begin: int, work: int) -> list[tuple[int, int]]:
+    """Return the stretches in which work begun at an instant is done. [ticks]"""
+    found, left, day = [], work, begin // DAY
+    while left > 0:
+        first = max(begin, DAY * day)
+        last = DAY * day + worked_ticks(calendar, date.fromordinal(day))
+        if last > first:
+            found.append((first, min(last, first + left)))
+            left -= found[-1][1] - first
+        day += 1
+    return found
+
+
+def crew_faults(
+    plan: Plan,
+    begin: Mapping[str, int],
+    finish: Mapping[str, int],
+    places_of: Mapping[str, Sequence[str]] | None = None,
+) -> list[str]:
+    """Return every instant at which a levelled plan asks for more than there is."""
+    calendars = {one.id: one for one in plan.calendars} | {
+        "elapsed": Calendar("elapsed", elapsed=True)
+    }
+    busy: dict[str, list[tuple[int, int]]] = {}
+    found = []
+    for task in _open_tasks(plan):
+        work = task.duration if task.status.remaining is None else task.status.remaining
+        calendar = calendars[task.calendar or plan.project.calendar]
+        busy[task.id] = spells(calendar, begin[task.id], work)
+        if work and busy[task.id][-1][1] != finish[task.id]:
+            found.append(f"{task.id} ends at {finish[task.id]}, not {busy[task.id][-1][1]}")
+        if work and busy[task.id][0][0] != begin[task.id]:
+            found.append(f"{task.id} begins when its calendar does not work")
+    found += _people_faults(plan, calendars, busy)
+    for place in plan.places:
+        users = [
+            name
+            for name, taken in (places_of or {}).items()
+            if place.id in taken and busy.get(name)
+        ]
+        for instant in sorted({begin[name] for name in users}):
+            there = [name for name in users if begin[name] <= instant < finish[name]]
+            if len(there) > place.capacity:
+                found.append(f"{place.id} holds {there}")
+    return found
+
+
+def _people_faults(
+    plan: Plan, calendars: Mapping[str, Calendar], busy: Mapping[str, list[tuple[int, int]]]
+) -> list[str]:
+    """Return the instants at which people cannot be spread over the tasks."""
+    tasks = {task.id: task for task in plan.tasks}
+    events: dict[int, set[str]] = defaultdict(set)
+    for name, stretches in busy.items():
+        if tasks[name].trade and tasks[name].people:
+            for first, last in stretches:
+                for instant in _instants(plan, calendars, first, last):
+                    events[instant].add(name)
+    for name, stretches in busy.items():
+        if tasks[name].trade and tasks[name].people:
+            for instant, there in events.items():
+                if any(first <= instant < last for first, last in stretches):
+                    there.add(name)
+    return [
+        f"too few people at {instant} for {sorted(names)}"
+        for instant, names in sorted(events.items())
+        if not _can_be_spread(plan, calendars, instant, [tasks[name] for name in names])
+    ]
+
+
+def _instants(plan: Plan, calendars: Mapping[str, Calendar], first: int, last: int) -> list[int]:
+    """Return where something can change within a stretch of one date."""
+    day = first // DAY
+    ends = {
+        DAY * day + worked_ticks(calendars[crew.calendar], date.fromordinal(day))
+        for crew in plan.crew
+        if crew.calendar
+    }
+    return [first, *(end for end in ends if first < end < last)]
+
+
+def _can_be_spread(
+    plan: Plan, calendars: Mapping[str, Calendar], instant: int, tasks: Sequence[Task]
+) -> bool:
+    """Return whether a matching gives each task its people."""
+    day, offset = divmod(instant, DAY)
+    flow: nx.DiGraph[object] = nx.DiGraph()
+    for task in tasks:
+        flow.add_edge("start", ("task", task.id), capacity=task.people)
+    people: dict[tuple[object, ...], tuple[set[str], int]] = {}
+    for number, crew in enumerate(plan.crew):
+        assert crew.calendar is not None
+        if worked_ticks(calendars[crew.calendar], date.fromordinal(day)) > offset:
+            key: tuple[object, ...] = (
+                (crew.label, crew.calendar, crew.people) if crew.label else (number,)
+            )
+            people.setdefault(key, (set(), crew.people))[0].add(crew.trade)
+    for key, (trades, count) in people.items():
+        flow.add_edge(("people", key), "end", capacity=count)
+        for task in tasks:
+            if task.trade in trades:
+                flow.add_edge(("task", task.id), ("people", key), capacity=count)
+    if "end" not in flow:
+        return not tasks
+    most, _ = nx.maximum_flow(flow, "start", "end")
+    return bool(most == sum(task.people for task in tasks))
+
+
+def _open_tasks(plan: Plan) -> list[Task]:
+    """Return the tasks that still need somebody."""
+    return [one for one in plan.tasks if one.status.state not in {State.DONE, State.DROPPED}]
