@@ -39,7 +39,7 @@ export function movementList(items, way, addressOf) {
         {},
         el("span.stamp.away", {}, way === "in" ? "Comes in" : "Goes out"),
         " ",
-        isSure(spread) ? when(on, "long") : ["likely ", when(spread.p50, "short"), ", 80\u00a0% by\u00a0", when(spread.p80, "short")],
+        isSure(spread) ? when(on, "long") : ["likely ", when(spread.p50, "short"), ", 80\u00a0%\u00a0by\u00a0", when(spread.p80, "short")],
         overdue > 0 && el("strong", {}, `, ${formatDays(overdue)} overdue`),
         isSure(spread) ? null : el("span.soft", {}, "; ", when(on, "short"), " as written"),
       ),

@@ -77,7 +77,7 @@ function facts(card) {
 function doneBy({ finish, spread }) {
   if (!spread) return ["done by ", when(finish, "short"), " as written"];
   if (isCertain(spread)) return ["done by ", when(finish, "short")];
-  return ["likely done ", when(spread.p50, "short"), ", 80\u00a0% by\u00a0", when(spread.p80, "short")];
+  return ["likely done ", when(spread.p50, "short"), ", 80\u00a0%\u00a0by\u00a0", when(spread.p80, "short")];
 }
 
 function howMuchIsLeft(left, days) {
