@@ -84,6 +84,7 @@ def test_a_plan_without_work_is_not_announced_as_finished(
     open_project(page, "forecast", project)
     expect(page.locator("main")).to_contain_text("There is no work in this plan yet")
     assert page.locator(".answer-date").count() == 0
+    expect(page.locator(".title-block .finish .value")).to_have_text("no work yet")
 
 
 def test_a_finished_project_says_when_it_was_finished(
