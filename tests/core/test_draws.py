@@ -220,3 +220,11 @@ def test_case_is_compared_without_noise() -> None:
     moved = compare_runs(simulate(one, runs=300), simulate(one, runs=300, delays={"A": ticks(2)}))
     assert (moved.mean_days, moved.standard_error_days) == (2.0, 0.0)
     assert moved.later.probability == 1.0
+
+
+def test_finer_grain_of_a_case_changes_no_draw() -> None:
+    """A tenth of a day where it cannot matter: the grain is finer, and nothing moves."""
+    tasks = [task("A", 20, duration_range=(ticks(10), ticks(20), ticks(60))), task("B", 1)]
+    one = plan(tasks)
+    moved = compare_runs(simulate(one, runs=500), simulate(one, runs=500, delays={"B": 144 + 7}))
+    assert (moved.mean_days, moved.later.probability) == (0.0, 0.0)

@@ -119,6 +119,14 @@ def test_hidden_work_adds_its_share_until_the_zone_is_opened() -> None:
     assert set(days(after)) == {11.0}
 
 
+def test_zone_whose_opening_is_dropped_hides_as_much_as_before() -> None:
+    """To skip the inspection is no way to gain time."""
+    opening = task("open", 1, zone="hull", status=status("dropped"))
+    zones = (Zone("hull", hidden_work_percent=40, opened_by="open"),)
+    one = elapsed(opening, task("repair", 10, zone="hull"), zones=zones)
+    assert days(one, runs=20_000).mean() == pytest.approx(14, abs=0.1)
+
+
 def test_hidden_work_spares_what_comes_before_the_opening() -> None:
     tasks = [task(name, 4, zone="hull") for name in ("strip", "open", "repair")]
     zones = (Zone("hull", hidden_work_percent=50, opened_by="open"),)

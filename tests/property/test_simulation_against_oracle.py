@@ -71,7 +71,9 @@ def test_drawn_works_give_the_oracles_finishes_and_chains(drawn: Plan, seed: int
     """Ranges, shared factors, hidden work and risks, on tasks in every state."""
     planned = schedule(drawn)
     model = model_of(planned)
-    check_runs(drawn, walk_through(planned, model, Luck(model.factors, seed, 0, RUNS)), RUNS)
+    check_runs(
+        drawn, walk_through(planned, model, Luck(model.factors, seed, 0, RUNS, model.unit)), RUNS
+    )
 
 
 @examples(40)
@@ -80,7 +82,7 @@ def test_schedule_with_the_works_of_a_run_gives_its_finishes(drawn: Plan, seed: 
     """The same against `schedule`, which has its own way from works to dates."""
     planned = schedule(drawn)
     model = model_of(planned)
-    runs = walk_through(planned, model, Luck(model.factors, seed, 0, RUNS))
+    runs = walk_through(planned, model, Luck(model.factors, seed, 0, RUNS, model.unit))
     work = planned.prepared.values.work[planned.prepared.network.rank]
     for run in range(RUNS):
         delays = {

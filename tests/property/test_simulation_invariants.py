@@ -139,7 +139,7 @@ def test_tasks_alike_in_all_but_their_name_are_drawn_apart() -> None:
     made = plain_days([ranged("A", 5, 10, 40), ranged("B", 5, 10, 40)])
     planned = schedule(made)
     model = model_of(planned)
-    runs = walk_through(planned, model, Luck(model.factors, 1, 0, 20_000))
+    runs = walk_through(planned, model, Luck(model.factors, 1, 0, 20_000, model.unit))
     correlation = np.corrcoef(runs.works["A"], runs.works["B"])[0, 1]
     assert abs(correlation) < 4 / np.sqrt(20_000)
 
@@ -150,7 +150,7 @@ def test_percentiles_and_shares_are_those_of_the_runs(drawn: Plan, seed: int) ->
     """Each percentile is one of the runs' finishes, found by sorting; shares by counting."""
     result = simulate(drawn, runs=RUNS, seed=seed)
     model = model_of(result.planned)
-    runs = walk_through(result.planned, model, Luck(model.factors, seed, 0, RUNS))
+    runs = walk_through(result.planned, model, Luck(model.factors, seed, 0, RUNS, model.unit))
     assert (result.finish == runs.project_finish).all()
     for name, finish in runs.finishes.items():
         number = result.prepared.number[name]
@@ -203,7 +203,7 @@ def test_on_one_calendar_what_has_no_float_in_a_run_is_on_the_chain_and_nothing_
     made = replace(made, links=links)
     planned = schedule(made)
     model = model_of(planned)
-    runs = walk_through(planned, model, Luck(model.factors, seed, 0, 4))
+    runs = walk_through(planned, model, Luck(model.factors, seed, 0, 4, model.unit))
     for run in range(4):
         works = runs.works_of(run)
         delays = {task.id: works[task.id] - task.duration for task in made.tasks}

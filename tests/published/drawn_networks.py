@@ -26,7 +26,7 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Quantile = Callable[[Floats], Floats]
 
-FINE = 1000
+FINE = 6000
 """Grains that stand for one unit of the source."""
 
 

@@ -159,7 +159,7 @@ class _Blocks:
             def report(share: float, first: int = first, size: int = size) -> None:
                 on_progress((first + _FORWARD_SHARE * share * size) / self.runs)
 
-            luck = Luck(self.model.factors, seed, block, size)
+            luck = Luck(self.model.factors, seed, block, size, self.model.unit)
             keep = bool(self.asked.weights)
             rows = self.walk.forward(luck, self.finish[:, part], report, keep=keep)
             self.project_finish[part] = self.walk.project_finish(rows, size)

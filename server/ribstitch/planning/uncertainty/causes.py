@@ -36,6 +36,9 @@ _RARE = 0.005
 """A source that touches the chain to the finish in fewer runs than this gains nothing
 worth a line."""
 
+_MOST_TASKS = 150
+"""Single tasks that are looked at: those that vary most where they matter."""
+
 
 @dataclass(frozen=True, slots=True)
 class Source:
@@ -167,21 +170,36 @@ class _Search:
         self.runs = runs
         self.seed = seed
         self.walk = Walk(model, model.tables(days))
-        self.luck = Luck(model.factors, seed, 0, runs)
+        self.luck = Luck(model.factors, seed, 0, runs, model.unit)
         finish = np.empty((len(model.steps), runs), dtype=np.int32)
         self.rows = self.walk.forward(self.luck, finish, nothing_to_report, keep=True)
         self.finish = self.walk.project_finish(self.rows, runs)
         self.marks = self.walk.critical(self.rows, self.finish)
         self.rank = _mid_ranks(self.finish)
 
-    def causes(self, sources: tuple[Source, ...], on_progress: Progress) -> Iterator[Cause]:
+    def causes(self, every: tuple[Source, ...], on_progress: Progress) -> Iterator[Cause]:
         """Yield the causes worth a line."""
+        sources = self._worth_a_look(every)
         for place, source in enumerate(sources):
             on_progress(place / len(sources))
             changed = self._changed(source)
             criticality = self._criticality(changed)
             if criticality >= _RARE:
                 yield self._cause(source, changed, criticality)
+
+    def _worth_a_look(self, sources: tuple[Source, ...]) -> list[Source]:
+        """Return the sources without the many tasks of a large plan that matter least."""
+
+        def reach(source: Source) -> float:
+            number = source.drawn
+            if number is None:
+                return np.inf
+            spread = np.broadcast_to(self.rows.work[number], (self.runs,)).std()
+            return float(spread * np.count_nonzero(self.marks[number]))
+
+        ranked = sorted(sources, key=reach, reverse=True)
+        whole = sum(source.drawn is None for source in sources)
+        return ranked[: whole + _MOST_TASKS]
 
     def _changed(self, source: Source) -> Mapping[int, Step]:
         """Return the steps that go otherwise, as they are then."""
@@ -203,7 +221,8 @@ class _Search:
         luck = self.luck
         if source.factors:
             as_planned = dict.fromkeys(source.factors, Factor(0.0, {}))
-            luck = Luck({**self.model.factors, **as_planned}, self.seed, 0, self.runs)
+            factors = {**self.model.factors, **as_planned}
+            luck = Luck(factors, self.seed, 0, self.runs, self.model.unit)
         gained = (self.finish - self._finish_with(changed, luck)) * (
             self.model.grain / TICKS_PER_DAY
         )

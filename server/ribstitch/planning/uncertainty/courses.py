@@ -14,7 +14,7 @@ import numpy as np
 
 from ribstitch.planning.model import Calendar
 from ribstitch.planning.ticks import TICKS_PER_DAY
-from ribstitch.planning.uncertainty.grains import GrainTables, Ints32, tables_of
+from ribstitch.planning.uncertainty.grains import ROUNDED_TO, GrainTables, tables_of
 from ribstitch.planning.uncertainty.shapes import Floats
 
 
@@ -44,17 +44,10 @@ class Draw:
     share: float = 0.0
     floor: int | None = None
     least: int = field(init=False)
-    """The least work that can be drawn: some, unless none at all is possible. [grains]"""
+    """0 if no work at all can be drawn, else 1: then some always is."""
 
     def __post_init__(self) -> None:
-        lowest = float(self.table[0])
-        object.__setattr__(self, "least", max(round(lowest), 1) if lowest > 0 else 0)
-
-    @property
-    def whole_table(self) -> Ints32:
-        """The table rounded to grains."""
-        whole = (self.table + 0.5).astype(np.int32)
-        return np.maximum(whole, np.int32(1)) if self.least == 1 else whole
+        object.__setattr__(self, "least", int(self.table[0] > 0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +126,7 @@ class Step:
     is_idle: bool = field(init=False)
     """Whether it certainly takes no work."""
     least_work: int = field(init=False)
-    """The least work it can take. [grains]"""
+    """0 if it can be without work, else more."""
     begin_floor: np.int32 = field(init=False)
     """It cannot begin before, drawn as it is. [grains]"""
     may_stand_on_floor: bool = field(init=False)
@@ -198,6 +191,11 @@ class CourseModel:
     steps: tuple[Step, ...]
     factors: Mapping[str, Factor]
     settled: int
+
+    @property
+    def unit(self) -> int:
+        """What drawn work is rounded to, the same for every plan: a 24th of a day. [grains]"""
+        return ROUNDED_TO // self.grain
 
     def tables(self, days: int) -> GrainTables:
         """Return the calendars over so many dates from the origin."""

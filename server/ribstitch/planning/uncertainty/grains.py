@@ -24,8 +24,8 @@ _ONE = np.int32(1)
 _MOST_ENTRIES = 1 << 18
 """A calendar is laid out by grains up to so many of them (1 MB), by dates from there on."""
 
-_COARSEST = 60
-"""Drawn work is rounded to a grain; this is the coarsest: a 24th of a day. [ticks]"""
+ROUNDED_TO = 60
+"""Drawn work is rounded to this, a 24th of a day, which is also the coarsest grain. [ticks]"""
 
 
 def grain_of(calendars: Iterable[Calendar], amounts: Iterable[int]) -> int:
@@ -39,7 +39,7 @@ def grain_of(calendars: Iterable[Calendar], amounts: Iterable[int]) -> int:
     amounts
         Fixed work and lags. [ticks]
     """
-    grain = gcd(_COARSEST, *amounts)
+    grain = gcd(ROUNDED_TO, *amounts)
     for calendar in calendars:
         if not calendar.elapsed:
             hours = [*calendar.week_hours, *(hours for _, hours in calendar.opened)]

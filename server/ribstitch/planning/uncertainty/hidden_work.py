@@ -14,7 +14,7 @@ def hidden_zones(plan: Plan, prepared: Prepared) -> dict[str, str]:
 
     They are all tasks of the zone, whatever their status, but for the one that opens it
     and what comes before that. Once it is opened there are none: what was found is in
-    the plan.
+    the plan. A zone whose opening is dropped hides as much as before, and to the end.
     """
     state = {task.id: task.status.state for task in plan.tasks}
     activities = prepared.expansion.activities
@@ -24,9 +24,9 @@ def hidden_zones(plan: Plan, prepared: Prepared) -> dict[str, str]:
         if zone.hidden_work_percent == 0:
             continue
         before: set[str] = set()
-        if opener is not None:
-            if state[opener] in (State.DONE, State.DROPPED):
-                continue
+        if opener is not None and state[opener] is State.DONE:
+            continue
+        if opener is not None and state[opener] is not State.DROPPED:
             ancestors = nx.ancestors(prepared.network.graph, prepared.number[opener])
             before = {activities[one].id for one in ancestors} | {opener}
         found |= {

@@ -30,12 +30,17 @@ class Luck:
         Which draws.
     runs
         How many runs the block has.
+    unit
+        What drawn work is rounded to. [grains]
     """
 
-    def __init__(self, factors: Mapping[str, Factor], seed: int, block: int, runs: int) -> None:
+    def __init__(
+        self, factors: Mapping[str, Factor], seed: int, block: int, runs: int, unit: int = 1
+    ) -> None:
         self._factors = factors
         self._streams = Streams(seed, block, runs)
         self.runs = runs
+        self._unit = unit
         self._products: dict[tuple[str, ...], Floats32] = {}
         self._shared: dict[str, Floats] = {}
 
@@ -50,9 +55,9 @@ class Luck:
         return work
 
     def take(self, name: str, table: Floats) -> Ints32:
-        """Draw from a table, shape (runs,), rounded to grains."""
+        """Draw from a table, shape (runs,), rounded to units. [grains]"""
         indices = self._streams.indices(name)
-        return np.rint(table).astype(np.int32).take(indices)
+        return self._whole(table, 0).take(indices)
 
     def struck(self, name: str, probability: float) -> NDArray[np.intp]:
         """Draw in which runs something happens."""
@@ -62,14 +67,22 @@ class Luck:
         """Draw work, with its factors."""
         indices = self._indices(draw)
         if not draw.factors:
-            return draw.whole_table.take(indices)
-        work = draw.table.astype(np.float32).take(indices)
+            return self._whole(draw.table, draw.least).take(indices)
+        work = (draw.table / self._unit).astype(np.float32).take(indices)
         work *= self._product(draw.factors)
-        np.minimum(work, _MOST, out=work)
+        np.minimum(work, _MOST / self._unit, out=work)
         np.rint(work, out=work)
         if draw.least > 0:
             np.maximum(work, np.float32(1), out=work)
-        return work.astype(np.int32)
+        whole = work.astype(np.int32)
+        return whole if self._unit == 1 else whole * np.int32(self._unit)
+
+    def _whole(self, table: Floats, least: int) -> Ints32:
+        """Round a table to units, `least` of them at least. [grains]"""
+        whole: Ints32 = (table / self._unit + 0.5).astype(np.int32)
+        if least > 0 and whole[0] < least:
+            np.maximum(whole, np.int32(least), out=whole)
+        return whole if self._unit == 1 else whole * np.int32(self._unit)
 
     def _indices(self, draw: Draw) -> Indices:
         """Draw where in its table the work of a step stands."""

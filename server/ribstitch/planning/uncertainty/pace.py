@@ -101,15 +101,6 @@ class Pace:
         root[block] = np.linalg.cholesky(self.covariance[block])
         return root
 
-    def multipliers(self, normals: Floats) -> Floats:
-        """
-        Turn independent standard normals into factors, both of shape (k, runs).
-
-        Row i moves factor i and those after it (Cholesky). O(k^3 + k^2 runs).
-        """
-        factors: Floats = np.exp(self.mean[:, None] + self.root @ normals)
-        return factors
-
     @property
     def summary(self) -> tuple[FactorPace, ...]:
         """What each factor is on average, and from how many tasks."""
