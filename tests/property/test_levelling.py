@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import time
 from dataclasses import replace
+from itertools import permutations
 
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
 from ribstitch.planning.levelling import LevelledPlan, crew_links, level_plan
-from ribstitch.planning.model import Calendar, Crew, Place, Plan
+from ribstitch.planning.levelling.placing import PlanDecoder
+from ribstitch.planning.model import Calendar, Crew, Place, Plan, TaskStatus
 from ribstitch.planning.passes import forward
 from ribstitch.planning.schedule import schedule
 from tests.property.settings import examples
@@ -115,3 +117,44 @@ def test_crew_links_give_the_levelled_dates_or_earlier(
     assert (linked.begin <= np.array(levelled.begin)).all()
     assert (linked.finish <= np.array(levelled.finish)).all()
     assert len({(one.before, one.after) for one in extra}) == len(extra)
+
+
+@st.composite
+def small_crews(draw: st.DrawFn) -> Plan:
+    """A few tasks that have not begun; those in the shop are for people with two trades."""
+    plan = without_holidays(draw(plans(min_tasks=3, max_tasks=6, max_send_outs=0)))
+    choose = Chooser(draw)
+    tasks = []
+    for task in plan.tasks:
+        calendar = choose.one_of((None, None, None, "elapsed", "odd"))
+        trade = None if calendar else choose.one_of(("metal", "wood"))
+        tasks.append(replace(task, trade=trade, people=1, calendar=calendar, status=TaskStatus()))
+    crew = (
+        Crew("metal", 1, "shop", label="Ann"),
+        Crew("wood", 1, "shop", label="Ann"),
+        Crew("wood", 1, "shop", label="Bo"),
+    )
+    return replace(plan, tasks=tuple(tasks), crew=crew)
+
+
+def first_finish(levelled: LevelledPlan) -> int:
+    """The earliest finish over all orders of placing, which hold a shortest plan."""
+    problem = levelled.problem
+    decoder = PlanDecoder(problem, levelled.planned)
+    followers = problem.successors
+    best = levelled.project_finish
+    for order in permutations(range(len(problem.rows))):
+        place = {number: at for at, number in enumerate(order)}
+        if all(place[n] < place[after] for n in order for after in followers[n]):
+            finish = decoder.decode(order).makespan + problem.prepared.network.origin
+            best = min(best, finish)
+    return best
+
+
+@examples(60)
+@given(small_crews())
+def test_what_the_solver_proves_is_the_first_finish_of_all_orders(plan: Plan) -> None:
+    levelled = level_plan(plan, seconds=0.5, clock=time.monotonic)
+    best = first_finish(levelled)
+    assert levelled.bound <= best
+    assert levelled.project_finish == best

@@ -13,6 +13,7 @@ from ribstitch.planning.levelling.board import Board, Clock
 from ribstitch.planning.levelling.crew_problem import CrewProblem
 from ribstitch.planning.levelling.placing import PlanDecoder
 from ribstitch.planning.levelling.plan_bounds import plan_bound
+from ribstitch.planning.levelling.plan_solver import PlanSolver
 from ribstitch.planning.levelling.population import Population, rule_members
 from ribstitch.planning.levelling.searching import Report, search
 from ribstitch.planning.levelling.work_scale import OutOfRangeError
@@ -145,7 +146,9 @@ def level_plan(
             )
             report(board.progress())
             if not board.is_over:
-                search(board, Population(decoder, first, chance), report)
+                early = (planned.begin - prepared.network.origin).tolist()
+                solver = PlanSolver(decoder, board, early, chance.spawn(1)[0])
+                search(board, Population(decoder, first, chance), report, solver)
         except OutOfRangeError:
             problem.check_alone()
             prepared = prepared.wider()

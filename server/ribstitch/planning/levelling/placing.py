@@ -46,7 +46,7 @@ class PlanDecoder:
         self._current = current or {}
         self._keep = keep
         self._first = self._started_first()
-        self._is_first = set(self._first)
+        self.started_first = frozenset(self._first)
 
     def priorities(self) -> Mapping[str, list[int]]:
         """Return the keys of each priority rule; the smaller goes first."""
@@ -86,7 +86,9 @@ class PlanDecoder:
         OutOfRangeError
             If something ends after the calendars' range.
         """
-        begins, ends = self._place([*self._first, *(n for n in order if n not in self._is_first)])
+        begins, ends = self._place(
+            [*self._first, *(n for n in order if n not in self.started_first)]
+        )
         rows = self.problem.rows
         finish = max((end for end, row in zip(ends, rows, strict=True) if not row.dropped),
                      default=0)  # fmt: skip
