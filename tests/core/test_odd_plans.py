@@ -127,7 +127,7 @@ def test_work_beyond_all_counts_does_not_turn_negative() -> None:
         "hidden/hull": Factor(0.0, {}, hidden_share=5.0),
         "zone/hull": Factor(np.log(4.0), {"pace/zone/hull": 1.0}),
     }
-    assert Luck(factors, 1, 0, 5_000).work(step).min() > 0
+    assert Luck(factors, 1, 5_000).work(step).min() > 0
 
 
 def open_milestone(**fields: object) -> Plan:

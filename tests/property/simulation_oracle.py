@@ -19,7 +19,12 @@ from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.uncertainty.courses import CourseModel, Step
 from ribstitch.planning.uncertainty.luck import Luck
-from ribstitch.planning.uncertainty.runs import BeyondTablesError, Walk, nothing_to_report
+from ribstitch.planning.uncertainty.runs import (
+    BeyondTablesError,
+    Walk,
+    nothing_to_report,
+    nothing_to_take,
+)
 from ribstitch.planning.uncertainty.simulate import horizon_days
 from tests.property.oracle import FROM_FINISH, TO_FINISH, Oracle
 
@@ -101,7 +106,7 @@ class GivenWorks(Luck):
     """Works that are given for every step, whatever the plan says; shape (k, runs)."""
 
     def __init__(self, model: CourseModel, works: NDArray[np.int32]) -> None:
-        super().__init__(model.factors, 1, 0, works.shape[1])
+        super().__init__(model.factors, 1, works.shape[1])
         self._given: dict[int, NDArray[np.int32]] = {
             step.activity: row for step, row in zip(model.steps, works, strict=True)
         }
@@ -116,8 +121,7 @@ def walk_through(planned: Schedule, model: CourseModel, luck: Luck) -> CoreRuns:
     days = horizon_days(planned)
     while True:
         walk = Walk(model, model.tables(days))
-        finish = np.empty((len(model.steps), luck.runs), dtype=np.int32)
-        rows = walk.forward(luck, finish, nothing_to_report, keep=True)
+        rows = walk.forward(luck, nothing_to_take, nothing_to_report, keep=True)
         try:
             project_finish = walk.project_finish(rows, luck.runs)
             break

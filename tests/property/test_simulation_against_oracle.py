@@ -57,7 +57,7 @@ def test_any_works_give_the_oracles_finishes_and_chains(drawn: Plan, chance: Ran
 def test_works_as_planned_give_the_schedule(drawn: Plan) -> None:
     """All four relations, lags, calendars, status, send-outs in every stage."""
     planned = schedule(drawn)
-    runs = walk_through(planned, lay_out(planned), Luck({}, 1, 0, 2))
+    runs = walk_through(planned, lay_out(planned), Luck({}, 1, 2))
     for name, finish in runs.finishes.items():
         number = planned.number(name)
         assert planned.activities[number].dropped or (finish == planned.finish[number]).all(), name
@@ -72,7 +72,7 @@ def test_drawn_works_give_the_oracles_finishes_and_chains(drawn: Plan, seed: int
     planned = schedule(drawn)
     model = model_of(planned)
     check_runs(
-        drawn, walk_through(planned, model, Luck(model.factors, seed, 0, RUNS, model.unit)), RUNS
+        drawn, walk_through(planned, model, Luck(model.factors, seed, RUNS, model.unit)), RUNS
     )
 
 
@@ -82,7 +82,7 @@ def test_schedule_with_the_works_of_a_run_gives_its_finishes(drawn: Plan, seed: 
     """The same against `schedule`, which has its own way from works to dates."""
     planned = schedule(drawn)
     model = model_of(planned)
-    runs = walk_through(planned, model, Luck(model.factors, seed, 0, RUNS, model.unit))
+    runs = walk_through(planned, model, Luck(model.factors, seed, RUNS, model.unit))
     work = planned.prepared.values.work[planned.prepared.network.rank]
     for run in range(RUNS):
         delays = {

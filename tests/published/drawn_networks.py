@@ -18,7 +18,7 @@ from ribstitch.planning.model import ELAPSED
 from ribstitch.planning.ticks import TICKS_PER_DAY, start_of
 from ribstitch.planning.uncertainty.courses import CourseModel, Draw, Step, Tie
 from ribstitch.planning.uncertainty.luck import Luck
-from ribstitch.planning.uncertainty.runs import Walk, nothing_to_report
+from ribstitch.planning.uncertainty.runs import Walk, nothing_to_report, nothing_to_take
 from ribstitch.planning.uncertainty.shapes import LEVELS_OF_POINTS
 from tests.core.making import MONDAY
 
@@ -49,7 +49,7 @@ class Network:
     def drawn(self, shapes: Mapping[str, Quantile], runs: int, seed: int) -> Drawn:
         """Draw every activity from the quantile function of its distribution."""
         model = self.model(shapes)
-        return self._walked(model, Luck(model.factors, seed, 0, runs))
+        return self._walked(model, Luck(model.factors, seed, runs))
 
     def enumerated(self, cases: Mapping[str, Floats]) -> Drawn:
         """Run through given works, shape (cases,) for each activity."""
@@ -80,8 +80,7 @@ class Network:
     def _walked(self, model: CourseModel, luck: Luck) -> Drawn:
         """Run the model through."""
         walk = Walk(model, model.tables(1_000_000 // TICKS_PER_DAY))
-        finish = np.empty((len(self.names), luck.runs), dtype=np.int32)
-        rows = walk.forward(luck, finish, nothing_to_report, keep=True)
+        rows = walk.forward(luck, nothing_to_take, nothing_to_report, keep=True)
         length = walk.project_finish(rows, luck.runs)
         critical = walk.critical(rows, length)
         return Drawn(
@@ -95,7 +94,7 @@ class _GivenWorks(Luck):
     """No luck at all: the works are given."""
 
     def __init__(self, names: list[str], cases: Mapping[str, Floats]) -> None:
-        super().__init__({}, 1, 0, next(iter(cases.values())).size)
+        super().__init__({}, 1, next(iter(cases.values())).size)
         self._given = [np.rint(FINE * cases[name]).astype(np.int32) for name in names]
 
     def work(self, step: Step) -> NDArray[np.int32]:

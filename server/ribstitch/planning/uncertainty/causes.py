@@ -16,7 +16,7 @@ import numpy as np
 from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import Schedule, schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY
-from ribstitch.planning.uncertainty.blocks import longer_horizon
+from ribstitch.planning.uncertainty.answers import longer_horizon
 from ribstitch.planning.uncertainty.courses import CourseModel, Factor, Step
 from ribstitch.planning.uncertainty.events import Room
 from ribstitch.planning.uncertainty.grains import Ints32
@@ -28,6 +28,7 @@ from ribstitch.planning.uncertainty.runs import (
     Rows,
     Walk,
     nothing_to_report,
+    nothing_to_take,
 )
 from ribstitch.planning.uncertainty.simulate import horizon_days
 from ribstitch.planning.uncertainty.sources import factor_name, model_of
@@ -170,9 +171,8 @@ class _Search:
         self.runs = runs
         self.seed = seed
         self.walk = Walk(model, model.tables(days))
-        self.luck = Luck(model.factors, seed, 0, runs, model.unit)
-        finish = np.empty((len(model.steps), runs), dtype=np.int32)
-        self.rows = self.walk.forward(self.luck, finish, nothing_to_report, keep=True)
+        self.luck = Luck(model.factors, seed, runs, model.unit)
+        self.rows = self.walk.forward(self.luck, nothing_to_take, nothing_to_report, keep=True)
         self.finish = self.walk.project_finish(self.rows, runs)
         self.marks = self.walk.critical(self.rows, self.finish)
         self.rank = _mid_ranks(self.finish)
@@ -222,7 +222,7 @@ class _Search:
         if source.factors:
             as_planned = dict.fromkeys(source.factors, Factor(0.0, {}))
             factors = {**self.model.factors, **as_planned}
-            luck = Luck(factors, self.seed, 0, self.runs, self.model.unit)
+            luck = Luck(factors, self.seed, self.runs, self.model.unit)
         gained = (self.finish - self._finish_with(changed, luck)) * (
             self.model.grain / TICKS_PER_DAY
         )
@@ -247,8 +247,7 @@ class _Search:
             if number not in changed and not any(tie.step in moved for tie in ties):
                 continue
             work = luck.work(step) if number in changed else drawn.work[number]
-            out = np.empty(self.runs, dtype=np.int32)
-            walk.run(number, step, work, self.luck, rows, out)
+            walk.run(number, step, work, self.luck, rows)
             if not self._is_same(number, rows):
                 moved.add(number)
         return walk.project_finish(rows, self.runs)

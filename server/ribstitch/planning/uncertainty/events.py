@@ -28,16 +28,14 @@ class Room:
     """
 
     def __init__(self, runs: int) -> None:
-        self._runs = runs
+        self.runs = runs
         self._free: list[Ints32] = []
         self._flags: list[Flags] = []
 
-    def row(self, size: int) -> Ints32 | None:
-        """Return a row to fill in; None where the values do not fill one."""
-        if size != self._runs:
-            return None
+    def row(self) -> Ints32:
+        """Return a row to fill in."""
         if not self._free:
-            self._free = list(np.empty((_ROWS_AT_ONCE, self._runs), dtype=np.int32))
+            self._free = list(np.empty((_ROWS_AT_ONCE, self.runs), dtype=np.int32))
         return self._free.pop()
 
     def give_back(self, row: Ints32) -> None:
@@ -46,10 +44,10 @@ class Room:
 
     def reaches(self, asked: Ints32, bound: Ints32) -> Flags:
         """Return in which runs `asked` is not before `bound`."""
-        if asked.size != self._runs or bound.size != self._runs:
+        if asked.size != self.runs or bound.size != self.runs:
             return asked >= bound
         if not self._flags:
-            self._flags = list(np.empty((8 * _ROWS_AT_ONCE, self._runs), dtype=bool))
+            self._flags = list(np.empty((8 * _ROWS_AT_ONCE, self.runs), dtype=bool))
         return np.greater_equal(asked, bound, out=self._flags.pop())
 
 
@@ -126,9 +124,14 @@ class Event:
         while self._lent:
             self._room.give_back(self._lent.pop())
 
+    def owns(self, row: Ints32) -> None:
+        """Let the event keep a row that is its own, until it is released."""
+        self._lent.append(row)
+
     def _borrow(self, size: int) -> Ints32 | None:
         """Take a row to fill in, if the values fill one."""
-        row = self._room.row(size)
-        if row is not None:
-            self._lent.append(row)
+        if size != self._room.runs:
+            return None
+        row = self._room.row()
+        self._lent.append(row)
         return row

@@ -1,4 +1,4 @@
-"""What is drawn in one block of runs."""
+"""What is drawn in all runs."""
 
 from __future__ import annotations
 
@@ -20,25 +20,23 @@ _MOST = np.float32(1 << 30)
 
 class Luck:
     """
-    The draws of a block of runs; the same question always has the same answer.
+    The draws of some runs; the same question always has the same answer.
 
     Parameters
     ----------
     factors
         The shared factors, by name.
-    seed, block
+    seed
         Which draws.
     runs
-        How many runs the block has.
+        How many runs there are; the first do not depend on how many follow.
     unit
         What drawn work is rounded to. [grains]
     """
 
-    def __init__(
-        self, factors: Mapping[str, Factor], seed: int, block: int, runs: int, unit: int = 1
-    ) -> None:
+    def __init__(self, factors: Mapping[str, Factor], seed: int, runs: int, unit: int = 1) -> None:
         self._factors = factors
-        self._streams = Streams(seed, block, runs)
+        self._streams = Streams(seed, runs)
         self.runs = runs
         self._unit = unit
         self._products: dict[tuple[str, ...], Floats32] = {}

@@ -21,6 +21,7 @@ from ribstitch.planning.uncertainty.luck import Luck
 
 Flags = NDArray[np.bool_]
 Progress = Callable[[float], None]
+Take = Callable[[int, Ints32, Ints32], None]
 
 _REPORT_EVERY = 64
 """Steps between two reports of progress."""
@@ -106,7 +107,9 @@ class Walk:
                 found[use].append(number)
         return found
 
-    def forward(self, luck: Luck, finish: Ints32, on_step: Progress, *, keep: bool) -> Rows:
+    def forward(
+        self, luck: Luck, on_finish: Take, on_step: Progress, *, keep: bool = False
+    ) -> Rows:
         """
         Compute the finish of every step in every run.
 
@@ -114,8 +117,9 @@ class Walk:
         ----------
         luck
             What is drawn.
-        finish
-            Filled in, shape (k, R), in the terms that `instants` reads.
+        on_finish
+            Given the number, the finish and the drawn work of each step, in the terms that
+            `instants` reads; nobody else reads these arrays afterwards.
         on_step
             Told the share of the steps that are done, now and then.
         keep
@@ -131,9 +135,10 @@ class Walk:
             if number % _REPORT_EVERY == 0:
                 on_step(number / len(self.steps))
             work = luck.work(step)
-            self.run(number, step, work, luck, rows, finish[number])
-            if step.counts and int(finish[number].max()) > self.tables.limit:
+            finish = self.run(number, step, work, luck, rows)
+            if step.counts and int(finish.max(initial=0)) > self.tables.limit:
                 raise BeyondTablesError
+            on_finish(number, finish, work)
             if keep:
                 rows.work[number] = work
             else:
@@ -149,26 +154,23 @@ class Walk:
                 start.release()
 
     def instants(self, number: int, finish: Ints32) -> Ints32:
-        """Read finishes of a step that `forward` filled in: return instants. [grains]"""
+        """Read finishes of a step as `run` returns them: return instants. [grains]"""
         step = self.steps[number]
-        if _keeps_instants(step):
+        if keeps_instants(step):
             return finish
         return self.tables.first_instant(step.calendar, finish)
 
-    def run(
-        self, number: int, step: Step, work: Ints32, luck: Luck, rows: Rows, out: Ints32
-    ) -> None:
-        """Run one step; `out` is filled in with its finish."""
+    def run(self, number: int, step: Step, work: Ints32, luck: Luck, rows: Rows) -> Ints32:
+        """Run one step; return its finish, in the terms that `instants` reads."""
         if step.is_idle:
-            self._pass_by(number, step, rows, out)
-            return
+            return self._pass_by(number, step, rows)
         tables, calendar = self.tables, step.calendar
         asked = [self._asked(step, tie, rows) for tie in step.starts]
         bound, rows.starting[number] = self._bound(step, asked, rows)
-        done = np.add(bound, work, out=out)
+        row = rows.room.row()
+        done = np.add(bound, work, out=row)
         if step.finishes or step.end_floor is not None:
-            done = self._push(number, step, done, rows)
-            out[:] = done
+            done[:] = self._push(number, step, done, rows)
         start = finish = None
         if number in self.gives_start:
             start = Event(tables, rows.room, calendar, done=done - work, begins=True)
@@ -178,11 +180,11 @@ class Walk:
             finish = self._go_again(step, step.second_trip, luck, done, finish, rows)
         if finish is None:
             finish = Event(tables, rows.room, calendar, done=done)
-        else:
-            out[:] = finish.instant
+        finish.owns(row)
         rows.finish[number] = finish
         if start is not None:
             rows.start[number] = start
+        return finish.instant if keeps_instants(step) else done
 
     def _bound(
         self, step: Step, asked: list[Ints32], rows: Rows
@@ -241,8 +243,9 @@ class Walk:
         done = self.tables.done_before(calendar, instant)
         return done + (self.tables.first_instant(calendar, done) < instant)
 
-    def _pass_by(self, number: int, step: Step, rows: Rows, out: Ints32) -> None:
+    def _pass_by(self, number: int, step: Step, rows: Rows) -> Ints32:
         """Run a step without work: it is over when all that bounds it is."""
+        out = rows.room.row()
         out[:], rows.starting[number] = self._bound_instant(step, rows)
         if step.finishes or step.end_floor is not None:
             end, asked = self._asked_end_instant(step, rows)
@@ -250,9 +253,11 @@ class Walk:
             np.maximum(out, end, out=out)
             rows.finishing[number] = [one >= out for one in asked]
         event = Event(self.tables, rows.room, step.calendar, instant=out)
+        event.owns(out)
         rows.finish[number] = event
         if number in self.gives_start:
             rows.start[number] = event
+        return out
 
     def _bound_instant(self, step: Step, rows: Rows) -> tuple[Ints32, list[Flags]]:
         """Return the instant before which no step without work can be, and what drives it."""
@@ -365,9 +370,13 @@ class Walk:
             marks[tie.step] |= mark & drives
 
 
-def _keeps_instants(step: Step) -> bool:
+def keeps_instants(step: Step) -> bool:
     """Return whether a step's finish is kept as an instant, not as work done."""
     return step.least_work == 0 or step.second_trip is not None
+
+
+def nothing_to_take(_number: int, _finish: Ints32, _work: Ints32) -> None:
+    """Be given a step's finish and work and do nothing with them."""
 
 
 def nothing_to_report(_share: float) -> None:

@@ -10,7 +10,7 @@ from ribstitch.planning.activities import floor_of
 from ribstitch.planning.model import Milestone, Plan
 from ribstitch.planning.schedule import Schedule, schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY
-from ribstitch.planning.uncertainty.blocks import Courses, Questions, run_courses
+from ribstitch.planning.uncertainty.answers import Courses, Questions, run_courses
 from ribstitch.planning.uncertainty.courses import CourseModel
 from ribstitch.planning.uncertainty.results import LEVELS, Chance, Simulation
 from ribstitch.planning.uncertainty.runs import Progress, nothing_to_report

@@ -22,22 +22,22 @@ _CHANCES = 1 << 16
 
 class Streams:
     """
-    All streams of one block of runs. The same question always has the same answer.
+    All streams of some runs. The same question always has the same answer.
 
     The bits are those of numpy's SFC64, the same on every machine, set to a state that is
-    a hash of seed, block and name. A longer block begins with the shorter one.
+    a hash of seed and name. A longer draw begins with the shorter one.
 
     Parameters
     ----------
-    seed, block
+    seed
         Which draws.
     runs
         How many values each draw has.
     """
 
-    def __init__(self, seed: int, block: int, runs: int) -> None:
+    def __init__(self, seed: int, runs: int) -> None:
         self.runs = runs
-        self._prefix = f"{seed}/{block}/"
+        self._prefix = f"{seed}/"
         self._bits = np.random.SFC64(0)
         self._state = np.ones(4, dtype=np.uint64)
 

@@ -1,4 +1,4 @@
-"""Any number of runs of a model, block by block, and what they say together."""
+"""Any number of runs of a model, and what they say together."""
 
 from __future__ import annotations
 
@@ -16,22 +16,17 @@ from ribstitch.planning.uncertainty.luck import Luck
 from ribstitch.planning.uncertainty.results import LEVELS, Floats, percentile_place
 from ribstitch.planning.uncertainty.runs import (
     BeyondTablesError,
-    Flags,
     Progress,
-    Rows,
     Walk,
     nothing_to_report,
 )
-
-BLOCK = 10_000
-"""Runs that are computed together."""
 
 MOST_YEARS = 300
 MOST_DAYS = 366 * MOST_YEARS
 """No course goes on for longer."""
 
-_FORWARD_SHARE = 0.7
-"""Of a block's time, what the way forward takes."""
+_FORWARD_SHARE = 0.9
+"""Of all time, what the way forward takes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,10 +110,11 @@ def run_courses(
         If some run does not end within 300 years.
     """
     asked = questions or Questions()
+    luck = Luck(model.factors, seed, runs, model.unit)
     while True:
         walk = Walk(model, model.tables(horizon_days))
         try:
-            return _Blocks(walk, model, runs, asked).run(seed, on_progress)
+            return _Answers(walk, runs, asked).of(luck, on_progress)
         except BeyondTablesError:
             horizon_days = longer_horizon(model, horizon_days)
 
@@ -137,69 +133,50 @@ def longer_horizon(model: CourseModel, days: int) -> int:
     return 2 * days
 
 
-class _Blocks:
-    """The sums over blocks of runs."""
+class _Answers:
+    """What is found out on the way through the steps, each time one has been run."""
 
-    def __init__(self, walk: Walk, model: CourseModel, runs: int, asked: Questions) -> None:
-        self.walk, self.model, self.runs, self.asked = walk, model, runs, asked
-        count = len(model.steps)
-        self.finish = np.empty((count, runs), dtype=np.int32)
-        self.project_finish = np.empty(runs, dtype=np.int32)
-        self.critical = np.zeros(count, dtype=np.int64)
+    def __init__(self, walk: Walk, runs: int, asked: Questions) -> None:
+        self.walk, self.runs, self.asked = walk, runs, asked
+        self.places = [percentile_place(level, runs) for level in LEVELS]
+        self.cuts = list(_cuts(0, runs, self.places))
+        self.percentiles = np.empty((len(walk.steps), len(LEVELS)), dtype=np.int32)
         self.met = dict.fromkeys(asked.limits, 0)
-        self.together = dict.fromkeys(asked.groups, 0)
         self.sums = {name: np.zeros(runs) for name in asked.weights}
 
-    def run(self, seed: int, on_progress: Progress) -> Courses:
-        """Run through all blocks."""
-        for block, first in enumerate(range(0, self.runs, BLOCK)):
-            part = slice(first, min(first + BLOCK, self.runs))
-            size = part.stop - part.start
-
-            def report(share: float, first: int = first, size: int = size) -> None:
-                on_progress((first + _FORWARD_SHARE * share * size) / self.runs)
-
-            luck = Luck(self.model.factors, seed, block, size, self.model.unit)
-            keep = bool(self.asked.weights)
-            rows = self.walk.forward(luck, self.finish[:, part], report, keep=keep)
-            self.project_finish[part] = self.walk.project_finish(rows, size)
-            report(1.0)
-            marks = self.walk.critical(rows, self.project_finish[part])
-            self._count(part, rows, marks)
-        courses = Courses(
-            self.project_finish,
-            self._percentiles(),
-            self.critical,
+    def of(self, luck: Luck, on_progress: Progress) -> Courses:
+        """Run through all steps."""
+        walk = self.walk
+        rows = walk.forward(luck, self.take, lambda share: on_progress(_FORWARD_SHARE * share))
+        project_finish = walk.project_finish(rows, self.runs)
+        on_progress(_FORWARD_SHARE)
+        marks = walk.critical(rows, project_finish)
+        together = {
+            name: int(np.count_nonzero(np.logical_or.reduce(marks[list(steps)], axis=0)))
+            for name, steps in self.asked.groups.items()
+        }
+        on_progress(1.0)
+        return Courses(
+            project_finish,
+            self.percentiles,
+            np.array([np.count_nonzero(mark) for mark in marks], dtype=np.int64),
             self.met,
-            self.together,
+            together,
             self.sums,
         )
-        on_progress(1.0)
-        return courses
 
-    def _count(self, part: slice, rows: Rows, marks: Flags) -> None:
-        """Add what one block says."""
-        self.critical += np.array([np.count_nonzero(mark) for mark in marks], dtype=np.int64)
-        for number, limit in self.asked.limits.items():
-            instants = self.walk.instants(number, self.finish[number, part])
-            self.met[number] += int(np.count_nonzero(instants <= limit))
-        for name, steps in self.asked.groups.items():
-            together = np.logical_or.reduce(marks[list(steps)], axis=0)
-            self.together[name] += int(np.count_nonzero(together))
-        for trade, weights in self.asked.weights.items():
-            for number, weight in weights.items():
-                self.sums[trade][part] += weight * rows.work[number]
-
-    def _percentiles(self) -> Ints32:
-        """Return the finishes of all steps at the usual levels."""
-        places = [percentile_place(level, self.runs) for level in LEVELS]
-        cuts = list(_cuts(0, self.runs, places))
-        found = np.empty((len(self.model.steps), len(places)), dtype=np.int32)
-        for number, finish in enumerate(self.finish):
-            for first, last, place in cuts:
-                finish[first:last].partition(place - first)
-            found[number] = self.walk.instants(number, finish[places])
-        return found
+    def take(self, number: int, finish: Ints32, work: Ints32) -> None:
+        """Answer what is asked about a step."""
+        if number in self.asked.limits:
+            instants = self.walk.instants(number, finish)
+            self.met[number] = int(np.count_nonzero(instants <= self.asked.limits[number]))
+        for name, weights in self.asked.weights.items():
+            if number in weights:
+                self.sums[name] += weights[number] * work
+        ordered = finish.copy()
+        for first, last, place in self.cuts:
+            ordered[first:last].partition(place - first)
+        self.percentiles[number] = self.walk.instants(number, ordered[self.places])
 
 
 def _cuts(first: int, last: int, places: Sequence[int]) -> Iterator[tuple[int, int, int]]:
