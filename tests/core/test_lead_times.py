@@ -463,7 +463,7 @@ def test_sentence_of_a_vendor_with_a_record() -> None:
     one = lead(made(own=(job(1.3),) * 4))
     figures = one.figures
     assert figures.sentence == (
-        f"Quoted 20 days; jobs of this vendor take 1.32 times the quote (4 jobs seen); "
+        f"Quoted 20 days; jobs of this vendor take 1.3 times the quote (4 jobs seen); "
         f"8 chances in 10 to be done within {figures.p80_days} days."
     )
     within = one.total_quantiles([0.8])[0] / 1440
@@ -474,14 +474,14 @@ def test_sentence_of_a_vendor_with_a_record() -> None:
 @pytest.mark.parametrize(
     ("found", "part"),
     [
-        (made(), "such jobs usually take 1.35 times the quote (none of this vendor seen yet)"),
+        (made(), "such jobs usually take 1.4 times the quote (none of this vendor seen yet)"),
         (
             made(others=((job(1.35),),)),
-            "jobs of this kind take 1.35 times the quote (1 job of others seen)",
+            "jobs of this kind take 1.4 times the quote (1 job of others seen)",
         ),
         (
             made(engine(status=at_work(promised=date(2026, 2, 27))), as_of=date(2026, 1, 19)),
-            "Quoted 20 days, promised within 40 days; such jobs usually take 1.35 times the quote",
+            "Quoted 20 days, promised within 40 days; such jobs usually take 1.4 times the quote",
         ),
         (made(engine(status=at_work()), as_of=date(2026, 1, 19)), " days, 10 of them gone."),
         (made(engine(days=1)), "Quoted 1 day;"),

@@ -16,9 +16,11 @@ from ribstitch.planning.model import (
     Plan,
     Risk,
     SendOutStatus,
+    State,
     Task,
+    TaskStatus,
 )
-from ribstitch.planning.uncertainty import Cause, Chance, Spread
+from ribstitch.planning.uncertainty import Cause, Chance, Spread, pace_of
 from ribstitch.services.views.causes_view import cause_lines
 from ribstitch.services.views.lead import lead_curve, leads
 from ribstitch.services.views.title_block import title_block
@@ -160,6 +162,28 @@ def test_every_kind_of_cause_has_its_sentence(
     current = current_of(hangar(risks=(Risk("R1", "Corrosion", "cover", probability=0.5),)))
     (line,) = cause_lines(current, [Cause(kind, key, gain, 0.1, None, 0.5)])
     assert line.sentence == f"If {premise}, the finish would come {effect} on average."
+
+
+def test_trade_whose_work_ran_over_says_how_it_has_gone() -> None:
+    """Six tasks of five days took ten each; a part of it is believed."""
+    tasks = [
+        Task(
+            f"T{n}", 5 * DAY, trade="metal", duration_range=(4 * DAY, 5 * DAY, 7 * DAY),
+            status=TaskStatus(State.DONE, started=date(2026, 1, 5), finished=date(2026, 1, 16)),
+        )
+        for n in range(6)
+    ]  # fmt: skip
+    plan = hangar()
+    project = replace(plan.project, as_of=date(2026, 2, 2))
+    current = current_of(replace(plan, project=project, tasks=(*plan.tasks, *tasks)))
+    (line,) = cause_lines(current, [Cause("trade", "metal", 9.0, 0.1, None, 0.5)])
+    pace = pace_of(current.plan, current.schedule.prepared)
+    metal = next(one for one in pace.summary if (one.kind, one.id) == ("trade", "metal"))
+    assert 1.2 < metal.ratio < 2
+    assert line.sentence.endswith(
+        f" So far it has taken {metal.ratio:.1f} times what was estimated "
+        f"({metal.tasks} finished tasks seen)."
+    )
 
 
 def test_cause_that_hardly_matters_says_so() -> None:

@@ -177,7 +177,7 @@ class LeadFigures:
         given = [] if self.quoted_days == 0 else [f"quoted {_days(self.quoted_days)}"]
         if self.promised_days is not None:
             given.append(f"promised within {_days(self.promised_days)}")
-        takes = f"{self.ratio:.3g} times the {what}"
+        takes = f"{self.ratio:.1f} times the {what}"
         if self.jobs:
             record = f"jobs of this vendor take {takes} ({_jobs(self.jobs)} seen)"
         elif self.kind_jobs:

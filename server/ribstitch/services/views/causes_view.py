@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ribstitch.charts.paper import plural
-from ribstitch.planning.uncertainty import Cause
+from ribstitch.planning.uncertainty import Cause, pace_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import people_of_trade, send_outs, vendor_names, zone_names
 
@@ -31,7 +31,7 @@ class CauseLine:
 
 def cause_lines(current: CurrentPlan, causes: Sequence[Cause]) -> list[CauseLine]:
     """Return the causes, the largest gain first."""
-    names = _names(current)
+    names, pace = _names(current), _pace(current)
     return [
         CauseLine(
             kind=one.kind,
@@ -41,7 +41,8 @@ def cause_lines(current: CurrentPlan, causes: Sequence[Cause]) -> list[CauseLine
             standard_error_days=one.standard_error_days,
             rank_correlation=one.rank_correlation,
             criticality=one.criticality,
-            sentence=_sentence(one, names[one.kind].get(one.id, one.id)),
+            sentence=_sentence(one, names[one.kind].get(one.id, one.id))
+            + pace.get((one.kind, one.id), ""),
         )
         for one in causes
     ]
@@ -64,6 +65,17 @@ def _sentence(cause: Cause, name: str) -> str:
         return f"{premise}, the finish would hardly move."
     direction = "sooner" if days > 0 else "later"
     return f"{premise}, the finish would come {plural(abs(days), 'day')} {direction} on average."
+
+
+def _pace(current: CurrentPlan) -> Mapping[tuple[str, str], str]:
+    """Say of zones and trades how their finished work did against its estimates."""
+    found = pace_of(current.plan, current.schedule.prepared)
+    return {
+        (one.kind, one.id): f" So far it has taken {one.ratio:.1f} times what was estimated "
+        f"({plural(one.tasks, 'finished task')} seen)."
+        for one in found.summary
+        if one.tasks and round(one.ratio, 1) != 1
+    }
 
 
 def _names(current: CurrentPlan) -> Mapping[str, Mapping[str, str]]:
