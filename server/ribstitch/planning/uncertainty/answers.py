@@ -141,6 +141,7 @@ class _Answers:
         self.places = [percentile_place(level, runs) for level in LEVELS]
         self.cuts = list(_cuts(0, runs, self.places))
         self.percentiles = np.empty((len(walk.steps), len(LEVELS)), dtype=np.int32)
+        self.ordered = np.empty(runs, dtype=np.int32)
         self.met = dict.fromkeys(asked.limits, 0)
         self.sums = {name: np.zeros(runs) for name in asked.weights}
 
@@ -173,7 +174,8 @@ class _Answers:
         for name, weights in self.asked.weights.items():
             if number in weights:
                 self.sums[name] += weights[number] * work
-        ordered = finish.copy()
+        ordered = self.ordered
+        np.copyto(ordered, finish)
         for first, last, place in self.cuts:
             ordered[first:last].partition(place - first)
         self.percentiles[number] = self.walk.instants(number, ordered[self.places])

@@ -65,8 +65,8 @@ class Luck:
         """Draw work, with its factors."""
         indices = self._indices(draw)
         if not draw.factors:
-            return self._whole(draw.table, draw.least).take(indices)
-        work = (draw.table / self._unit).astype(np.float32).take(indices)
+            return self._whole(draw.table, draw.least).take(indices, mode="clip")
+        work = (draw.table / self._unit).astype(np.float32).take(indices, mode="clip")
         work *= self._product(draw.factors)
         np.minimum(work, _MOST / self._unit, out=work)
         np.rint(work, out=work)
@@ -77,7 +77,8 @@ class Luck:
 
     def _whole(self, table: Floats, least: int) -> Ints32:
         """Round a table to units, `least` of them at least. [grains]"""
-        whole: Ints32 = (table / self._unit + 0.5).astype(np.int32)
+        exact = table + 0.5 if self._unit == 1 else table / self._unit + 0.5
+        whole: Ints32 = exact.astype(np.int32)
         if least > 0 and whole[0] < least:
             np.maximum(whole, np.int32(least), out=whole)
         return whole if self._unit == 1 else whole * np.int32(self._unit)

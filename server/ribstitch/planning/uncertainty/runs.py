@@ -136,7 +136,7 @@ class Walk:
                 on_step(number / len(self.steps))
             work = luck.work(step)
             finish = self.run(number, step, work, luck, rows)
-            if step.counts and int(finish.max(initial=0)) > self.tables.limit:
+            if step.counts and int(finish.max()) > self.tables.limit:
                 raise BeyondTablesError
             on_finish(number, finish, work)
             if keep:
@@ -348,15 +348,16 @@ class Walk:
         Ties drive together. Shape (k, R).
         """
         marks = np.zeros((len(self.steps), project_finish.size), dtype=bool)
+        each = list(marks)
         for number in self.last:
-            marks[number] = rows.finish[number].instant == project_finish
+            np.equal(rows.finish[number].instant, project_finish, out=each[number])
         for number in range(len(self.steps) - 1, -1, -1):
             step = self.steps[number]
             if step.starts or step.finishes:
-                self._mark_drivers(number, step, rows, marks)
+                self._mark_drivers(number, step, rows, each)
         return marks
 
-    def _mark_drivers(self, number: int, step: Step, rows: Rows, marks: Flags) -> None:
+    def _mark_drivers(self, number: int, step: Step, rows: Rows, marks: list[Flags]) -> None:
         """Pass the mark of a step on to what drives it."""
         mark = marks[number]
         free = mark & ~rows.pushed[number] if number in rows.pushed else mark
