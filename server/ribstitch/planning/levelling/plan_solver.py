@@ -26,6 +26,9 @@ from ribstitch.planning.ticks import TICKS_PER_DAY
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
+MOST_ENTRIES = 600_000
+"""A larger model would not be read in before its time is over. [dates to look up]"""
+
 
 class PlanSolver:
     """
@@ -70,6 +73,8 @@ class PlanSolver:
 
         best = self._board.best
         built = _Model(self._decoder, best, self._early)
+        if built.entries > MOST_ENTRIES or self._board.is_over:
+            return False
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.linearization_level = 0
@@ -118,8 +123,14 @@ class _Model:
             (end for end, row in zip(self._ends, rows, strict=True) if not row.dropped), default=0
         )
         self._work: dict[int, cp_model.IntVar] = {}
-        self._events: dict[int, tuple[cp_model.LinearExpr, cp_model.LinearExpr]] = {}
-        """Where each activity begins and ends."""
+        """Work done before each activity that is free to move."""
+        self._range: dict[int, tuple[int, int, int]] = {}
+        """What that work can be at least, is in the best plan, can be at most. [ticks]"""
+        self._idle: dict[int, cp_model.IntVar] = {}
+        """Where each activity without work stands."""
+        self._instants: dict[tuple[int, bool], cp_model.LinearExpr] = {}
+        self.entries = 0
+        """Dates that have to be looked up: what makes the model large."""
         for number, row in enumerate(rows):
             self._add_activity(number, row)
         for number, row in enumerate(rows):
@@ -128,30 +139,28 @@ class _Model:
         for number, limit in enumerate(self._problem.limits):
             if limit.scale is not None:
                 self._add_people(number, limit, limit.scale)
-        finish = self.model.new_int_var(0, self._last, "")
-        for number, (_, end) in self._events.items():
-            if not rows[number].dropped:
-                self.model.add(finish >= end)
-        self.model.minimize(finish)
-        self.model.add_hint(finish, self._last)
+        self._add_finish()
 
     def watcher(self, take: Callable[[list[int]], None]) -> cp_model.CpSolverSolutionCallback:
         """Return what hands the begins of every solution on."""
         from ortools.sat.python import cp_model
 
-        events, starts = self._events, self._best.starts
+        rows, work, idle = self._problem.rows, self._work, self._idle
+        starts = self._best.starts
 
         class Watcher(cp_model.CpSolverSolutionCallback):
             def on_solution_callback(self) -> None:
                 found = list(starts)
-                for number, (begin, _) in events.items():
-                    found[number] = self.value(begin)
+                for number, variable in work.items():
+                    found[number] = rows[number].scale.latest(self.value(variable))
+                for number, variable in idle.items():
+                    found[number] = self.value(variable)
                 take(found)
 
         return Watcher()
 
     def _add_activity(self, number: int, row: Row) -> None:
-        """Add an activity that is free to move: the work done before it, begin and end."""
+        """Add an activity that is free to move, by the work done before it."""
         if row.finished is not None or number in self._fixed:
             return
         model, begin = self.model, self._best.starts[number]
@@ -159,7 +168,7 @@ class _Model:
         if not row.work:
             at = model.new_int_var(early, max(self._last, begin), "")
             model.add_hint(at, begin)
-            self._events[number] = (at, at)
+            self._idle[number] = at
             return
         scale = row.scale
         here, low = scale.work_before(begin), scale.work_before(early)
@@ -167,63 +176,102 @@ class _Model:
         work = model.new_int_var(low, high, "")
         model.add_hint(work, here)
         self._work[number] = work
-        last = row.work - 1
-        self._events[number] = (
-            self._instant(scale, work, (low, here, high)),
-            self._instant(scale, work + last, (low + last, here + last, high + last)) + 1,
-        )
+        self._range[number] = (low, here, high)
 
-    def _instant(
+    def _is_free(self, number: int) -> bool:
+        """Return whether an activity can move."""
+        return number in self._work or number in self._idle
+
+    def _instant(self, number: int, at_end: bool) -> cp_model.LinearExpr:
+        """Return where an activity that is free to move begins or ends."""
+        if number in self._idle:
+            return self._idle[number]
+        if (number, at_end) not in self._instants:
+            row, work = self._problem.rows[number], self._work[number]
+            low, here, high = self._range[number]
+            if at_end:
+                last = row.work - 1
+                limits = (low + last, here + last, high + last)
+                found = self._looked_up(row.scale, work + last, limits) + 1
+            else:
+                found = self._looked_up(row.scale, work, (low, here, high))
+            self._instants[number, at_end] = found
+        return self._instants[number, at_end]
+
+    def _looked_up(
         self, scale: WorkScale, work: cp_model.LinearExpr, limits: tuple[int, int, int]
     ) -> cp_model.LinearExpr:
         """Return where the tick after so much work begins; limits are low, here, high."""
         model, before = self.model, scale.before
         low, here, high = (bisect_right(before, one) - 1 for one in limits)
         days = [day for day in range(low, high + 1) if scale.worked[day]]
-        base = [before[day] for day in days]
+        now = days.index(here)
         place = model.new_int_var(0, len(days) - 1, "")
-        start = model.new_int_var(base[0], base[-1], "")
-        gone = [TICKS_PER_DAY * day - before[day] for day in days]
-        ahead = model.new_int_var(gone[0], gone[-1], "")
-        model.add_element(place, base, start)
-        model.add_element(place, gone, ahead)
+        model.add_hint(place, now)
+
+        def by_place(values: list[int]) -> cp_model.LinearExpr:
+            self.entries += len(values)
+            found = model.new_int_var(min(values), max(values), "")
+            model.add_element(place, values, found)
+            model.add_hint(found, values[now])
+            return found
+
         worked = [scale.worked[day] for day in days]
-        most = model.new_int_var(min(worked), max(worked), "")
-        model.add_element(place, worked, most)
-        model.add(work >= start)
-        model.add(work < start + most)
-        for variable, values in ((start, base), (ahead, gone), (most, worked)):
-            model.add_hint(variable, values[days.index(here)])
-        model.add_hint(place, days.index(here))
-        return work + ahead
+        if min(worked) == max(worked):
+            first, most = before[days[0]], worked[0]
+            model.add(work >= place * most + first)
+            model.add(work < place * most + (first + most))
+        else:
+            start = by_place([before[day] for day in days])
+            model.add(work >= start)
+            model.add(work < start + by_place(worked))
+        return work + by_place([TICKS_PER_DAY * day - before[day] for day in days])
 
     def _add_link(self, number: int, row: Row, bound: Bound) -> None:
         """Add what a link asks of an activity that is free to move."""
-        if number not in self._events or (row.deaf and not bound.to_finish):
+        if not self._is_free(number) or (row.deaf and not bound.to_finish):
             return
-        other = self._problem.rows[bound.before]
-        free = bound.before in self._events
+        before, other = bound.before, self._problem.rows[bound.before]
+        moves = self._is_free(before) and (other.started is None or bound.from_finish)
         if (
-            free
-            and row.work
-            and other.work
+            moves
+            and number in self._work
+            and before in self._work
             and not bound.elapsed_lag
-            and (
-                row.scale.worked == other.scale.worked
-                and (other.started is None or bound.from_finish)
-            )
+            and row.scale.worked == other.scale.worked
         ):
             mine = self._work[number] + (row.work if bound.to_finish else 0)
-            theirs = self._work[bound.before] + (other.work if bound.from_finish else 0)
+            theirs = self._work[before] + (other.work if bound.from_finish else 0)
             self.model.add(mine >= theirs + bound.work_lag)
         elif bound.work_lag >= 0:
-            event: cp_model.LinearExprT = self._ends[bound.before]
-            if not bound.from_finish:
-                event = self._best.starts[bound.before] if other.started is None else other.started
-            if free and (other.started is None or bound.from_finish):
-                event = self._events[bound.before][1 if bound.from_finish else 0]
-            mine = self._events[number][1 if bound.to_finish else 0]
+            event: cp_model.LinearExprT = self._ends[before]
+            if moves:
+                event = self._instant(before, bound.from_finish)
+            elif not bound.from_finish:
+                event = self._best.starts[before] if other.started is None else other.started
+            mine = self._instant(number, bound.to_finish)
             self.model.add(mine >= event + bound.elapsed_lag)
+
+    def _add_finish(self) -> None:
+        """Add the finish, to be made early; what something waits for ends before it."""
+        rows = self._problem.rows
+        awaited = {
+            bound.before
+            for number, row in enumerate(rows)
+            for bound in row.bounds
+            if self._is_free(number) and not row.dropped and not row.deaf
+            and bound.from_finish and min(bound.elapsed_lag, bound.work_lag) >= 0
+        }  # fmt: skip
+        still = max(
+            (end for n, end in enumerate(self._ends) if not rows[n].dropped
+             and not self._is_free(n)), default=0,
+        )  # fmt: skip
+        finish = self.model.new_int_var(min(still, self._last), self._last, "")
+        for number, row in enumerate(rows):
+            if self._is_free(number) and not row.dropped and number not in awaited:
+                self.model.add(finish >= self._instant(number, at_end=True))
+        self.model.minimize(finish)
+        self.model.add_hint(finish, self._last)
 
     def _add_people(self, number: int, limit: Limit, scale: WorkScale) -> None:
         """Add that people are not asked for twice, by activities on their own time."""
