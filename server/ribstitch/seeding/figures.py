@@ -18,6 +18,7 @@ from ribstitch.planning.grace import send_out_grace, vendor_grace
 from ribstitch.planning.model import Milestone, Plan, State
 from ribstitch.planning.schedule import Schedule, schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY
+from ribstitch.planning.uncertainty import find_causes, simulate
 from ribstitch.planning.whatif import Change, ExtraDays, VendorLate, apply_changes
 
 _FABRIC = ExtraDays("c3", 4, date(2026, 10, 9), date(2027, 6, 30), 7)
@@ -46,6 +47,7 @@ def figures(plan: Plan) -> str:
     result = schedule(plan)
     parts = [
         _facts(plan, result),
+        _chances(plan),
         _milestones(plan, result),
         _critical_path(plan, result),
         _trades(plan, result),
@@ -84,6 +86,36 @@ def _facts(plan: Plan, result: Schedule) -> str:
             ("**Project finish**", f"**{result.finish_on}**"),
         ],
     )
+
+
+def _chances(plan: Plan) -> str:
+    """Return how sure the dates are, and what makes them uncertain."""
+    found = simulate(plan)
+    finish, flight = found.finish_spread, found.spread_of("first_flight")
+    target = plan.project.target_finish or finish.p50
+    rows = [
+        ("Project finish", finish.p10, f"**{finish.p50}**", f"**{finish.p80}**", finish.p90),
+        ("First flight", flight.p10, flight.p50, flight.p80, flight.p90),
+    ]
+    names = {task.id: task.name for task in plan.tasks} | {
+        one.id: one.name for group in (plan.zones, plan.risks, plan.send_outs) for one in group
+    }
+    causes = [
+        (one.kind.replace("_", "-"), names.get(one.id, one.id), f"{one.gain_days:.0f}")
+        for one in find_causes(plan)
+        if one.kind != "vendor"
+    ]
+    kept = 100 * found.chance_by(target).probability
+    sure = (
+        f"How sure that is ({found.runs:,} courses, seed {found.seed}): the wanted date, "
+        f"{target}, is kept in {kept:.1f} of 100 courses."
+    )
+    gained = (
+        "What makes the finish uncertain, in days it would come sooner on average if one "
+        "thing went exactly as planned:"
+    )
+    dates = _table(("what", "1 in 10 by", "likely", "8 in 10 by", "9 in 10 by"), rows)
+    return "\n\n".join((sure, dates, gained, _table(("what", "name", "days"), causes[:12])))
 
 
 def _milestones(plan: Plan, result: Schedule) -> str:
