@@ -47,6 +47,18 @@ def test_words_say_what_waits_for_what(ribstitch: Run, plan_file: Write) -> None
     assert "T020 waits for T010 to give up trade engine" in ran.out
 
 
+def test_people_who_are_away_for_a_year_are_named(ribstitch: Run, plan_file: Write) -> None:
+    def away(plan: dict[str, Any]) -> None:
+        one_hand(plan)
+        plan["calendars"].append({"id": "away", "closed": [["2026-01-12", "2027-01-10"]]})
+        plan["crew"][0]["calendar"] = "away"
+
+    file = plan_file(away)
+    (note,) = ribstitch("level", file, "--seconds", "0", "--json").json["notes"]
+    assert note.startswith('Nobody of "engine" works from 2026-01-10 to 2027-01-10, and tasks wait')
+    assert note in ribstitch("level", file, "--seconds", "0").out
+
+
 def test_instance_is_proven_and_its_starts_hold(ribstitch: Run) -> None:
     ran = ribstitch("level", "--patterson", INSTANCE, "--seconds", "20", "--json")
     found = ran.json

@@ -13,7 +13,14 @@ import pytest
 
 from ribstitch.planfile import read_plan_file
 from ribstitch.planning.errors import InvalidValueError, UnknownReferenceError
-from ribstitch.planning.levelling import LevelledPlan, crew_links, level_plan, week_loads
+from ribstitch.planning.levelling import (
+    Absence,
+    LevelledPlan,
+    crew_links,
+    level_plan,
+    long_absences,
+    week_loads,
+)
 from ribstitch.planning.levelling.people import Group, pools_of
 from ribstitch.planning.levelling.timeline import Timeline
 from ribstitch.planning.levelling.work_scale import OutOfRangeError, WorkScale
@@ -123,6 +130,8 @@ def test_capacity_that_vanishes_for_a_year_is_waited_for() -> None:
     one = crewed(one, Crew("fabric", 1, "away"), calendars=(*one.calendars, away))
     found = level(one)
     assert sorted(found.start_on(n) for n in (0, 1)) == [MONDAY, date(2027, 1, 7)]
+    assert long_absences(found) == (Absence("fabric", date(2026, 1, 7), date(2027, 1, 6)),)
+    assert long_absences(found, days=366) == ()
 
 
 def test_one_person_with_two_trades_does_one_thing_at_a_time() -> None:

@@ -21,6 +21,7 @@ from ribstitch.planning.levelling import (
     crew_links,
     level_plan,
     level_project,
+    long_absences,
     parse_patterson,
     week_loads,
 )
@@ -51,6 +52,8 @@ def show_levelled_plan(loaded: Loaded, seconds: float, seed: int, *, as_json: bo
         return
     typer.echo(f"Finish         {document['finish']}")
     typer.echo(f"Not before     {document['earliest_finish']}  (proven)")
+    for note in document["notes"]:
+        typer.echo(note)
     typer.echo(f"Without limits {document['unlimited_finish']}  (if there were hands for all)")
     names = names_of(loaded.schedule)
     for name, start in sorted(document["starts"].items(), key=lambda one: one[1]):
@@ -89,6 +92,11 @@ def plan_document(found: LevelledPlan) -> dict[str, Any]:
             for number, one in enumerate(planned.activities)
             if not one.dropped
         },
+        "notes": [
+            f'Nobody of "{one.trade}" works from {one.first} to {one.last}, and tasks wait for '
+            "them: open dates on their calendar, or add people on another one."
+            for one in long_absences(found)
+        ],
         "load": [
             {
                 "trade": one.trade,

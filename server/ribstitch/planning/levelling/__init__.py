@@ -4,11 +4,12 @@ from ribstitch.planning.levelling.board import Clock, Progress
 from ribstitch.planning.levelling.crew_links import CrewLink, Handover, crew_links
 from ribstitch.planning.levelling.level_plan import LevelledPlan, level_plan
 from ribstitch.planning.levelling.level_project import LevelledProject, level_project
-from ribstitch.planning.levelling.loads import WeekLoad, week_loads
+from ribstitch.planning.levelling.loads import Absence, WeekLoad, long_absences, week_loads
 from ribstitch.planning.levelling.patterson import parse_patterson
 from ribstitch.planning.levelling.resource_project import ResourceProject, StartLag
 
 __all__ = [
+    "Absence",
     "Clock",
     "CrewLink",
     "Handover",
@@ -21,6 +22,7 @@ __all__ = [
     "crew_links",
     "level_plan",
     "level_project",
+    "long_absences",
     "parse_patterson",
     "week_loads",
 ]

@@ -7,6 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from ribstitch.planning.levelling.level_plan import LevelledPlan
+from ribstitch.planning.ticks import TICKS_PER_DAY
+
+LONG_ABSENCE = 90
+"""So many dates in a row without anybody of a trade are worth a word. [dates]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +69,52 @@ def week_loads(levelled: LevelledPlan) -> tuple[WeekLoad, ...]:
                 work = used.get((trade, week), 0)
                 if work or there:
                     found.append(WeekLoad(trade, date.fromordinal(week), work, there))
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Absence:
+    """Dates, both included, on which nobody of a trade works while tasks wait for them."""
+
+    trade: str
+    first: date
+    last: date
+
+
+def long_absences(levelled: LevelledPlan, days: int = LONG_ABSENCE) -> tuple[Absence, ...]:
+    """
+    Return when all people of a trade are away for long, by trade and date.
+
+    From the first instant that can still be planned to the last work of the trade.
+
+    Parameters
+    ----------
+    levelled
+        A levelled plan.
+    days
+        Dates in a row without anybody that count as long.
+    """
+    problem = levelled.problem
+    tasks = {task.id: task for task in levelled.planned.prepared.plan.tasks}
+    last: dict[str, int] = {}
+    for number, row in enumerate(problem.rows):
+        trade = getattr(tasks.get(levelled.planned.activities[number].task or ""), "trade", None)
+        if row.asking and trade:
+            last[trade] = max(last.get(trade, 0), (levelled.finish[number] - 1) // TICKS_PER_DAY)
+    origin = problem.prepared.network.origin
+    first = (min((row.floor for row in problem.rows), default=0) + origin) // TICKS_PER_DAY
+    found = []
+    for pool in problem.pools:
+        for trade in sorted(pool.trades & set(last)):
+            scales = [problem.scale(one.calendar) for one in pool.groups if trade in one.trades]
+            away = first
+            for day in range(first, last[trade] + 1):
+                if any(scale.worked[day - problem.first] for scale in scales):
+                    if day - away >= days:
+                        found.append(
+                            Absence(trade, date.fromordinal(away), date.fromordinal(day - 1))
+                        )
+                    away = day + 1
     return tuple(found)
 
 

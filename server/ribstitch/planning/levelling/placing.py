@@ -136,9 +136,9 @@ class PlanDecoder:
                 row = rows[number]
                 wanted += [b.before for b in row.bounds if b.to_finish or not row.deaf]
         begins = self._planned.begin.tolist()
-        lates = self._planned.late_begin.tolist()
+        late_begins = self._planned.late_begin.tolist()
         order = order_by(
-            [(begins[n] << 40) + lates[n] for n in range(len(rows))], self.successors()
+            [(begins[n] << 40) + late_begins[n] for n in range(len(rows))], self.successors()
         )
         return [number for number in order if number in found]
 
