@@ -122,19 +122,38 @@ def test_crew_links_give_the_levelled_dates_or_earlier(
 @st.composite
 def small_crews(draw: st.DrawFn) -> Plan:
     """A few tasks that have not begun; those in the shop are for people with two trades."""
-    plan = without_holidays(draw(plans(min_tasks=3, max_tasks=6, max_send_outs=0)))
+    plan = without_holidays(draw(plans(min_tasks=4, max_tasks=6, max_send_outs=0)))
     choose = Chooser(draw)
     tasks = []
     for task in plan.tasks:
         calendar = choose.one_of((None, None, None, "elapsed", "odd"))
         trade = None if calendar else choose.one_of(("metal", "wood"))
-        tasks.append(replace(task, trade=trade, people=1, calendar=calendar, status=TaskStatus()))
+        tasks.append(
+            replace(
+                task,
+                duration=choose.eighths(1, 4),
+                trade=trade,
+                people=1,
+                calendar=calendar,
+                not_before=None,
+                milestone=None,
+                status=TaskStatus(),
+            )
+        )
     crew = (
         Crew("metal", 1, "shop", label="Ann"),
         Crew("wood", 1, "shop", label="Ann"),
         Crew("wood", 1, "shop", label="Bo"),
+        Crew("metal", 1, "part", label="Cy"),
     )
-    return replace(plan, tasks=tuple(tasks), crew=crew)
+    part = replace(plan.calendars[0], id="part", week_hours=(8.0, 8.0, 8.0, 0.0, 0.0, 0.0, 0.0))
+    return replace(
+        plan,
+        tasks=tuple(tasks),
+        links=plan.links[: choose.number(0, 3)],
+        crew=crew,
+        calendars=(*plan.calendars, part),
+    )
 
 
 def first_finish(levelled: LevelledPlan) -> int:

@@ -12,6 +12,10 @@ Clock = Callable[[], float]
 """Tells seconds that only go forward; the core has no clock of its own."""
 
 
+class ContradictionError(RuntimeError):
+    """A solver denies that the schedule at hand can be: one of the two is wrong."""
+
+
 @dataclass(frozen=True, slots=True)
 class Progress:
     """How far a search has come."""

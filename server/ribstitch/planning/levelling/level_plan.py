@@ -182,5 +182,5 @@ def _levelled(planned: Schedule, decoder: PlanDecoder, board: Board) -> Levelled
         begin=tuple(origin + begin for begin in best.starts),
         finish=tuple(origin + end for end in ends),
         project_finish=project_finish,
-        bound=min(origin + board.bound, project_finish),
+        bound=origin + board.bound,
     )

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ribstitch.planning.levelling.board import Board
+from ribstitch.planning.levelling.board import Board, ContradictionError
 from ribstitch.planning.levelling.crew_problem import Bound, Limit, Row
 from ribstitch.planning.levelling.members import Member
 from ribstitch.planning.levelling.placing import PlanDecoder
@@ -85,6 +85,8 @@ class PlanSolver:
         self._running = solver
         status = solver.solve(built.model, built.watcher(self._take))
         self._running = None
+        if status in (cp_model.INFEASIBLE, cp_model.MODEL_INVALID):
+            raise ContradictionError(solver.status_name(status))
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.UNKNOWN):
             self._bound_found(round(solver.best_objective_bound))
         return bool(
@@ -102,7 +104,7 @@ class PlanSolver:
 
     def _bound_found(self, finish: int) -> None:
         """Tell the board of an instant before which no plan finishes."""
-        self._board.raise_bound(min(finish, self._board.best.makespan))
+        self._board.raise_bound(finish)
         if self._board.is_over:
             self.stop()
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ribstitch.planning.levelling.board import Board
+from ribstitch.planning.levelling.board import Board, ContradictionError
 from ribstitch.planning.levelling.justification import ProjectDecoder
 from ribstitch.planning.levelling.members import Member
 from ribstitch.planning.levelling.priorities import early_starts, tails
@@ -92,6 +92,8 @@ class ProjectSolver:
         self._running = solver
         status = solver.solve(model, self._watcher(starts) if whole else None)
         self._running = None
+        if status in (cp_model.INFEASIBLE, cp_model.MODEL_INVALID):
+            raise ContradictionError(solver.status_name(status))
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._take([solver.value(start) for start in starts])
         if whole and status in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.UNKNOWN):
