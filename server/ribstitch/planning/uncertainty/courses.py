@@ -8,7 +8,7 @@ What is finished has become a bound.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -143,10 +143,6 @@ class Step:
             tie.elapsed_lag < 0 or tie.work_lag < 0 for tie in self.starts
         ))  # fmt: skip
 
-    def as_planned(self) -> Step:
-        """Return the step with nothing drawn."""
-        return replace(self, draw=None, risks=(), second_trip=None)
-
 
 @dataclass(frozen=True, slots=True)
 class Factor:
@@ -200,7 +196,3 @@ class CourseModel:
     def tables(self, days: int) -> GrainTables:
         """Return the calendars over so many dates from the origin."""
         return tables_of(self.calendars, self.origin // TICKS_PER_DAY, days, self.grain)
-
-    def certain(self) -> CourseModel:
-        """Return the model with nothing drawn: the schedule itself."""
-        return replace(self, steps=tuple(step.as_planned() for step in self.steps))
