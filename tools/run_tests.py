@@ -24,6 +24,10 @@ _APT: tuple[Command, ...] = (
 _PLAYWRIGHT: tuple[Command, ...] = ((sys.executable, "-m", "playwright", "install", "chromium"),)
 
 
+_SIDE_BY_SIDE = ("-n", "2", "--dist", "loadfile")
+"""Two test files at a time, each by one process: two cores are taken for granted."""
+
+
 def main() -> int:
     """Install a browser if there is none, then run the tests."""
     if not has_browser():
@@ -35,7 +39,7 @@ def main() -> int:
             file=sys.stderr,
         )
         return 1
-    return subprocess.call([sys.executable, "-m", "pytest", *sys.argv[1:]])
+    return subprocess.call([sys.executable, "-m", "pytest", *_SIDE_BY_SIDE, *sys.argv[1:]])
 
 
 def has_browser() -> bool:
