@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 import numpy as np
 
@@ -20,6 +21,8 @@ from ribstitch.planning.uncertainty.runs import (
     Walk,
     nothing_to_report,
 )
+
+Result = TypeVar("Result")
 
 MOST_YEARS = 300
 MOST_DAYS = 366 * MOST_YEARS
@@ -111,26 +114,29 @@ def run_courses(
     """
     asked = questions or Questions()
     luck = Luck(model.factors, seed, runs, model.unit)
-    while True:
-        walk = Walk(model, model.tables(horizon_days))
-        try:
-            return _Answers(walk, runs, asked).of(luck, on_progress)
-        except BeyondTablesError:
-            horizon_days = longer_horizon(model, horizon_days)
+    return on_long_enough_calendars(
+        model, horizon_days, lambda walk: _Answers(walk, runs, asked).of(luck, on_progress)
+    )
 
 
-def longer_horizon(model: CourseModel, days: int) -> int:
+def on_long_enough_calendars(
+    model: CourseModel, horizon_days: int, go: Callable[[Walk], Result]
+) -> Result:
     """
-    Return for how many days to lay out the calendars when so many were too few.
+    Go through a model with calendars over so many days, or twice as many, until all fits.
 
     Raises
     ------
     HorizonError
-        If there are no more.
+        If some run does not end within 300 years.
     """
-    if days >= MOST_DAYS:
-        raise HorizonError(date_at(model.origin).year + MOST_YEARS)
-    return 2 * days
+    while True:
+        try:
+            return go(Walk(model, model.tables(horizon_days)))
+        except BeyondTablesError:
+            if horizon_days >= MOST_DAYS:
+                raise HorizonError(date_at(model.origin).year + MOST_YEARS) from None
+            horizon_days *= 2
 
 
 class _Answers:

@@ -16,14 +16,13 @@ import numpy as np
 from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import Schedule, schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY
-from ribstitch.planning.uncertainty.answers import longer_horizon
+from ribstitch.planning.uncertainty.answers import on_long_enough_calendars
 from ribstitch.planning.uncertainty.courses import CourseModel, Factor, Step
 from ribstitch.planning.uncertainty.events import Room
 from ribstitch.planning.uncertainty.grains import Ints32
 from ribstitch.planning.uncertainty.luck import Luck
 from ribstitch.planning.uncertainty.results import Cause, Floats
 from ribstitch.planning.uncertainty.runs import (
-    BeyondTablesError,
     Progress,
     Rows,
     Walk,
@@ -152,25 +151,23 @@ def rank_causes(
         If some run does not end within 300 years.
     """
     every = tuple(sources)
-    while True:
-        try:
-            search = _Search(model, horizon_days, runs, seed)
-            causes = list(search.causes(every, on_progress))
-        except BeyondTablesError:
-            horizon_days = longer_horizon(model, horizon_days)
-        else:
-            on_progress(1.0)
-            return tuple(sorted(causes, key=lambda one: (-one.gain_days, one.kind, one.id)))
+    causes = on_long_enough_calendars(
+        model,
+        horizon_days,
+        lambda walk: list(_Search(walk, model, runs, seed).causes(every, on_progress)),
+    )
+    on_progress(1.0)
+    return tuple(sorted(causes, key=lambda one: (-one.gain_days, one.kind, one.id)))
 
 
 class _Search:
     """The runs of a model as drawn, against which changed ones are held."""
 
-    def __init__(self, model: CourseModel, days: int, runs: int, seed: int) -> None:
+    def __init__(self, walk: Walk, model: CourseModel, runs: int, seed: int) -> None:
         self.model = model
         self.runs = runs
         self.seed = seed
-        self.walk = Walk(model, model.tables(days))
+        self.walk = walk
         self.luck = Luck(model.factors, seed, runs, model.unit)
         self.rows = self.walk.forward(self.luck, nothing_to_take, nothing_to_report, keep=True)
         self.finish = self.walk.project_finish(self.rows, runs)
