@@ -110,11 +110,11 @@ def plan_document(found: LevelledPlan) -> dict[str, Any]:
             {
                 "from": link.before,
                 "to": link.after,
-                "kind": reason.kind,
-                "names": list(reason.names),
-                "units": reason.units,
+                "kind": link.kind,
+                "names": list(link.names),
+                "units": link.units,
             }
-            for link, reason in crew_links(found)
+            for link in crew_links(found)
         ],
     }
 

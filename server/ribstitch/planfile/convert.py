@@ -149,6 +149,7 @@ def task_from(part: doc.TaskDocument, where: str = "task") -> model.Task:
         duration_range=_range_from(part.days_range),
         trade=part.trade,
         people=part.people,
+        places=tuple(part.places),
         not_before=part.not_before,
         deadline=part.deadline,
         milestone=part.milestone,
@@ -171,6 +172,7 @@ def task_document(task: model.Task) -> doc.TaskDocument:
         days_range=_range_document(task.duration_range),
         trade=task.trade,
         people=task.people,
+        places=list(task.places),
         not_before=task.not_before,
         deadline=task.deadline,
         milestone=task.milestone,
@@ -372,6 +374,58 @@ def place_document(place: model.Place) -> doc.PlaceDocument:
     return doc.PlaceDocument(id=place.id, name=place.name, capacity=place.capacity)
 
 
+def crew_link_from(part: doc.CrewLinkDocument) -> model.CrewLink:
+    """Convert a crew link."""
+    return model.CrewLink(part.before, part.after, part.kind, tuple(part.names), part.units)
+
+
+def crew_link_document(link: model.CrewLink) -> doc.CrewLinkDocument:
+    """Convert a crew link back."""
+    return doc.CrewLinkDocument.model_validate(
+        {
+            "from": link.before,
+            "to": link.after,
+            "kind": link.kind,
+            "names": list(link.names),
+            "units": link.units,
+        }
+    )
+
+
+def expedite_from(part: doc.ExpediteDocument) -> model.Expedite:
+    """Convert an expedite."""
+    return model.Expedite(
+        id=part.id,
+        gains=ticks_from_days(part.gains_days),
+        cost=part.cost,
+        name=part.name,
+        kind=part.kind,
+        currency=part.currency,
+        task=part.task,
+        send_out=part.send_out,
+        leg=part.leg,
+        by_the_day=part.by_the_day,
+        taken=ticks_from_days(part.taken_days),
+    )
+
+
+def expedite_document(one: model.Expedite) -> doc.ExpediteDocument:
+    """Convert an expedite back."""
+    return doc.ExpediteDocument(
+        id=one.id,
+        name=one.name,
+        kind=one.kind,
+        task=one.task,
+        send_out=one.send_out,
+        leg=one.leg,
+        gains_days=days_from_ticks(one.gains),
+        cost=one.cost,
+        currency=one.currency,
+        by_the_day=one.by_the_day,
+        taken_days=days_from_ticks(one.taken),
+    )
+
+
 def cost_from(part: doc.CostDocument) -> model.Cost:
     """Convert a cost line; its keys are the same on both sides."""
     return model.Cost(**dict(part))
@@ -432,6 +486,8 @@ def plan_from(part: doc.PlanDocument) -> model.Plan:
         send_outs=tuple(send_out_from(one) for one in part.send_outs),
         crew=tuple(crew_from(one) for one in part.crew),
         places=tuple(place_from(one) for one in part.places),
+        crew_links=tuple(crew_link_from(one) for one in part.crew_links),
+        expedites=tuple(expedite_from(one) for one in part.expedites),
         risks=tuple(risk_from(one) for one in part.risks),
         costs=tuple(cost_from(one) for one in part.costs),
         budget=tuple(budget_line_from(one) for one in part.budget),
@@ -453,6 +509,8 @@ def plan_to(plan: model.Plan) -> doc.PlanDocument:
         send_outs=[send_out_document(one) for one in plan.send_outs],
         crew=[crew_document(one) for one in plan.crew],
         places=[place_document(one) for one in plan.places],
+        crew_links=[crew_link_document(one) for one in plan.crew_links],
+        expedites=[expedite_document(one) for one in plan.expedites],
         risks=[risk_document(one) for one in plan.risks],
         costs=[cost_document(one) for one in plan.costs],
         budget=[budget_line_document(one) for one in plan.budget],

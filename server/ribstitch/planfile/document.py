@@ -14,6 +14,8 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from ribstitch.planning.checks import LONGEST, LONGEST_YEARS
 from ribstitch.planning.model import (
+    CrewLinkKind,
+    ExpediteKind,
     LagOn,
     Milestone,
     OutOfSequence,
@@ -140,6 +142,7 @@ class TaskDocument(Document):
     days_range: DaysRange | None = None
     trade: Id | None = None
     people: People = 1
+    places: list[Id] = []
     not_before: date | None = None
     deadline: date | None = None
     milestone: Milestone | None = None
@@ -258,6 +261,32 @@ class PlaceDocument(Document):
     capacity: Annotated[int, Field(ge=0, le=1_000)] = 1
 
 
+class CrewLinkDocument(Document):
+    """A task that waits for another to give up people or a place."""
+
+    before: Id = Field(alias="from")
+    after: Id = Field(alias="to")
+    kind: CrewLinkKind = CrewLinkKind.TRADE
+    names: list[Id] = []
+    units: Annotated[int, Field(ge=1, le=1_000)] = 1
+
+
+class ExpediteDocument(Document):
+    """A way to have a task or a leg done in fewer days for a price."""
+
+    id: Id
+    name: Name = ""
+    kind: ExpediteKind = ExpediteKind.OTHER
+    task: Id | None = None
+    send_out: Id | None = None
+    leg: Id = "vendor_work"
+    gains_days: Days
+    cost: Money
+    currency: Currency | None = None
+    by_the_day: bool = False
+    taken_days: Days = 0
+
+
 class RiskDocument(Document):
     """Something that may happen."""
 
@@ -320,6 +349,8 @@ class PlanDocument(Document):
     send_outs: list[SendOutDocument] = []
     crew: list[CrewDocument] = []
     places: list[PlaceDocument] = []
+    crew_links: list[CrewLinkDocument] = []
+    expedites: list[ExpediteDocument] = []
     risks: list[RiskDocument] = []
     costs: list[CostDocument] = []
     budget: list[BudgetDocument] = []

@@ -12,9 +12,11 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
+from ribstitch.planning.crew_order import crew_links_in_force
 from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.model import (
     ELAPSED,
+    CrewLink,
     Link,
     Milestone,
     Plan,
@@ -86,11 +88,22 @@ class OpenLegs:
 
 @dataclass(frozen=True, slots=True)
 class Expansion:
-    """Activities in order of entry, the links between them, and the open send-outs."""
+    """
+    Activities in order of entry, the links between them, and the open send-outs.
+
+    The links are the plan's own, then those of the send-outs, then those of the crew.
+    """
 
     activities: tuple[Activity, ...]
     links: tuple[Link, ...]
     open_legs: dict[str, OpenLegs]
+    crew_links: tuple[CrewLink, ...]
+    """Those in force: what the last of the links stand for."""
+
+    def crew_link(self, number: int) -> CrewLink | None:
+        """Return the crew link that a link stands for, given its number; None: no such."""
+        first = len(self.links) - len(self.crew_links)
+        return self.crew_links[number - first] if number >= first else None
 
 
 def late_legs_of_vendor(plan: Plan, vendor: str, legs: Mapping[str, OpenLegs]) -> dict[str, str]:
@@ -144,7 +157,9 @@ def expand(plan: Plan) -> Expansion:
                     open_legs[item.id] = _open_legs(legs)
     for item in plan.send_outs:
         links += _outer_links(item, plan, trips, starts, gates)
-    return Expansion(tuple(activities), tuple(links), open_legs)
+    crew_links = crew_links_in_force(plan)
+    links += [Link(link.before, link.after) for link in crew_links]
+    return Expansion(tuple(activities), tuple(links), open_legs, crew_links)
 
 
 def _check_legs(item: SendOut, trips: dict[str, SendOut], where: str) -> None:

@@ -23,6 +23,7 @@ from ribstitch.planning.check_values import (
     check_range,
     check_unique,
 )
+from ribstitch.planning.checks_crew import check_crew_links, check_expedites
 from ribstitch.planning.checks_uncertain import check_uncertain
 from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.health.rules import check_limits
@@ -67,6 +68,7 @@ class _Ids:
     tasks: set[str]
     vendors: set[str]
     send_outs: set[str]
+    places: set[str]
 
 
 def check_plan(plan: Plan) -> None:
@@ -82,6 +84,8 @@ def check_plan(plan: Plan) -> None:
     _check_project(plan, ids)
     _check_tasks(plan, ids)
     _check_links(plan, ids)
+    check_crew_links(plan, ids.tasks, ids.places)
+    check_expedites(plan, ids.tasks)
     _check_vendors_and_crew(plan, ids)
     _check_send_outs(plan, ids)
     _check_costs(plan, ids)
@@ -99,8 +103,9 @@ def _check_ids(plan: Plan) -> _Ids:
         tasks=check_unique(plan.tasks, "tasks", "task"),
         vendors=check_unique(plan.vendors, "vendors", "vendor"),
         send_outs=check_unique(plan.send_outs, "send_outs", "send-out"),
+        places=check_unique(plan.places, "places", "place"),
     )
-    check_unique(plan.places, "places", "place")
+    check_unique(plan.expedites, "expedites", "expedite")
     check_unique(plan.kinds, "kinds", "kind of send-out")
     check_unique(plan.risks, "risks", "risk")
     check_unique(plan.costs, "costs", "cost line")
@@ -114,6 +119,8 @@ def _check_tasks(plan: Plan, ids: _Ids) -> None:
         where = f"tasks[{number}]"
         check_known(task.calendar, ids.calendars, f"{where}.calendar", "calendar")
         check_known(task.zone, ids.zones, f"{where}.zone", "zone")
+        for place, name in enumerate(task.places):
+            check_known(name, ids.places, f"{where}.places[{place}]", "place")
         _check_task(task, plan.project.as_of, where)
 
 

@@ -59,6 +59,25 @@ class WorkShape(StrEnum):
     TRIANGULAR = "triangular"
 
 
+class CrewLinkKind(StrEnum):
+    """What one task gives up to another."""
+
+    TRADE = "trade"
+    PLACE = "place"
+
+
+class ExpediteKind(StrEnum):
+    """How days are bought."""
+
+    OVERTIME = "overtime"
+    SECOND_SHIFT = "second_shift"
+    FEE = "fee"
+    """The vendor takes the item before others."""
+    AIR_FREIGHT = "air_freight"
+    EXCHANGE_UNIT = "exchange_unit"
+    OTHER = "other"
+
+
 class Source(StrEnum):
     """How an item comes back to the shop."""
 
@@ -162,6 +181,8 @@ class Task:
     """Low, likely, high. [ticks]"""
     trade: str | None = None
     people: int = 1
+    places: tuple[str, ...] = ()
+    """Bays, jigs or booths that it takes from start to finish."""
     not_before: date | None = None
     deadline: date | None = None
     milestone: Milestone | None = None
@@ -182,6 +203,23 @@ class Link:
     lag: int = 0
     """Negative is a lead. [ticks]"""
     lag_on: LagOn = LagOn.WORK
+
+
+@dataclass(frozen=True, slots=True)
+class CrewLink:
+    """
+    A task that waits for another to give up people or a place: the order of the crew.
+
+    It counts like a finish-start link for as long as the shop keeps to it.
+    """
+
+    before: str
+    after: str
+    kind: CrewLinkKind = CrewLinkKind.TRADE
+    names: tuple[str, ...] = ()
+    """The place; or the trade, with others where people have several."""
+    units: int = 1
+    """How many people (or how much room) go from the one to the other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,6 +346,30 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class Expedite:
+    """A way to have a task, or a leg of a send-out, done in fewer days for a price."""
+
+    id: str
+    gains: int
+    """The most that it takes off. [ticks of the calendar of the task or leg]"""
+    cost: Decimal
+    """Of all of it; with `by_the_day`, of each day."""
+    name: str = ""
+    kind: ExpediteKind = ExpediteKind.OTHER
+    currency: str | None = None
+    """None: the project's currency."""
+    task: str | None = None
+    """The task that becomes shorter; or `send_out`."""
+    send_out: str | None = None
+    leg: str = "vendor_work"
+    """Which leg of the send-out becomes shorter, as legs are called in output."""
+    by_the_day: bool = False
+    """Any whole number of days can be bought, up to `gains`; otherwise all or nothing."""
+    taken: int = 0
+    """What the plan has taken of it, and the durations contain. [ticks]"""
+
+
+@dataclass(frozen=True, slots=True)
 class Risk:
     """Something that may happen."""
 
@@ -376,6 +438,8 @@ class Plan:
     send_outs: tuple[SendOut, ...] = ()
     crew: tuple[Crew, ...] = ()
     places: tuple[Place, ...] = ()
+    crew_links: tuple[CrewLink, ...] = ()
+    expedites: tuple[Expedite, ...] = ()
     risks: tuple[Risk, ...] = ()
     costs: tuple[Cost, ...] = ()
     budget: tuple[BudgetLine, ...] = ()

@@ -9,7 +9,7 @@ from ribstitch.seeding.costing import budget_lines, cost_lines, exchange_rates
 from ribstitch.seeding.crew import HOLIDAYS, Crew, Person
 from ribstitch.seeding.hidden_work import zones
 from ribstitch.seeding.jobs import Work, list_jobs
-from ribstitch.seeding.links import plan_links
+from ribstitch.seeding.links import crew_links, plan_links
 from ribstitch.seeding.method_cards import read_cards, rows
 from ribstitch.seeding.plan_text import number
 from ribstitch.seeding.risks import risks
@@ -64,6 +64,7 @@ def build_plan(texts: Mapping[str, str]) -> Entry:
             {"id": row["place"], "name": row["name"], "capacity": int(row["capacity"])}
             for row in rows(texts["places"])
         ],
+        "crew_links": crew_links(texts, jobs),
         "risks": risks(texts, jobs, crew, status),
         "costs": cost_lines(texts),
         "budget": budget_lines(texts),

@@ -1,4 +1,4 @@
-"""What waits for what: within cards, between cards, by the shop's own order of work."""
+"""What waits for what: within cards, between cards, and in the order of the crew."""
 
 from __future__ import annotations
 
@@ -35,7 +35,6 @@ def plan_links(texts: Mapping[str, str], jobs: Sequence[Job]) -> list[dict[str, 
         *_between_cards(jobs),
         *_stated(texts),
         *_milestones(texts),
-        *_order_of_work(texts),
     ]:
         if not set(pair) <= tasks | marks:
             raise KeyError(f"a link between {pair[0]} and {pair[1]} names an unknown task")
@@ -108,7 +107,15 @@ def _milestones(texts: Mapping[str, str]) -> Iterator[Pair]:
         yield from ((row["ref"], after) for after in row["before"].split())
 
 
-def _order_of_work(texts: Mapping[str, str]) -> Iterator[Pair]:
-    """One pair of hands does one thing after the other."""
+def crew_links(texts: Mapping[str, str], jobs: Sequence[Job]) -> list[dict[str, object]]:
+    """Return the crew links of the plan document: one pair of hands, one thing at a time."""
+    trades = {work.id: work.trade for job in jobs for work in job.works}
+    known = {(link["from"], link["to"]) for link in plan_links(texts, jobs)}
+    found = {}
     for row in rows(texts["order_of_work"]):
-        yield from pairwise(row["tasks"].split())
+        for before, after in pairwise(row["tasks"].split()):
+            if (before, after) in known:
+                continue
+            names = list(dict.fromkeys(trade for one in (before, after) if (trade := trades[one])))
+            found[before, after] = {"from": before, "to": after, "names": names}
+    return list(found.values())

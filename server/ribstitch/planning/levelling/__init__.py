@@ -1,7 +1,7 @@
 """Crew levelling: plans that people and places can really do, and how good they are."""
 
 from ribstitch.planning.levelling.board import Clock, Progress
-from ribstitch.planning.levelling.crew_links import CrewLink, Handover, crew_links
+from ribstitch.planning.levelling.crew_links import crew_links
 from ribstitch.planning.levelling.level_plan import LevelledPlan, level_plan
 from ribstitch.planning.levelling.level_project import LevelledProject, level_project
 from ribstitch.planning.levelling.loads import Absence, WeekLoad, long_absences, week_loads
@@ -11,8 +11,6 @@ from ribstitch.planning.levelling.resource_project import ResourceProject, Start
 __all__ = [
     "Absence",
     "Clock",
-    "CrewLink",
-    "Handover",
     "LevelledPlan",
     "LevelledProject",
     "Progress",

@@ -11,13 +11,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
 
 import networkx as nx
 
 from ribstitch.planning.levelling.crew_problem import CrewProblem, Resource
 from ribstitch.planning.levelling.level_plan import LevelledPlan
-from ribstitch.planning.model import Link
+from ribstitch.planning.model import CrewLink, CrewLinkKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,13 +29,6 @@ class Handover:
     """The place; or the trade, with others where people have several."""
     units: int
     """How many people (or how much room) go from the one to the other."""
-
-
-class CrewLink(NamedTuple):
-    """A link that levelling adds, and why."""
-
-    link: Link
-    reason: Handover
 
 
 def crew_links(levelled: LevelledPlan) -> tuple[CrewLink, ...]:
@@ -106,7 +98,13 @@ class _Finder:
         for (before, after), reason in sorted(
             self._found.items(), key=lambda one: (place[one[0][1]], place[one[0][0]])
         ):
-            yield CrewLink(Link(self._ids[before], self._ids[after]), reason)
+            yield CrewLink(
+                self._ids[before],
+                self._ids[after],
+                CrewLinkKind(reason.kind),
+                reason.names,
+                reason.units,
+            )
 
     def _preference(self, user: int | None, number: int) -> tuple[int, int]:
         """Take from what must come before anyway, else from what has just ended."""

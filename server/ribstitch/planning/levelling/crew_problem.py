@@ -5,14 +5,14 @@ Instants count from the start of the calendars' range, as in the plan's network.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from ribstitch.planning.calendars import ticks_per_date
-from ribstitch.planning.errors import InvalidValueError, UnknownReferenceError
+from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.levelling.people import Pool, groups_of, pools_of
 from ribstitch.planning.levelling.timeline import Timeline
 from ribstitch.planning.levelling.work_scale import OutOfRangeError, WorkScale
@@ -95,19 +95,15 @@ class CrewProblem:
     ----------
     prepared
         The plan, made ready for the passes.
-    places_of
-        The places that tasks take from start to finish, by the id of the task.
 
     Raises
     ------
     InvalidValueError
         If a task needs more people or room than there ever is, or people who are never
         there when it is worked.
-    UnknownReferenceError
-        If a task takes a place that the plan does not have.
     """
 
-    def __init__(self, prepared: Prepared, places_of: Mapping[str, Sequence[str]]) -> None:
+    def __init__(self, prepared: Prepared) -> None:
         self.prepared = prepared
         self.plan = prepared.plan
         network, values = prepared.network, prepared.values
@@ -139,7 +135,7 @@ class CrewProblem:
             self.limits.append(_limit((resource,), None, [(0, (place.capacity,))]))
         bounds = self._bounds()
         demands = {
-            asking[task.id]: self._asking(place, task, places_of)
+            asking[task.id]: self._asking(place, task)
             for place, task in enumerate(self.plan.tasks)
             if task.id in asking
         }
@@ -192,9 +188,7 @@ class CrewProblem:
             )
         return found
 
-    def _asking(
-        self, place: int, task: Task, places_of: Mapping[str, Sequence[str]]
-    ) -> tuple[Asking, ...]:
+    def _asking(self, place: int, task: Task) -> tuple[Asking, ...]:
         """Return what a task takes; refuse what can never be."""
         found = []
         if task.trade and task.people:
@@ -212,9 +206,7 @@ class CrewProblem:
                 )
             units = self.pools[number].demand(task.trade, task.people)
             found.append(Asking(number, self.limits[number].timeline.packed(units), units))
-        for name in dict.fromkeys(places_of.get(task.id, ())):
-            if name not in self._limit_of_place:
-                raise UnknownReferenceError(f"tasks[{place}].places", "place", name)
+        for name in dict.fromkeys(task.places):
             number = self._limit_of_place[name]
             if not self.limits[number].steps[0][1][0]:
                 raise InvalidValueError(

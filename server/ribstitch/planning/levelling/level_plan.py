@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -85,7 +85,6 @@ def level_plan(
     seconds: float,
     clock: Clock,
     seed: int = 1,
-    places_of: Mapping[str, Sequence[str]] | None = None,
     current: Mapping[str, int] | None = None,
     keep_days: int = 0,
     report: Report = lambda _: None,
@@ -101,15 +100,13 @@ def level_plan(
     Parameters
     ----------
     plan
-        The plan; it is checked first.
+        The plan; it is checked first. Its crew links do not bind: levelling finds others.
     seconds
         How long to look for a better plan; with 0 it is the best of the rules. [s]
     clock
         Tells seconds that only go forward, such as `time.monotonic`.
     seed
         Of everything drawn.
-    places_of
-        The places that tasks take, by the id of the task.
     current
         Where activities begin in the plan as it stands, by id, to be kept. [ticks]
     keep_days
@@ -131,11 +128,11 @@ def level_plan(
     if seconds < 0:
         raise ValueError(f"{seconds} seconds cannot be")
     check_plan(plan)
-    planned = schedule(plan)
+    planned = schedule(replace(plan, crew_links=()))
     prepared = planned.prepared
     deadline = clock() + seconds
     while True:
-        problem = CrewProblem(prepared, places_of or {})
+        problem = CrewProblem(prepared)
         chance = np.random.default_rng(seed)
         try:
             decoder = _decoder(problem, planned, current or {}, keep_days)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from ribstitch.store.kinds.kind import Kind
-from ribstitch.store.kinds.money import BUDGET_LINE, COST, EXCHANGE_RATE, RISK
+from ribstitch.store.kinds.money import BUDGET_LINE, COST, EXCHANGE_RATE, EXPEDITE, RISK
 from ribstitch.store.kinds.project import PROJECT, ProjectKind
 from ribstitch.store.kinds.resources import CALENDAR, CREW, PLACE
 from ribstitch.store.kinds.vendors import SEND_OUT, SEND_OUT_KIND, VENDOR
-from ribstitch.store.kinds.work import LINK, TASK, ZONE
+from ribstitch.store.kinds.work import CREW_LINK, LINK, TASK, ZONE
 
 PLAN_KINDS: dict[str, Kind[Any]] = {
     kind.name: kind
@@ -23,6 +23,8 @@ PLAN_KINDS: dict[str, Kind[Any]] = {
         SEND_OUT,
         CREW,
         PLACE,
+        CREW_LINK,
+        EXPEDITE,
         RISK,
         COST,
         BUDGET_LINE,
@@ -36,7 +38,9 @@ __all__ = [
     "CALENDAR",
     "COST",
     "CREW",
+    "CREW_LINK",
     "EXCHANGE_RATE",
+    "EXPEDITE",
     "LINK",
     "PLACE",
     "PLAN_KINDS",

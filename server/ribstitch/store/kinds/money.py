@@ -1,4 +1,4 @@
-"""Risks, costs, budget lines, exchange rates."""
+"""Risks, expedites, costs, budget lines, exchange rates."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ from ribstitch.planfile.convert import (
     cost_from,
     exchange_rate_document,
     exchange_rate_from,
+    expedite_document,
+    expedite_from,
     risk_document,
     risk_from,
 )
@@ -20,11 +22,18 @@ from ribstitch.planfile.document import (
     BudgetDocument,
     CostDocument,
     ExchangeRateDocument,
+    ExpediteDocument,
     RiskDocument,
 )
-from ribstitch.planning.model import BudgetLine, Cost, ExchangeRate, Risk
+from ribstitch.planning.model import BudgetLine, Cost, ExchangeRate, Expedite, ExpediteKind, Risk
 from ribstitch.store.kinds.kind import Kind, range_of
-from ribstitch.store.tables import BudgetLineRow, CostRow, ExchangeRateRow, RiskRow
+from ribstitch.store.tables import (
+    BudgetLineRow,
+    CostRow,
+    ExchangeRateRow,
+    ExpediteRow,
+    RiskRow,
+)
 
 
 def _risk(
@@ -57,6 +66,39 @@ def _risk_values(risk: Risk) -> dict[str, Any]:
         "impact_high": high,
         "impact_note": risk.impact_note,
         "closed": risk.closed,
+    }
+
+
+def _expedite(
+    key: str,
+    gains: int,
+    cost: Decimal,
+    name: str,
+    kind: str,
+    currency: str | None,
+    task: str | None,
+    send_out: str | None,
+    leg: str,
+    by_the_day: bool,
+    taken: int,
+) -> Expedite:
+    return Expedite(
+        key, gains, cost, name, ExpediteKind(kind), currency, task, send_out, leg, by_the_day, taken
+    )
+
+
+def _expedite_values(one: Expedite) -> dict[str, Any]:
+    return {
+        "gains": one.gains,
+        "cost": one.cost,
+        "name": one.name,
+        "kind": one.kind.value,
+        "currency": one.currency,
+        "task": one.task,
+        "send_out": one.send_out,
+        "leg": one.leg,
+        "by_the_day": one.by_the_day,
+        "taken": one.taken,
     }
 
 
@@ -164,4 +206,15 @@ EXCHANGE_RATE = Kind(
     part=ExchangeRateDocument,
     to_part=exchange_rate_document,
     from_part=exchange_rate_from,
+)
+EXPEDITE = Kind(
+    name="expedite",
+    plan_field="expedites",
+    row=ExpediteRow,
+    key_of=lambda one: one.id,
+    build=_expedite,
+    values=_expedite_values,
+    part=ExpediteDocument,
+    to_part=expedite_document,
+    from_part=expedite_from,
 )

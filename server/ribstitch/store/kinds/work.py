@@ -1,4 +1,4 @@
-"""Zones, tasks, links."""
+"""Zones, tasks, links, the order of the crew."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from datetime import date
 from typing import Any
 
 from ribstitch.planfile.convert import (
+    crew_link_document,
+    crew_link_from,
     link_document,
     link_from,
     task_document,
@@ -13,8 +15,10 @@ from ribstitch.planfile.convert import (
     zone_document,
     zone_from,
 )
-from ribstitch.planfile.document import LinkDocument, TaskDocument, ZoneDocument
+from ribstitch.planfile.document import CrewLinkDocument, LinkDocument, TaskDocument, ZoneDocument
 from ribstitch.planning.model import (
+    CrewLink,
+    CrewLinkKind,
     LagOn,
     Link,
     Milestone,
@@ -25,7 +29,7 @@ from ribstitch.planning.model import (
     Zone,
 )
 from ribstitch.store.kinds.kind import Kind, range_of
-from ribstitch.store.tables import LinkRow, TaskRow, ZoneRow
+from ribstitch.store.tables import CrewLinkRow, LinkRow, TaskRow, ZoneRow
 
 _STATES = {state.value: state for state in State}
 _RELATIONS = {relation.value: relation for relation in Relation}
@@ -57,6 +61,7 @@ def _task(
     high: int | None,
     trade: str | None,
     people: int,
+    places: list[str] | None,
     not_before: date | None,
     deadline: date | None,
     milestone: str | None,
@@ -84,6 +89,7 @@ def _task(
         span,
         trade,
         people,
+        tuple(places) if places else (),
         not_before,
         deadline,
         None if milestone is None else Milestone(milestone),
@@ -107,6 +113,7 @@ def _task_values(task: Task) -> dict[str, Any]:
         "high": high,
         "trade": task.trade,
         "people": task.people,
+        "places": list(task.places) or None,
         "not_before": task.not_before,
         "deadline": task.deadline,
         "milestone": None if task.milestone is None else task.milestone.value,
@@ -141,6 +148,32 @@ def link_key(before: str, after: str, relation: Relation) -> str:
     return f"{before} > {after} {relation.value}"
 
 
+def _crew_link(
+    key: str,  # noqa: ARG001
+    before: str,
+    after: str,
+    kind: str,
+    names: list[str],
+    units: int,
+) -> CrewLink:
+    return CrewLink(before, after, CrewLinkKind(kind), tuple(names), units)
+
+
+def _crew_link_values(link: CrewLink) -> dict[str, Any]:
+    return {
+        "before": link.before,
+        "after": link.after,
+        "kind": link.kind.value,
+        "names": list(link.names),
+        "units": link.units,
+    }
+
+
+def crew_link_key(before: str, after: str) -> str:
+    """Return the key of a crew link, such as ``T010 > T020``."""
+    return f"{before} > {after}"
+
+
 ZONE = Kind(
     name="zone",
     plan_field="zones",
@@ -173,4 +206,15 @@ LINK = Kind(
     part=LinkDocument,
     to_part=link_document,
     from_part=link_from,
+)
+CREW_LINK = Kind(
+    name="crew_link",
+    plan_field="crew_links",
+    row=CrewLinkRow,
+    key_of=lambda link: crew_link_key(link.before, link.after),
+    build=_crew_link,
+    values=_crew_link_values,
+    part=CrewLinkDocument,
+    to_part=crew_link_document,
+    from_part=crew_link_from,
 )

@@ -7,11 +7,17 @@ from ribstitch.store.tables.log import (
     ForecastSpreadRow,
     PlanSnapshotRow,
 )
-from ribstitch.store.tables.money import BudgetLineRow, CostRow, ExchangeRateRow, RiskRow
+from ribstitch.store.tables.money import (
+    BudgetLineRow,
+    CostRow,
+    ExchangeRateRow,
+    ExpediteRow,
+    RiskRow,
+)
 from ribstitch.store.tables.project import LAST_PROJECT, ProjectRow
 from ribstitch.store.tables.resources import CalendarRow, CrewRow, PlaceRow
 from ribstitch.store.tables.vendors import SendOutKindRow, SendOutRow, VendorRow
-from ribstitch.store.tables.work import LinkRow, TaskRow, ZoneRow
+from ribstitch.store.tables.work import CrewLinkRow, LinkRow, TaskRow, ZoneRow
 
 __all__ = [
     "LAST_PROJECT",
@@ -20,8 +26,10 @@ __all__ = [
     "CalendarRow",
     "ChangeRow",
     "CostRow",
+    "CrewLinkRow",
     "CrewRow",
     "ExchangeRateRow",
+    "ExpediteRow",
     "ForecastLogRow",
     "ForecastSpreadRow",
     "LinkRow",

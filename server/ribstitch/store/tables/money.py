@@ -1,4 +1,4 @@
-"""Risks, costs, budget, exchange rates."""
+"""Risks, expedites, costs, budget, exchange rates."""
 
 from datetime import date
 from decimal import Decimal
@@ -26,6 +26,24 @@ class RiskRow(PlanRow, table=True):
     impact_high: int | None = Field(sa_type=BigInteger)
     impact_note: str
     closed: bool
+
+
+class ExpediteRow(PlanRow, table=True):
+    """A way to have a task or a leg done in fewer days for a price; days in ticks."""
+
+    __tablename__ = "expedite"
+    __table_args__ = (reference("task", "task"), reference("send_out", "send_out"))
+
+    gains: int = Field(sa_type=BigInteger)
+    cost: Decimal = Field(sa_column=Column(ExactDecimal, nullable=False))
+    name: str
+    kind: str
+    currency: str | None
+    task: str | None
+    send_out: str | None
+    leg: str
+    by_the_day: bool
+    taken: int = Field(sa_type=BigInteger)
 
 
 class CostRow(PlanRow, table=True):

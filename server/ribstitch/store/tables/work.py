@@ -1,4 +1,4 @@
-"""Work on the airframe: zones, tasks, links."""
+"""Work on the airframe: zones, tasks, links, the order of the crew."""
 
 from datetime import date
 
@@ -40,6 +40,7 @@ class TaskRow(PlanRow, table=True):
     high: int | None = Field(sa_type=BigInteger)
     trade: str | None
     people: int = Field(sa_type=BigInteger)
+    places: list[str] | None = Field(sa_column=Column(JSON(none_as_null=True)))
     not_before: date | None
     deadline: date | None
     milestone: str | None
@@ -70,3 +71,16 @@ class LinkRow(PlanRow, table=True):
     relation: str
     lag: int = Field(sa_type=BigInteger)
     lag_on: str
+
+
+class CrewLinkRow(PlanRow, table=True):
+    """A task that waits for another to give up people or a place; the key is both."""
+
+    __tablename__ = "crew_link"
+    __table_args__ = (reference("before", "task"), reference("after", "task"))
+
+    before: str
+    after: str
+    kind: str
+    names: list[str] = Field(sa_column=Column(JSON, nullable=False))
+    units: int = Field(sa_type=BigInteger)
