@@ -24,7 +24,7 @@ from ribstitch.planning.levelling import (
 from ribstitch.planning.levelling.people import Group, pools_of
 from ribstitch.planning.levelling.timeline import Timeline
 from ribstitch.planning.levelling.work_scale import OutOfRangeError, WorkScale
-from ribstitch.planning.model import Calendar, Crew, Place, Plan
+from ribstitch.planning.model import Calendar, Crew, CrewLink, CrewLinkKind, Place, Plan
 from ribstitch.planning.schedule import schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY
 from tests.core.making import MONDAY, link, plan, status, task, ticks
@@ -44,10 +44,10 @@ def starts(found: LevelledPlan) -> dict[str, int]:
     }
 
 
-def faults(found: LevelledPlan, places: dict[str, list[str]] | None = None) -> list[str]:
+def faults(found: LevelledPlan) -> list[str]:
     ids = [one.id for one in found.planned.activities]
     begin, finish = (dict(zip(ids, side, strict=True)) for side in (found.begin, found.finish))
-    return crew_faults(found.planned.prepared.plan, begin, finish, places)
+    return crew_faults(found.planned.prepared.plan, begin, finish)
 
 
 def crewed(one: Plan, *crew: Crew, **fields: Any) -> Plan:
@@ -166,8 +166,8 @@ def test_place_is_held_over_the_weekend_and_people_are_not() -> None:
     """A starts on Thursday and takes three days; the booth is taken until Monday night."""
     everyday = Calendar("everyday", week_hours=(8,) * 7)
     tasks = [
-        task("A", 3, trade="paint", not_before=date(2026, 1, 8)),
-        task("B", 1, calendar="everyday", not_before=date(2026, 1, 10)),
+        task("A", 3, trade="paint", places=("booth",), not_before=date(2026, 1, 8)),
+        task("B", 1, places=("booth",), calendar="everyday", not_before=date(2026, 1, 10)),
         task("C", 1, trade="paint", calendar="weekend", not_before=date(2026, 1, 10)),
     ]
     one = plan(tasks)
@@ -178,18 +178,17 @@ def test_place_is_held_over_the_weekend_and_people_are_not() -> None:
         calendars=(*one.calendars, everyday, weekend),
         places=(Place("booth", 1),),
     )
-    places = {"A": ["booth"], "B": ["booth"]}
-    found = level(one, places_of=places)
+    found = level(one)
     assert starts(found) == {"A": 3, "B": 8, "C": 5}
-    assert faults(found, places) == []
+    assert faults(found) == []
 
 
 def test_unknown_or_closed_places_are_named() -> None:
-    one = replace(plan([task("A")]), places=(Place("booth", 0),))
+    booth = (Place("booth", 0),)
     with pytest.raises(UnknownReferenceError, match='there is no place "jig"'):
-        level(one, places_of={"A": ["jig"]})
+        level(plan([task("A", places=("jig",))], places=booth))
     with pytest.raises(InvalidValueError, match='"booth", which has room for nothing'):
-        level(one, places_of={"A": ["booth"]})
+        level(plan([task("A", places=("booth",))], places=booth))
 
 
 def test_work_under_way_keeps_its_people() -> None:
@@ -249,8 +248,7 @@ def test_crew_links_say_who_waits_for_whom_and_why() -> None:
     tasks = [task("A", 2, trade="metal"), task("B", 3, trade="metal"), task("C", 9)]
     one = crewed(plan(tasks, [link("A", "C")]), Crew("metal", 1, "shop"))
     (found,) = crew_links(level(one))
-    assert (found.link.before, found.link.after) == ("A", "B")
-    assert (found.reason.kind, found.reason.names, found.reason.units) == ("trade", ("metal",), 1)
+    assert found == CrewLink("A", "B", CrewLinkKind.TRADE, ("metal",), 1)
 
 
 def test_what_the_plan_links_already_gets_no_second_link() -> None:
@@ -276,11 +274,10 @@ def test_demo_is_levelled_at_once_with_dates_that_its_people_can_keep() -> None:
     assert time.monotonic() - began < 2
     assert faults(found) == []
     assert found.planned.project_finish <= found.bound <= found.project_finish
-    extra = tuple(one.link for one in crew_links(found))
-    linked = schedule(replace(demo, links=demo.links + extra))
+    linked = schedule(replace(demo, crew_links=crew_links(found)))
     assert linked.finish_on <= found.finish_on
     assert (linked.finish <= list(found.finish)).all()
-    names = Counter(name for one in crew_links(found) for name in one.reason.names)
+    names = Counter(name for one in crew_links(found) for name in one.names)
     assert names["metal"] > 0
 
 

@@ -31,12 +31,17 @@ def without_holidays(plan: Plan) -> Plan:
 
 
 @st.composite
-def crewed_plans(draw: st.DrawFn) -> tuple[Plan, dict[str, list[str]]]:
+def crewed_plans(draw: st.DrawFn) -> Plan:
     """A plan whose tasks ask for people who are always there, or on the task's calendar."""
     plan = without_holidays(draw(plans(min_tasks=3, max_tasks=14, max_send_outs=1)))
     choose = Chooser(draw)
     tasks = tuple(
-        replace(task, trade=choose.one_of((None, *TRADES)), people=choose.number(0, 2))
+        replace(
+            task,
+            trade=choose.one_of((None, *TRADES)),
+            people=choose.number(0, 2),
+            places=(choose.one_of(("bay", "jig")),) if choose.chance(25) else (),
+        )
         for task in plan.tasks
     )
     everyday = Calendar("everyday", week_hours=(8.0,) * 7)
@@ -50,17 +55,13 @@ def crewed_plans(draw: st.DrawFn) -> tuple[Plan, dict[str, list[str]]]:
         crew.append(Crew("paint", 1, "shop", label="Bo"))
     if crew[1].people == 1:
         crew.append(Crew("wood", 1, "everyday"))
-    places = {
-        task.id: [choose.one_of(("bay", "jig"))] for task in tasks if choose.chance(25)
-    }  # fmt: skip
-    crewed = replace(
+    return replace(
         plan,
         tasks=tasks,
         calendars=(*plan.calendars, everyday),
         crew=tuple(crew),
         places=(Place("bay", 1), Place("jig", 2)),
     )
-    return crewed, places
 
 
 def links_kept(levelled: LevelledPlan) -> bool:
@@ -91,29 +92,23 @@ def test_without_people_a_levelled_plan_is_the_schedule(plan: Plan) -> None:
 
 @examples(60)
 @given(crewed_plans())
-def test_a_levelled_plan_breaks_no_link_and_no_capacity(
-    drawn: tuple[Plan, dict[str, list[str]]],
-) -> None:
-    plan, places = drawn
-    levelled = level_plan(plan, seconds=0, clock=time.monotonic, places_of=places)
+def test_a_levelled_plan_breaks_no_link_and_no_capacity(plan: Plan) -> None:
+    levelled = level_plan(plan, seconds=0, clock=time.monotonic)
     ids = [one.id for one in levelled.planned.activities]
     begin = dict(zip(ids, levelled.begin, strict=True))
     finish = dict(zip(ids, levelled.finish, strict=True))
     assert links_kept(levelled)
-    assert crew_faults(plan, begin, finish, places) == []
+    assert crew_faults(plan, begin, finish) == []
     assert levelled.bound <= levelled.project_finish
     assert levelled.planned.project_finish <= levelled.bound
 
 
 @examples(60)
 @given(crewed_plans())
-def test_crew_links_give_the_levelled_dates_or_earlier(
-    drawn: tuple[Plan, dict[str, list[str]]],
-) -> None:
-    plan, places = drawn
-    levelled = level_plan(plan, seconds=0, clock=time.monotonic, places_of=places)
-    extra = tuple(one.link for one in crew_links(levelled))
-    linked = schedule(replace(plan, links=plan.links + extra))
+def test_crew_links_give_the_levelled_dates_or_earlier(plan: Plan) -> None:
+    levelled = level_plan(plan, seconds=0, clock=time.monotonic)
+    extra = crew_links(levelled)
+    linked = schedule(replace(plan, crew_links=extra))
     assert (linked.begin <= np.array(levelled.begin)).all()
     assert (linked.finish <= np.array(levelled.finish)).all()
     assert len({(one.before, one.after) for one in extra}) == len(extra)

@@ -48,7 +48,6 @@ def crew_faults(
     plan: Plan,
     begin: Mapping[str, int],
     finish: Mapping[str, int],
-    places_of: Mapping[str, Sequence[str]] | None = None,
 ) -> list[str]:
     """Return every instant at which a levelled plan asks for more than there is."""
     calendars = {one.id: one for one in plan.calendars} | {
@@ -66,11 +65,7 @@ def crew_faults(
             found.append(f"{task.id} begins when its calendar does not work")
     found += _people_faults(plan, calendars, busy)
     for place in plan.places:
-        users = [
-            name
-            for name, taken in (places_of or {}).items()
-            if place.id in taken and busy.get(name)
-        ]
+        users = [task.id for task in _open_tasks(plan) if place.id in task.places and busy[task.id]]
         for instant in sorted({begin[name] for name in users}):
             there = [name for name in users if begin[name] <= instant < finish[name]]
             if len(there) > place.capacity:
