@@ -24,7 +24,7 @@ BARE = b"""{
  "crew": [{"trade": "metal"}],
  "risks": [{"id": "R1", "task": "T1", "probability": 0.5, "impact_days": 3}]
 }"""
-"""A file as it was written before plans knew of uncertainty."""
+"""A file as it was written before plans knew of uncertainty and of the order of the crew."""
 
 
 def whole_plan() -> Plan:
@@ -81,16 +81,18 @@ def test_older_file_is_read_with_nothing_uncertain_added() -> None:
     assert (vendor.history[0].trips, vendor.history[0].promised_days) == (1, None)
     assert crew.rate is None
     assert (risk.send_out, risk.impact_range, risk.closed) == (None, None, False)
-    assert (plan.kinds, plan.exchange_rates) == ((), ())
+    assert (plan.kinds, plan.exchange_rates, plan.crew_links, plan.expedites) == ((), (), (), ())
+    assert plan.tasks[0].places == ()
 
 
 def test_what_is_not_given_is_not_written() -> None:
     given = json.loads(BARE)
     written = plan_document(parse_plan(BARE, "bare"))
-    for name in ("zones", "vendors", "crew", "risks"):
+    for name in ("zones", "tasks", "vendors", "crew", "risks"):
         assert written[name] == given[name]
     assert set(written["project"]) <= {"start", "as_of", "calendar"}
-    assert not {"kinds", "exchange_rates"} & set(plan_document(short_plan()))
+    unused = {"kinds", "exchange_rates", "crew_links", "expedites"}
+    assert not unused & set(plan_document(short_plan()))
 
 
 @pytest.mark.parametrize("amount", ["0.034012", "1450.50", "1E+2", "0"])
@@ -115,6 +117,10 @@ def test_rates_keep_their_digits(amount: str) -> None:
         ({"project": {"start": "2026-01-05", "zone_spread": "0.1"}}, "project.zone_spread"),
         ({"crew": [{"trade": "metal", "rate": "dear"}]}, "crew[0].rate"),
         ({"crew": [{"trade": "metal", "rate": "NaN"}]}, "crew[0].rate"),
+        ({"crew_links": [{"from": "T1", "to": "T2", "kind": "mood"}]}, "crew_links[0].kind"),
+        ({"crew_links": [{"from": "T1", "units": 2}]}, "crew_links[0].to"),
+        ({"expedites": [{"id": "E1", "gains_days": 1, "cost": "dear"}]}, "expedites[0].cost"),
+        ({"expedites": [{"id": "E1", "cost": "10"}]}, "expedites[0].gains_days"),
     ],
 )
 def test_a_part_that_is_not_as_the_page_says_is_refused_by_its_place(

@@ -11,7 +11,11 @@ from ribstitch.planning.model import (
     Contact,
     Cost,
     Crew,
+    CrewLink,
+    CrewLinkKind,
     ExchangeRate,
+    Expedite,
+    ExpediteKind,
     LagOn,
     Link,
     Milestone,
@@ -120,6 +124,7 @@ def full_plan() -> Plan:
                 (2 * DAY, 3 * DAY, 6 * DAY),
                 "metal",
                 2,
+                ("jig", "booth"),
                 date(2026, 1, 6),
                 date(2026, 4, 1),
                 None,
@@ -194,6 +199,24 @@ def full_plan() -> Plan:
             Crew("help#2", 1),
         ),
         places=(Place("booth", 3, "Spray booth"), Place("jig")),
+        crew_links=(
+            CrewLink("T2", "T5", CrewLinkKind.PLACE, ("jig",), 2),
+            CrewLink("T3", "T2", names=("metal", "help")),
+        ),
+        expedites=(
+            Expedite(
+                "E2",
+                2 * DAY,
+                Decimal("80.50"),
+                "Saturdays",
+                ExpediteKind.OVERTIME,
+                "EUR",
+                task="T2",
+                by_the_day=True,
+                taken=DAY,
+            ),
+            Expedite("E1", DAY, Decimal(0), send_out="S1", leg="ship_out"),
+        ),
         risks=(
             Risk(
                 "R1", "Corrosion", "T5", None, 0.1 + 0.2, 5 * DAY, (DAY, 5 * DAY, 9 * DAY), "sheet"
