@@ -7,10 +7,12 @@ from datetime import date
 
 from ribstitch.seeding.costing import budget_lines, cost_lines, exchange_rates
 from ribstitch.seeding.crew import HOLIDAYS, Crew, Person
+from ribstitch.seeding.expedites import expedites
 from ribstitch.seeding.hidden_work import zones
 from ribstitch.seeding.jobs import Work, list_jobs
 from ribstitch.seeding.links import crew_links, plan_links
 from ribstitch.seeding.method_cards import read_cards, rows
+from ribstitch.seeding.place_use import PlaceRule, places_of, read_place_rules
 from ribstitch.seeding.plan_text import number
 from ribstitch.seeding.risks import risks
 from ribstitch.seeding.sending import away, kinds, send_outs, vendor_calendars, vendors
@@ -45,6 +47,7 @@ def build_plan(texts: Mapping[str, str]) -> Entry:
     crew = Crew(texts["crew"], texts["closures"])
     jobs = list_jobs(texts, cards)
     as_of = date.fromisoformat(project["as_of"])
+    rules = read_place_rules(texts)
     status = read_status(texts, jobs, crew, as_of, away(texts, jobs))
     return {
         "format": "ribstitch-plan/1",
@@ -52,7 +55,7 @@ def build_plan(texts: Mapping[str, str]) -> Entry:
         "calendars": [*_crew_calendars(texts, crew), *vendor_calendars(texts)],
         "zones": zones(texts, jobs, status),
         "tasks": [
-            *(_task(work, crew, status.get(work.id)) for job in jobs for work in job.works),
+            *(_task(work, crew, rules, status.get(work.id)) for job in jobs for work in job.works),
             *_milestones(texts, status),
         ],
         "links": plan_links(texts, jobs),
@@ -65,6 +68,7 @@ def build_plan(texts: Mapping[str, str]) -> Entry:
             for row in rows(texts["places"])
         ],
         "crew_links": crew_links(texts, jobs),
+        "expedites": expedites(texts, jobs),
         "risks": risks(texts, jobs, crew, status),
         "costs": cost_lines(texts),
         "budget": budget_lines(texts),
@@ -101,7 +105,7 @@ def _week(person: Person, calendar: str, name: str, closed: list[list[str]]) -> 
     }
 
 
-def _task(work: Work, crew: Crew, status: Status | None) -> Entry:
+def _task(work: Work, crew: Crew, rules: tuple[PlaceRule, ...], status: Status | None) -> Entry:
     """Turn a piece of work into a task on the calendar of its trade."""
     low, likely, high = crew.day_range(work.trade, work.people, work.hours)
     entry: Entry = {
@@ -115,6 +119,9 @@ def _task(work: Work, crew: Crew, status: Status | None) -> Entry:
     }
     if work.trade is not None:
         entry |= {"trade": work.trade, "people": crew.hands(work.trade, work.people)}
+    places = places_of(work, rules)
+    if places:
+        entry["places"] = places
     if status is not None:
         entry["status"] = status
     entry["why"] = work.why

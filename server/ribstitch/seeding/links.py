@@ -111,7 +111,7 @@ def crew_links(texts: Mapping[str, str], jobs: Sequence[Job]) -> list[dict[str, 
     """Return the crew links of the plan document: one pair of hands, one thing at a time."""
     trades = {work.id: work.trade for job in jobs for work in job.works}
     known = {(link["from"], link["to"]) for link in plan_links(texts, jobs)}
-    found = {}
+    found: dict[Pair, dict[str, object]] = {}
     for row in rows(texts["order_of_work"]):
         for before, after in pairwise(row["tasks"].split()):
             if (before, after) in known:
