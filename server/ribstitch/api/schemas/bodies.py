@@ -47,6 +47,8 @@ class UndoAsked(Document):
             "send_out",
             "crew",
             "place",
+            "crew_link",
+            "expedite",
             "risk",
             "cost",
             "budget_line",
