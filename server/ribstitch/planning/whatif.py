@@ -13,6 +13,7 @@ from datetime import date, timedelta
 from ribstitch.planning.activities import expand, late_legs_of_vendor
 from ribstitch.planning.checks import check_date
 from ribstitch.planning.errors import InvalidValueError, UnknownReferenceError
+from ribstitch.planning.expediting import take_expedite
 from ribstitch.planning.model import (
     Calendar,
     Plan,
@@ -79,7 +80,24 @@ class ExtraDays:
     hours: float
 
 
-Change = VendorLate | SendOutLate | VendorSwapped | TaskDropped | BoughtAsExchange | ExtraDays
+@dataclass(frozen=True, slots=True)
+class ExpediteTaken:
+    """A task or leg is done in fewer days, for the price of an expedite."""
+
+    expedite: str
+    days: float | None = None
+    """How many days it takes off; None: all that is left of it."""
+
+
+Change = (
+    VendorLate
+    | SendOutLate
+    | VendorSwapped
+    | TaskDropped
+    | BoughtAsExchange
+    | ExtraDays
+    | ExpediteTaken
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +146,8 @@ def apply_changes(plan: Plan, changes: Sequence[Change]) -> Case:
                 plan = _buy_exchange(plan, change, where)
             case ExtraDays():
                 plan = _work_extra_days(plan, change, where)
+            case ExpediteTaken():
+                plan = take_expedite(plan, change.expedite, change.days, where)
     return Case(plan, delays)
 
 
