@@ -19,6 +19,7 @@ from ribstitch.services.undo import (
     redo_last,
     undo_last,
 )
+from ribstitch.store import StaleEditError
 from tests.services.shop import FINISH_ONCE_OPENED, FIRST_FINISH, OPENED, Shop
 from tests.store.plans import AT, DAY, LEAD, PLANNER, short_plan
 
@@ -177,3 +178,17 @@ def test_undo_that_would_break_the_plan_is_refused(shop: Shop) -> None:
     with pytest.raises(PlanError, match="after the as-of date 2026-01-09"):
         undo(shop, "project", "")
     assert shop.picture() == before
+
+
+def test_what_was_taken_out_is_brought_back_by_whoever_saw_it_go(shop: Shop) -> None:
+    """The page knows the version that taking out led to, and sends it."""
+    link = short_plan().links[0]
+    gone = drop_link(
+        shop.forecasts, shop.project_id, link.before, link.after, link.relation, LEAD, AT
+    )
+    key = ("link", "open > close FS")
+    with pytest.raises(StaleEditError):
+        undo_last(shop.forecasts, shop.project_id, *key, LEAD, AT, gone.version - 1)
+    undo_last(shop.forecasts, shop.project_id, *key, LEAD, AT, gone.version)
+    assert shop.current.plan.links == short_plan().links
+    shop.check_kept_plan()

@@ -6,7 +6,9 @@ from dataclasses import replace
 from threading import Barrier, Thread
 
 import pytest
+from sqlalchemy import Engine, event
 
+from ribstitch.planning.model import CrewLink, Zone
 from ribstitch.store import (
     Edit,
     StaleEditError,
@@ -177,3 +179,65 @@ def test_changes_come_in_pages_newest_first(store: Store, project_id: int) -> No
     assert [change.reason for change in page] == ["5", "4"]
     assert [change.reason for change in rest] == ["3", "2"]
     assert other == []
+
+
+def test_many_edits_of_several_kinds_are_written_and_logged_in_their_order(
+    engine: Engine, store: Store, project_id: int
+) -> None:
+    """Some rows are new, some change, one goes, one comes back; few statements do it."""
+    first, second = short_plan().links
+    gone = Edit("link", "open > close FS", first, None)
+    with store.begin(LEAD, AT) as work:
+        work.write(project_id, 2, [gone], "link.drop", "")
+    links = [CrewLink("open", "paint", units=count) for count in range(1, 301)]
+    edits = [
+        *(Edit("crew_link", f"new {link.units}", None, link) for link in links),
+        Edit("link", "open > paint FS", second, None),
+        longer(7),
+        Edit("link", "open > close FS", None, first),
+        Edit("zone", "bow", None, Zone("bow")),
+    ]
+    statements: list[str] = []
+    event.listen(engine, "before_cursor_execute", lambda *what: statements.append(what[2]))
+    with store.begin(LEAD, AT) as work:
+        written = work.write(project_id, 3, edits, "crew.level", "once")
+    assert sum(not one.startswith("INSERT INTO change") for one in statements) < 20
+    assert [(one.kind, one.key) for one in written] == [(one.kind, one.key) for one in edits]
+    assert [one.version for one in written] == [*[1] * 300, 2, 2, 3, 1]
+    assert [one.key for one in written if one.came_back] == ["open > close FS"]
+    with store.reading() as reading:
+        stored = reading.plan(project_id)
+        logged = reading.changes(project_id, plan_version=3)[::-1]
+    assert [(one.number, one.kind, one.key, one.version) for one in logged] == [
+        (one.change_number, one.kind, one.key, one.version) for one in written
+    ]
+    assert sorted(one.number for one in logged) == [one.number for one in logged]
+    assert [one.before is None for one in logged[-4:]] == [False, False, True, True]
+    assert [one.after is None for one in logged[-4:]] == [True, False, False, False]
+    assert stored.plan.crew_links == tuple(links)
+    assert stored.plan.links == (first,)
+    assert stored.plan.tasks[0].duration == 7 * DAY
+    assert [zone.id for zone in stored.plan.zones] == ["tail", "bow"]
+    assert stored.versions["link"] == {"open > close FS": 3}
+
+
+def test_a_thing_that_was_taken_out_has_a_version_too(store: Store, project_id: int) -> None:
+    key = "open > close FS"
+    with store.begin(LEAD, AT) as work:
+        work.write(project_id, 2, [Edit("link", key, short_plan().links[0], None)], "link.drop", "")
+    with store.begin(LEAD, AT) as work:
+        work.check_version(project_id, "link", key, 2, even_withdrawn=True)
+        with pytest.raises(StaleEditError):
+            work.check_version(project_id, "link", key, 1, even_withdrawn=True)
+        with pytest.raises(UnknownThingError):
+            work.check_version(project_id, "link", "close > open FS", 1, even_withdrawn=True)
+
+
+def test_histories_are_those_of_each_thing(store: Store, project_id: int) -> None:
+    for plan_version in range(2, 5):
+        with store.begin(LEAD, AT) as work:
+            work.write(project_id, plan_version, [longer(plan_version)], "task.edit", "")
+    with store.reading() as reading:
+        found = reading.histories(project_id, "task", ["open", "close"])
+        alone = reading.changes(project_id, kind="task", key="open")
+    assert found == {"open": alone, "close": []}

@@ -26,12 +26,14 @@ class Recorded:
     """What a change led to."""
 
     version: int
-    """The version of the thing that was changed."""
+    """The version of the thing that was acted on first; 0 where there was nothing to act on."""
     plan_version: int
     finish_before: date
     finish_after: date
     change_number: int | None
     """None where nothing differed, so that nothing was written."""
+    key: str
+    """Of the thing."""
 
     @property
     def moved_days(self) -> int:
@@ -106,7 +108,7 @@ def change_plan(
             before = forecast(work.plan(project_id))
         change = decide(before, work)
         if not any(edit.before != edit.after for edit in change.edits):
-            return _unchanged(before, change.edits[0])
+            return _unchanged(before, change.edits)
         written = work.write(
             project_id, plan_version + 1, change.edits, change.action, author.reason
         )
@@ -121,13 +123,16 @@ def change_plan(
         finish_before=before.finish_on,
         finish_after=after.finish_on,
         change_number=written[0].change_number,
+        key=change.edits[0].key,
     )
 
 
-def _unchanged(current: CurrentPlan, edit: Edit) -> Recorded:
-    """Return what an edit led to that left everything as it is."""
-    version, finish = current.versions[edit.kind][edit.key], current.finish_on
-    return Recorded(version, current.plan_version, finish, finish, None)
+def _unchanged(current: CurrentPlan, edits: Sequence[Edit]) -> Recorded:
+    """Return what edits led to that left everything as it is."""
+    version = current.versions[edits[0].kind][edits[0].key] if edits else 0
+    key = edits[0].key if edits else ""
+    finish = current.finish_on
+    return Recorded(version, current.plan_version, finish, finish, None, key)
 
 
 def thing_of(plan: Plan, versions: Versions, kind: str, key: str) -> Any:
@@ -139,12 +144,17 @@ def thing_of(plan: Plan, versions: Versions, kind: str, key: str) -> Any:
     UnknownThingError
         If it is not in the plan.
     """
+    found = things_of(plan, versions, kind)
+    if key not in found:
+        raise UnknownThingError(kind, key)
+    return found[key]
+
+
+def things_of(plan: Plan, versions: Versions, kind: str) -> dict[str, Any]:
+    """Return the things of one kind in a plan, by key, in order of entry."""
     if kind == PROJECT.name:
-        return plan.project
-    for name, thing in zip(versions[kind], PLAN_KINDS[kind].things(plan), strict=True):
-        if name == key:
-            return thing
-    raise UnknownThingError(kind, key)
+        return {PROJECT.key: plan.project}
+    return dict(zip(versions[kind], PLAN_KINDS[kind].things(plan), strict=True))
 
 
 def _changed(
@@ -159,18 +169,23 @@ def _changed(
     if any(one.came_back for one in written):
         return work.plan(before.project_id)
     plan, versions = before.plan, dict(before.versions)
+    changed: dict[str, list[tuple[Edit, int]]] = {}
     for edit, done in zip(edits, written, strict=True):
-        if edit.kind == PROJECT.name:
-            plan = replace(plan, project=edit.after)
-            versions[edit.kind] = {edit.key: done.version}
+        changed.setdefault(edit.kind, []).append((edit, done.version))
+    for name, edits_of_kind in changed.items():
+        if name == PROJECT.name:
+            for edit, version in edits_of_kind:
+                plan = replace(plan, project=edit.after)
+                versions[name] = {edit.key: version}
             continue
-        kind = PLAN_KINDS[edit.kind]
-        things = dict(zip(versions[edit.kind], kind.things(plan), strict=True))
-        numbers = dict(versions[edit.kind])
-        if edit.after is None:
-            del things[edit.key], numbers[edit.key]
-        else:
-            things[edit.key], numbers[edit.key] = edit.after, done.version
+        kind = PLAN_KINDS[name]
+        things = dict(zip(versions[name], kind.things(plan), strict=True))
+        numbers = dict(versions[name])
+        for edit, version in edits_of_kind:
+            if edit.after is None:
+                del things[edit.key], numbers[edit.key]
+            else:
+                things[edit.key], numbers[edit.key] = edit.after, version
         plan = kind.with_things(plan, tuple(things.values()))
-        versions[edit.kind] = numbers
+        versions[name] = numbers
     return StoredPlan(before.project_id, before.plan_version + 1, plan, versions)

@@ -16,7 +16,7 @@ from ribstitch.services.change_plan import (
     Change,
     Recorded,
     change_plan,
-    thing_of,
+    things_of,
 )
 from ribstitch.services.forecast import CurrentPlan, Forecasts
 from ribstitch.store import ChangeRecord, Edit, Person, UnitOfWork
@@ -111,24 +111,38 @@ def _take_back(
     name = f"{kind.replace('_', '-')} {key}".strip()
 
     def decide(current: CurrentPlan, work: UnitOfWork) -> Change:
+        if expected_version is not None:
+            work.check_version(project_id, kind, key, expected_version, even_withdrawn=True)
         target = choose(work.changes(project_id, kind=kind, key=key))
         if target is None:
             raise NothingToUndoError(f"There is nothing to {action} for {name}.")
         together = work.changes(project_id, plan_version=target.plan_version)
         together.sort(key=lambda change: change.number != target.number)
-        for change in together:
-            own = work.changes(project_id, kind=change.kind, key=change.key)
-            last = choose(own)
-            if last is None or last.number != change.number:
-                raise UndoRefusedError(
-                    f"{change.kind.replace('_', '-').capitalize()} {change.key} was changed "
-                    f"since, together with {name}: {action} that first."
-                )
-        edits = [_reversal(current, change) for change in together]
+        changed_since = _changed_since(work, project_id, together, choose)
+        if changed_since is not None:
+            raise UndoRefusedError(
+                f"{changed_since.kind.replace('_', '-').capitalize()} {changed_since.key} was "
+                f"changed since, together with {name}: {action} that first."
+            )
+        edits = _reversals(current, together)
         return Change(action, edits, f"{name.capitalize()}: {action} of {target.action}")
 
-    expected = None if expected_version is None else (kind, key, expected_version)
-    return change_plan(forecasts, project_id, author, decide, expected=expected)
+    return change_plan(forecasts, project_id, author, decide)
+
+
+def _changed_since(
+    work: UnitOfWork, project_id: int, together: Sequence[ChangeRecord], choose: _Choice
+) -> ChangeRecord | None:
+    """Return the first of some changes that is not the one to choose of its thing."""
+    histories = {
+        kind: work.histories(project_id, kind, [one.key for one in together if one.kind == kind])
+        for kind in {change.kind for change in together}
+    }
+    for change in together:
+        last = choose(histories[change.kind][change.key])
+        if last is None or last.number != change.number:
+            return change
+    return None
 
 
 def _last_done(changes: Sequence[ChangeRecord]) -> ChangeRecord | None:
@@ -160,11 +174,16 @@ def _depths(changes: Sequence[ChangeRecord]) -> dict[int, int]:
     return depths
 
 
-def _reversal(current: CurrentPlan, change: ChangeRecord) -> Edit:
-    """Return the edit that puts back what stood before a change."""
-    kind = PROJECT if change.kind == PROJECT.name else PLAN_KINDS[change.kind]
-    now: Any = None
-    if change.key in current.versions[change.kind]:
-        now = thing_of(current.plan, current.versions, change.kind, change.key)
-    back = None if change.before is None else kind.from_document(change.before)
-    return Edit(change.kind, change.key, now, back, undoes=change.number)
+def _reversals(current: CurrentPlan, changes: Sequence[ChangeRecord]) -> list[Edit]:
+    """Return the edits that put back what stood before some changes."""
+    now: dict[str, dict[str, Any]] = {
+        name: things_of(current.plan, current.versions, name)
+        for name in {change.kind for change in changes}
+    }
+    edits = []
+    for change in changes:
+        kind = PROJECT if change.kind == PROJECT.name else PLAN_KINDS[change.kind]
+        back = None if change.before is None else kind.from_document(change.before)
+        stands = now[change.kind].get(change.key)
+        edits.append(Edit(change.kind, change.key, stands, back, undoes=change.number))
+    return edits

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -53,6 +53,9 @@ _PLAN_VERSION = select(PROJECT.table.c.plan_version).where(
 _CHANGES = select(_CHANGE, _UNDO.c.number.label("undone_by")).outerjoin(
     _UNDO, _UNDO.c.undoes == _CHANGE.c.number
 )
+
+_MOST_NAMED = 5_000
+"""How many keys one statement names at most."""
 
 Versions = Mapping[str, Mapping[str, int]]
 """Row versions by kind and key, in order of entry."""
@@ -200,6 +203,29 @@ class Reading:
         rows = self._connection.execute(statement.order_by(_CHANGE.c.number.desc()).limit(limit))
         return [ChangeRecord(*row) for row in rows]
 
+    def histories(
+        self, project_id: int, kind: str, keys: Sequence[str]
+    ) -> dict[str, list[ChangeRecord]]:
+        """
+        Return all changes of some things of one kind, newest first, by key.
+
+        Parameters
+        ----------
+        project_id
+            Whose changes.
+        kind, keys
+            Which things.
+        """
+        found: dict[str, list[ChangeRecord]] = {key: [] for key in keys}
+        for some in in_portions(keys):
+            statement = _CHANGES.where(
+                _CHANGE.c.project_id == project_id, _CHANGE.c.kind == kind, _CHANGE.c.key.in_(some)
+            )
+            for row in self._connection.execute(statement.order_by(_CHANGE.c.number.desc())):
+                change = ChangeRecord(*row)
+                found[change.key].append(change)
+        return found
+
     def forecasts(self, project_id: int) -> list[LoggedForecast]:
         """Return the forecast log of a project, oldest first."""
         log = _FORECAST_LOG.c
@@ -254,6 +280,12 @@ class Reading:
             )
         )
         return None if kept is None else decompress(kept)
+
+
+def in_portions(keys: Sequence[str]) -> Iterator[Sequence[str]]:
+    """Yield keys in portions that one statement can name."""
+    for first in range(0, len(keys), _MOST_NAMED):
+        yield keys[first : first + _MOST_NAMED]
 
 
 def _stored_project(row: tuple[Any, ...]) -> StoredProject:

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
-from typing import Any
+from typing import Any, NamedTuple
 from zlib import compress
 
-from sqlalchemy import Connection, func, insert, select, update
+from sqlalchemy import Connection, bindparam, func, insert, select, update
 
 from ribstitch.planning.model import ELAPSED, Plan, Project
 from ribstitch.store.change_record import Person
 from ribstitch.store.errors import StaleEditError, UnknownProjectError, UnknownThingError
 from ribstitch.store.kinds import CALENDAR, PLAN_KINDS, PROJECT, Kind
-from ribstitch.store.reading import LoggedSpread, Reading, rows_of
+from ribstitch.store.reading import LoggedSpread, Reading, in_portions, rows_of
 from ribstitch.store.tables import (
     ChangeRow,
     ForecastLogRow,
@@ -48,9 +48,20 @@ class Written:
     kind: str
     key: str
     version: int
-    change_number: int
     came_back: bool
     """The thing had been withdrawn and stands in its old place again."""
+    change_number: int
+
+
+class _Standing(NamedTuple):
+    """How the row of a thing stands."""
+
+    version: int
+    withdrawn: bool
+
+
+_NEW = _Standing(0, withdrawn=False)
+"""Of what has no row yet."""
 
 
 class UnitOfWork(Reading):
@@ -81,9 +92,8 @@ class UnitOfWork(Reading):
                 rows += [{**undeclared, **row} for row in rows_of(kind, (ELAPSED,))]
             if rows:
                 self._connection.execute(insert(kind.table), rows)
-        self._log_change(
-            project_id, 1, "project.import", 1, Edit("project", "", None, plan.project)
-        )
+        imported = Edit(PROJECT.name, PROJECT.key, None, plan.project)
+        self._log_changes(project_id, 1, [imported], [1], "project.import")
         return project_id
 
     def lock(self, project_id: int) -> int:
@@ -104,9 +114,22 @@ class UnitOfWork(Reading):
             raise UnknownProjectError(project_id)
         return int(found)
 
-    def check_version(self, project_id: int, kind: str, key: str, expected: int) -> None:
+    def check_version(
+        self, project_id: int, kind: str, key: str, expected: int, *, even_withdrawn: bool = False
+    ) -> None:
         """
         Refuse to go on if a thing is no longer as it was read.
+
+        Parameters
+        ----------
+        project_id
+            Whose thing.
+        kind, key
+            Which thing.
+        expected
+            Its version as it was read.
+        even_withdrawn
+            A thing that was taken out of the plan has a version too.
 
         Raises
         ------
@@ -115,36 +138,46 @@ class UnitOfWork(Reading):
         StaleEditError
             With what changed since.
         """
-        version, withdrawn = self._standing(project_id, kind, key)
-        if version is None or withdrawn:
+        found = self._standings(project_id, kind, (key,)).get(key)
+        if found is None or (found.withdrawn and not even_withdrawn):
             raise UnknownThingError(kind, key)
-        if version != expected:
+        if found.version != expected:
             since = self.changes(project_id, kind=kind, key=key, since_version=expected)
-            raise StaleEditError(kind, key, expected, version, since[::-1])
+            raise StaleEditError(kind, key, expected, found.version, since[::-1])
 
     def write(
         self, project_id: int, plan_version: int, edits: Sequence[Edit], action: str, reason: str
     ) -> list[Written]:
-        """Write edits and log each; the project goes on to `plan_version`."""
-        written = []
-        for edit in edits:
-            version, withdrawn = self._standing(project_id, edit.kind, edit.key)
-            if edit.kind == PROJECT.name:
+        """
+        Write edits, at most one of a thing, and log each; the project goes on to `plan_version`.
+
+        However many there are, it takes a few statements for each kind of thing.
+        """
+        outcomes: dict[int, tuple[int, bool]] = {}
+        for kind in dict.fromkeys(edit.kind for edit in edits):
+            of_kind = {number: edit for number, edit in enumerate(edits) if edit.kind == kind}
+            keys = [edit.key for edit in of_kind.values()]
+            known = self._standings(project_id, kind, keys)
+            if kind == PROJECT.name:
+                (edit,) = of_kind.values()
                 self._update_project(project_id, edit.after)
-            elif version is None:
-                self._insert(PLAN_KINDS[edit.kind], project_id, edit)
             else:
-                self._update(PLAN_KINDS[edit.kind], project_id, edit)
-            version = (version or 0) + 1
-            number = self._log_change(project_id, plan_version, action, version, edit, reason)
-            came_back = withdrawn and edit.after is not None
-            written.append(Written(edit.kind, edit.key, version, number, came_back))
+                self._write_things(PLAN_KINDS[kind], project_id, list(of_kind.values()), known)
+            for number, edit in of_kind.items():
+                standing = known.get(edit.key, _NEW)
+                came_back = standing.withdrawn and edit.after is not None
+                outcomes[number] = standing.version + 1, came_back
+        versions = [outcomes[number][0] for number in range(len(edits))]
+        numbers = self._log_changes(project_id, plan_version, edits, versions, action, reason)
         self._connection.execute(
             update(PROJECT.table)
             .where(PROJECT.table.c.id == project_id)
             .values(plan_version=plan_version)
         )
-        return written
+        return [
+            Written(edit.kind, edit.key, *outcomes[place], change_number=number)
+            for place, (edit, number) in enumerate(zip(edits, numbers, strict=True))
+        ]
 
     def log_forecast(
         self, project_id: int, plan_version: int, as_of: date, finish: date, reason: str
@@ -178,21 +211,22 @@ class UnitOfWork(Reading):
                 insert(_SNAPSHOT), {**common, "plan_file": compress(plan_file)}
             )
 
-    def _standing(self, project_id: int, kind: str, key: str) -> tuple[int | None, bool]:
-        """Return the version of a thing's row, and whether it is withdrawn."""
+    def _standings(self, project_id: int, kind: str, keys: Sequence[str]) -> dict[str, _Standing]:
+        """Return how the rows of some things stand, by key; those without a row are left out."""
         if kind == PROJECT.name:
-            table = PROJECT.table
-            version = self._connection.scalar(
-                select(table.c.version).where(table.c.id == project_id)
-            )
-            return version, False
-        table = PLAN_KINDS[kind].table
-        row = self._connection.execute(
-            select(table.c.version, table.c.withdrawn).where(
-                table.c.project_id == project_id, table.c.key == key
-            )
-        ).first()
-        return (None, False) if row is None else (row[0], row[1])
+            row = PROJECT.table.c
+            version = self._connection.scalar(select(row.version).where(row.id == project_id))
+            return {} if version is None else {PROJECT.key: _Standing(version, withdrawn=False)}
+        row = PLAN_KINDS[kind].table.c
+        found: dict[str, _Standing] = {}
+        for some in in_portions(keys):
+            for key, version, withdrawn in self._connection.execute(
+                select(row.key, row.version, row.withdrawn).where(
+                    row.project_id == project_id, row.key.in_(some)
+                )
+            ):
+                found[key] = _Standing(version, withdrawn)
+        return found
 
     def _update_project(self, project_id: int, project: Project) -> None:
         table = PROJECT.table
@@ -202,61 +236,99 @@ class UnitOfWork(Reading):
             .values(version=table.c.version + 1, **PROJECT.values(project))
         )
 
-    def _insert(self, kind: Kind[Any], project_id: int, edit: Edit) -> None:
-        table = kind.table
+    def _write_things(
+        self,
+        kind: Kind[Any],
+        project_id: int,
+        edits: Sequence[Edit],
+        known: Mapping[str, _Standing],
+    ) -> None:
+        """Add what has no row yet, change and withdraw the others."""
+        added = [edit for edit in edits if edit.key not in known]
+        changed = [edit for edit in edits if edit.key in known and edit.after is not None]
+        withdrawn = [edit for edit in edits if edit.key in known and edit.after is None]
+        if added:
+            first = self._next_position(kind, project_id)
+            common = {"project_id": project_id, "version": 1, "withdrawn": False}
+            rows = [
+                {**common, "key": edit.key, "position": position, **kind.values(edit.after)}
+                for position, edit in enumerate(added, first)
+            ]
+            self._connection.execute(insert(kind.table), rows)
+        for some, is_withdrawn in ((changed, False), (withdrawn, True)):
+            if some:
+                self._update(kind, project_id, some, known, withdrawn=is_withdrawn)
+
+    def _next_position(self, kind: Kind[Any], project_id: int) -> int:
+        """Return the position of the next thing of a kind."""
+        row = kind.table.c
         last = self._connection.scalar(
-            select(func.max(table.c.position)).where(table.c.project_id == project_id)
+            select(func.max(row.position)).where(row.project_id == project_id)
         )
-        position = 0 if last is None else last + 1
+        return 0 if last is None else last + 1
+
+    def _update(
+        self,
+        kind: Kind[Any],
+        project_id: int,
+        edits: Sequence[Edit],
+        known: Mapping[str, _Standing],
+        *,
+        withdrawn: bool,
+    ) -> None:
+        """Change rows, or withdraw them as they stand."""
+        row = kind.table.c
         self._connection.execute(
-            insert(table),
-            {
-                "project_id": project_id,
-                "key": edit.key,
-                "position": position,
-                "version": 1,
-                "withdrawn": False,
-                **kind.values(edit.after),
-            },
+            update(kind.table).where(
+                row.project_id == project_id, row.key == bindparam("changed_key")
+            ),
+            [
+                {
+                    "changed_key": edit.key,
+                    "version": known[edit.key].version + 1,
+                    "withdrawn": withdrawn,
+                    **({} if withdrawn else kind.values(edit.after)),
+                }
+                for edit in edits
+            ],
         )
 
-    def _update(self, kind: Kind[Any], project_id: int, edit: Edit) -> None:
-        table = kind.table
-        values = {} if edit.after is None else kind.values(edit.after)
-        self._connection.execute(
-            update(table)
-            .where(table.c.project_id == project_id, table.c.key == edit.key)
-            .values(version=table.c.version + 1, withdrawn=edit.after is None, **values)
-        )
-
-    def _log_change(
+    def _log_changes(
         self,
         project_id: int,
         plan_version: int,
+        edits: Sequence[Edit],
+        versions: Sequence[int],
         action: str,
-        version: int,
-        edit: Edit,
         reason: str = "",
-    ) -> int:
-        """Append to the change log; return the number of the change."""
-        document = PROJECT.document if edit.kind == PROJECT.name else PLAN_KINDS[edit.kind].document
-        number: int = self._connection.execute(
-            insert(_CHANGE)
-            .values(
-                project_id=project_id,
-                plan_version=plan_version,
-                at=self._at,
-                who=self._who.name,
-                role=self._who.role,
-                action=action,
-                kind=edit.kind,
-                key=edit.key,
-                version=version,
-                before=document(edit.before),
-                after=document(edit.after),
-                reason=reason,
-                undoes=edit.undoes,
-            )
-            .returning(_CHANGE.c.number)
-        ).scalar_one()
-        return number
+    ) -> list[int]:
+        """Append to the change log, in the order of the edits; return the numbers."""
+        common = {
+            "project_id": project_id,
+            "plan_version": plan_version,
+            "at": self._at,
+            "who": self._who.name,
+            "role": self._who.role,
+            "action": action,
+            "reason": reason,
+        }
+        rows = [
+            {
+                **common,
+                "kind": edit.kind,
+                "key": edit.key,
+                "version": version,
+                "before": _document(edit.kind, edit.before),
+                "after": _document(edit.kind, edit.after),
+                "undoes": edit.undoes,
+            }
+            for edit, version in zip(edits, versions, strict=True)
+        ]
+        logged = insert(_CHANGE).returning(_CHANGE.c.number, sort_by_parameter_order=True)
+        return list(self._connection.scalars(logged, rows))
+
+
+def _document(kind: str, thing: Any) -> dict[str, Any] | None:
+    """Return a thing as it stands in the change log."""
+    document = PROJECT.document if kind == PROJECT.name else PLAN_KINDS[kind].document
+    return document(thing)
