@@ -150,7 +150,7 @@ def test_the_causes_stand_in_order_with_their_days(open_page: OpenPage, live_ser
     causes = answer(live_server, "/causes")["result"]
     sentences = page.locator(".cause-sentence").all_text_contents()
     assert sentences == [one["sentence"] for one in causes[: len(sentences)]]
-    bars = page.locator(".cause-bar").evaluate_all("all => all.map(one => one.ariaLabel)")
+    bars = page.locator(".causes .days-line").evaluate_all("all => all.map(one => one.ariaLabel)")
     days = [int(bar.split("\u00a0")[0]) for bar in bars]
     assert days == sorted(days, reverse=True)
     assert days[0] == round(causes[0]["gain_days"])

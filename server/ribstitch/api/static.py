@@ -24,7 +24,7 @@ from ribstitch.api.conditional import matches
 from ribstitch.api.identity import person_of
 from ribstitch.assets import web_folder
 
-PAGES: Final = ("today", "schedule", "away", "what-if", "forecast", "settings")
+PAGES: Final = ("today", "schedule", "away", "crew", "what-if", "forecast", "settings")
 _FIRST_PAGE: Final = {"lead": "/today", "owner": "/forecast", "planner": "/what-if"}
 _REVALIDATE: Final = {"Cache-Control": "no-cache"}
 

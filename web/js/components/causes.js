@@ -1,14 +1,11 @@
 /** What makes the date uncertain: each cause in a sentence, with the days it costs drawn as a dimension. */
 
-import { datedText, el, svg } from "../lib/dom.js";
+import { datedText, el } from "../lib/dom.js";
 import { formatDays, formatNumber, formatShare } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { daysLine } from "./days-line.js";
 
 const SHOWN = 6;
-const WIDTH = 320;
-const HEIGHT = 34;
-const LINE = 24;
-const EDGE = 3;
 
 const KINDS = {
   task: "Work",
@@ -53,23 +50,7 @@ function item(cause, longest) {
     {},
     el("p.cause-kind", {}, KINDS[cause.kind] ?? cause.kind),
     el("p.cause-sentence", {}, datedText(cause.sentence)),
-    bar(cause.gain_days, longest),
-  );
-}
-
-/** A dimension line as long as the days, to one scale; the figure stands on it or beside it. */
-function bar(days, longest) {
-  const end = EDGE + (days / longest) * (WIDTH - 2 * EDGE);
-  const text = formatDays(Math.round(days));
-  const fits = end > text.length * 9 + 30;
-  const arrow = (x, way) => svg("path", { class: "cause-arrow", d: `M${x} ${LINE} l${way * 10} -3.5 v7 Z` });
-  return svg(
-    "svg",
-    { class: "cause-bar", viewBox: `0 0 ${WIDTH} ${HEIGHT}`, role: "img", "aria-label": `${text} sooner` },
-    svg("path", { class: "cause-edge", d: `M${EDGE} 8 V${HEIGHT} M${end} 8 V${HEIGHT}` }),
-    svg("path", { class: "cause-line", d: `M${EDGE} ${LINE} H${end}` }),
-    end > 26 ? [arrow(EDGE, 1), arrow(end, -1)] : null,
-    svg("text", { class: "cause-days", x: fits ? (EDGE + end) / 2 : end + 8, y: fits ? LINE - 7 : LINE + 5, "text-anchor": fits ? "middle" : "start" }, text),
+    daysLine(cause.gain_days, longest, { label: `${formatDays(Math.round(cause.gain_days))} sooner` }),
   );
 }
 

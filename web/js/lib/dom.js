@@ -31,7 +31,7 @@ export function fill(node, ...children) {
   return node;
 }
 
-/** A date as a `<time>`. @param {string | null | undefined} iso @param {"long"|"day"|"short"} [style] */
+/** A date as a `<time>`. @param {string | null | undefined} iso @param {"long"|"day"|"short"|"weekday"} [style] */
 export function when(iso, style = "day") {
   if (!iso) return el("span", {}, "no date");
   return el("time", { datetime: iso }, formatDate(iso, style));

@@ -10,6 +10,7 @@ const STYLES = {
   day: { day: "numeric", month: "short", year: "numeric" },
   short: { day: "numeric", month: "short" },
   month: { month: "short", year: "numeric" },
+  weekday: { weekday: "short", day: "numeric", month: "short" },
 };
 
 const dateFormats = new Map();

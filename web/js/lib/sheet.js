@@ -19,6 +19,7 @@ const SHEETS = [
   { id: "today", title: "Today" },
   { id: "schedule", title: "Schedule" },
   { id: "away", title: "Away" },
+  { id: "crew", title: "Crew" },
   { id: "what-if", title: "What-if" },
   { id: "forecast", title: "Forecast" },
   { id: "settings", title: "Settings" },

@@ -1,0 +1,131 @@
+/** What one more hand, one more day a week or one more place would gain, worked out when asked for. */
+
+import { ApiError, post, remove } from "../lib/api.js";
+import { datedText, el, fill, when } from "../lib/dom.js";
+import { formatNumber, formatShare } from "../lib/format.js";
+import { sayProblem } from "../lib/notice.js";
+import { follow } from "../lib/simulation.js";
+import { table } from "../lib/table.js";
+import { daysLine } from "./days-line.js";
+
+const KINDS = { person: "One more hand", day: "One more day a week", place: "One more place" };
+const SHOWN = 6;
+
+/** The panel; it follows what is worked out, whoever began it. */
+export class GainsPanel {
+  /**
+   * @param {HTMLElement} place
+   * @param {import("../lib/sheet.js").Sheet} sheet
+   */
+  constructor(place, sheet) {
+    this.sheet = sheet;
+    this.path = sheet.path("/one-more");
+    this.stop = () => {};
+    this.body = el("div");
+    this.told = el("p.unseen", { role: "status" });
+    fill(place, this.body, this.told);
+  }
+
+  /** @returns {Promise<void>} Once it is drawn how it stands. */
+  open() {
+    this.stop();
+    return new Promise((resolve) => {
+      this.stop = follow(this.path, (answer, error) => {
+        if (answer) this.#draw(answer);
+        else this.#fail(error);
+        resolve();
+      });
+    });
+  }
+
+  #draw(answer) {
+    if (answer.state === "running") this.#drawRunning(answer);
+    else if (answer.state === "ready" && answer.result) this.#drawResult(answer.result);
+    else this.#drawAsk(answer);
+  }
+
+  #fail(error) {
+    if (!(error instanceof ApiError)) throw error;
+    fill(this.body, el("div.problem", { role: "alert" }, el("p", {}, error.message), el("button.button", { type: "button", onclick: () => this.open() }, "Try again")));
+  }
+
+  #drawAsk({ state, reason = "" }) {
+    const words = {
+      outdated: "The plan was changed since this was worked out.",
+      cancelled: "That was stopped before it was worked out.",
+      failed: `It could not be worked out. ${reason}`,
+    };
+    const text = "Finds the best order anew with one more person of each trade, one more day a week, or one more of a place, and says by how many days the finish comes closer. It can take a few minutes; the sheet stays usable.";
+    const ask = el("button.button.strong", { type: "button", "data-action": "ask", onclick: () => this.#send(() => post(this.path, {}), "stop") }, "Work it out");
+    fill(
+      this.body,
+      words[state] ? el("p.empty-state", {}, words[state]) : null,
+      this.sheet.readOnly ? el("p.empty-state", {}, "Not worked out yet. The shop lead or the planner can ask for it.") : [el("p.no-print", {}, text), el("p.no-print", {}, ask), el("p.print-only", {}, "Not worked out yet.")],
+    );
+  }
+
+  #drawRunning({ progress }) {
+    if (!this.body.querySelector("progress")) {
+      const stop = el("button.button", { type: "button", "data-action": "stop", onclick: () => this.#send(() => remove(this.path), "ask") }, "Stop");
+      fill(
+        this.body,
+        el("div.spread-state.no-print", {}, el("p", {}, "Working out what each would gain: ", el("span.share"), " done."), el("progress", { max: 1, "aria-label": "Working out what one more would gain" }), this.sheet.readOnly ? null : stop),
+      );
+      fill(this.told, "Working out what one more would gain.");
+    }
+    this.body.querySelector("progress").value = progress;
+    fill(this.body.querySelector(".share"), formatShare(progress));
+  }
+
+  async #send(work, focus) {
+    try {
+      await work();
+      await this.open();
+      this.body.querySelector(`[data-action="${focus}"]`)?.focus({ preventScroll: true });
+    } catch (error) {
+      sayProblem(error);
+    }
+  }
+
+  #drawResult({ base_finish: base, gains }) {
+    const sorted = [...gains].sort((a, b) => b.gain_days - a.gain_days);
+    const telling = sorted.filter(({ gain_days: days }) => days > 0);
+    const top = telling.slice(0, SHOWN);
+    const wasRunning = Boolean(this.body.querySelector("progress"));
+    const hasFocus = this.body.contains(document.activeElement);
+    fill(
+      this.body,
+      el("p", {}, "Against the best order that was found for the crew as it is, finish ", when(base), " as written. One thing at a time: the days do not add up."),
+      top.length
+        ? el("ol.gains", { role: "list" }, top.map((one) => item(one, top[0].gain_days)))
+        : el("p", {}, el("b", {}, gains.length ? "None of these would bring the finish closer by a day." : "No open work asks for people or a place.")),
+      gains.length ? behind(sorted) : null,
+      this.sheet.readOnly ? null : el("p.no-print", {}, el("button.button", { type: "button", "data-action": "ask", onclick: () => this.#send(() => post(this.path, {}), "stop") }, "Work it out again")),
+    );
+    if (wasRunning) fill(this.told, top.length ? top[0].sentence : "None would bring the finish closer.");
+    if (hasFocus) this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
+  }
+}
+
+function item(gain, longest) {
+  return el("li", {}, el("p.gain-kind", {}, KINDS[gain.kind] ?? gain.kind), el("p.gain-sentence", {}, datedText(gain.sentence)), daysLine(gain.gain_days, longest));
+}
+
+function behind(gains) {
+  return el(
+    "details.behind",
+    {},
+    el("summary", {}, "All of them as a table"),
+    table({
+      caption: "What one more would gain",
+      rows: gains,
+      columns: [
+        { label: "Whom or what", cell: (one) => one.name, heading: true, sort: (one) => one.name },
+        { label: "What is added", cell: (one) => KINDS[one.kind] ?? one.kind, sort: (one) => one.kind },
+        { label: "Finish", cell: (one) => when(one.finish), sort: (one) => one.finish },
+        { label: "Days gained", cell: (one) => formatNumber(one.gain_days), sort: (one) => one.gain_days, numeric: true },
+        { label: "How sure", cell: (one) => (one.proven ? "proven" : "at least"), sort: (one) => Number(one.proven) },
+      ],
+    }),
+  );
+}

@@ -1,0 +1,78 @@
+/** Work against hands: the chart by trade and week, and what it comes to for each trade and place. */
+
+import { drawChart } from "../lib/chart.js";
+import { el, fill, when } from "../lib/dom.js";
+import { formatDays, formatNumber, formatShare } from "../lib/format.js";
+import { table } from "../lib/table.js";
+import { tradeName } from "../lib/words.js";
+import { longTable } from "./long-table.js";
+
+/**
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {HTMLElement} chart
+ * @param {HTMLElement} trades
+ * @param {any} load As the service tells it.
+ */
+export async function showLoad(sheet, chart, trades, load) {
+  fill(trades, summary(load));
+  await drawChart(chart, {
+    path: sheet.path("/charts/crew-load"),
+    label: "Days of work against days of hands, for each trade and place by week. The table says the same.",
+    table: weeksTable(load),
+    tableTitle: "Each week as a table",
+  });
+}
+
+/** What a trade or a place is called, and how many there are. */
+function rowsOf({ trades, places }) {
+  return [
+    ...trades.map((one) => ({ ...one, title: tradeName(one.trade), count: one.people, noun: "people" })),
+    ...places.map((one) => ({ ...one, title: one.name || one.place, count: one.capacity, noun: "places" })),
+  ];
+}
+
+function summary(load) {
+  const rows = rowsOf(load);
+  return table({
+    caption: "What is left to do, and who can do it",
+    rows,
+    empty: "No trade and no place is asked for.",
+    columns: [
+      { label: "Trade or place", cell: (one) => [one.title, one.labels?.length ? el("span.crew-labels", {}, one.labels.join(", ")) : null], heading: true, sort: (one) => one.title },
+      { label: "How many", cell: (one) => (one.count ? formatNumber(one.count) : "nobody"), numeric: true },
+      { label: "Work left, days", cell: (one) => formatNumber(one.used_days), sort: (one) => one.used_days, numeric: true },
+      { label: "Hands there, days", cell: (one) => formatNumber(one.available_days), sort: (one) => one.available_days, numeric: true },
+      { label: "Busiest week", cell: busiest },
+      { label: "Sets the finish", cell: (one) => pathWords(one, load), sort: (one) => one.share_of_path ?? 0, numeric: true },
+    ],
+  });
+}
+
+/** "from 4 Jan 2027, 5 of 5 days", and in words where more is asked for than there is. */
+function busiest({ busiest_week: monday, weeks }) {
+  const week = weeks.find((one) => one.week === monday);
+  if (!week) return "";
+  const over = week.over_days > 0 ? `, ${formatDays(week.over_days)} too many` : "";
+  return ["from ", when(monday), `: ${formatNumber(week.used_days)} of ${formatDays(week.available_days)}${over}`];
+}
+
+function pathWords({ share_of_path: share }, { path_days: days }) {
+  return share ? `${formatDays(share * days)}, ${formatShare(share)}` : "";
+}
+
+function weeksTable(load) {
+  const rows = rowsOf(load).flatMap((one) => one.weeks.map((week) => ({ ...week, title: one.title })));
+  const list = longTable({
+    caption: "Work and hands by week",
+    text: (row) => `${row.title} ${row.week}`,
+    columns: [
+      { label: "Week from", cell: (row) => when(row.week), sort: (row) => row.week, heading: true },
+      { label: "Trade or place", cell: (row) => row.title, sort: (row) => row.title },
+      { label: "Work, days", cell: (row) => formatNumber(row.used_days), sort: (row) => row.used_days, numeric: true },
+      { label: "Hands, days", cell: (row) => formatNumber(row.available_days), sort: (row) => row.available_days, numeric: true },
+      { label: "Too many, days", cell: (row) => (row.over_days > 0 ? formatNumber(row.over_days) : ""), sort: (row) => row.over_days, numeric: true },
+    ],
+  });
+  list.showRows(rows);
+  return list.node;
+}

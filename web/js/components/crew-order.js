@@ -1,0 +1,274 @@
+/**
+ * Find a better order: how long to look and how steady to stay, how far it is, what came out.
+ *
+ * What is known so far is drawn as a gauge that closes: one jaw at the date that no order can
+ * beat, the other at the best finish found; between them the finish may be anywhere.
+ */
+
+import { ApiError, get, post, remove } from "../lib/api.js";
+import { el, fill, svg, when } from "../lib/dom.js";
+import { daysBetween, finishSentence, formatDate, formatDays, formatNumber } from "../lib/format.js";
+import { say, sayProblem } from "../lib/notice.js";
+import { follow } from "../lib/simulation.js";
+import { takeBack } from "./undo.js";
+
+const WIDTH = 640;
+const HEIGHT = 44;
+const LINE = 30;
+const EDGE = 8;
+const STROKE = 5;
+
+const SECONDS = [
+  [5, "5 seconds"],
+  [30, "30 seconds"],
+  [120, "2 minutes"],
+];
+/** How many days earlier the finish must be to be worth one moved start. */
+const STEADY = [
+  [1, "Move as little as possible", "A start moves only where that brings the finish at least a day closer."],
+  [0, "Every day counts", "Whatever finishes first, however many starts move."],
+];
+
+/** The panel; it follows a search that is under way, whoever began it. */
+export class OrderPanel {
+  /**
+   * @param {HTMLElement} place
+   * @param {import("../lib/sheet.js").Sheet} sheet
+   * @param {() => Promise<any>} afterwards Draws the sheet again after a change.
+   */
+  constructor(place, sheet, afterwards) {
+    this.sheet = sheet;
+    this.afterwards = afterwards;
+    this.path = sheet.path("/levelling");
+    this.chosen = { seconds: SECONDS[0][0], keep_days: STEADY[0][0] };
+    /** What "Leave it" was said to. */
+    this.left = "";
+    this.state = "";
+    this.stop = () => {};
+    this.body = el("div");
+    this.told = el("p.unseen", { role: "status" });
+    fill(place, this.body, this.told);
+  }
+
+  /** Ask how a search stands, and again until it has ended. @returns {Promise<void>} Once it is drawn. */
+  open() {
+    this.stop();
+    return new Promise((resolve) => {
+      this.stop = follow(this.path, (answer, error) => {
+        if (answer) this.#draw(answer);
+        else this.#fail(error);
+        resolve();
+      });
+    });
+  }
+
+  #draw(answer) {
+    const { state } = answer;
+    const wasRunning = this.state === "running";
+    this.state = state;
+    if (state === "running") this.#drawRunning(answer);
+    else if (state === "ready" && answer.best && this.left !== fingerprint(answer)) this.#drawResult(answer, wasRunning);
+    else this.#drawForm(answer);
+  }
+
+  #fail(error) {
+    if (!(error instanceof ApiError)) throw error;
+    fill(this.body, el("div.problem", { role: "alert" }, el("p", {}, error.message), el("button.button", { type: "button", onclick: () => this.open() }, "Try again")));
+  }
+
+  #drawForm(answer) {
+    const { readOnly } = this.sheet;
+    if (readOnly) {
+      fill(this.body, el("p.empty-state", {}, "The shop lead or the planner can look for a better order here."));
+      return;
+    }
+    const node = el(
+      "form.order-form",
+      {},
+      choice("seconds", "How long to look", SECONDS, this.chosen),
+      choice("keep_days", "How steady", STEADY, this.chosen),
+      el("button.button.strong", { type: "submit" }, "Look for a better order"),
+    );
+    node.addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.#start(node);
+    });
+    fill(this.body, el("p", {}, "Puts the open work into another order, so that people and places are asked for no more than there are, and looks for the earliest finish. Nothing changes until you take the order."), before(answer), node);
+  }
+
+  #start(node) {
+    const data = new FormData(node);
+    this.chosen = { seconds: Number(data.get("seconds")), keep_days: Number(data.get("keep_days")) };
+    node.querySelector("button").disabled = true;
+    this.left = "";
+    this.#send(() => post(this.path, this.chosen), "stop");
+  }
+
+  /** Send, follow what comes of it, and keep the focus in the panel. */
+  async #send(work, focus) {
+    try {
+      await work();
+      await this.open();
+      this.body.querySelector(`[data-action="${focus}"]`)?.focus({ preventScroll: true });
+    } catch (error) {
+      sayProblem(error);
+      await this.open();
+    }
+  }
+
+  /** What is not text stays in place between two answers, so that the button keeps the focus. */
+  #drawRunning(answer) {
+    if (!this.body.querySelector(".order-running")) {
+      const stop = el("button.button", { type: "button", "data-action": "stop", onclick: () => this.#send(() => remove(this.path), "take") }, "Stop here, keep the best");
+      fill(
+        this.body,
+        el(
+          "div.order-running",
+          {},
+          el("p.order-best"),
+          el("div.order-gauge"),
+          el("div.order-progress", {}, el("progress", { max: 1, "aria-label": "Looking for a better order" }), this.sheet.readOnly ? null : stop),
+        ),
+      );
+    }
+    this.body.querySelector("progress").value = answer.progress;
+    const sentence = soFar(answer);
+    const shown = this.body.querySelector(".order-best");
+    if (shown.textContent === sentence) return;
+    fill(shown, sentence);
+    fill(this.told, sentence);
+    fill(this.body.querySelector(".order-gauge"), gauge(answer));
+  }
+
+  #drawResult(answer, isNew) {
+    const sentence = result(answer);
+    const take = el("button.button.strong", { type: "button", "data-action": "take" }, "Take this order");
+    take.addEventListener("click", () => this.#take(answer, take));
+    const leave = () => {
+      this.left = fingerprint(answer);
+      this.#draw(answer);
+      this.body.querySelector("input:checked")?.focus();
+    };
+    const hasFocus = this.body.contains(document.activeElement);
+    fill(
+      this.body,
+      el("p.order-best", {}, sentence),
+      gauge(answer),
+      answer.history.length > 1 ? how(answer) : null,
+      el("div.button-row", {}, this.sheet.readOnly ? null : isWorthIt(answer) && take, this.sheet.readOnly ? null : el("button.button", { type: "button", "data-action": "leave", onclick: leave }, isWorthIt(answer) ? "Leave it" : "Look again")),
+    );
+    if (isNew) fill(this.told, sentence);
+    if (hasFocus) this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
+  }
+
+  async #take(answer, button) {
+    button.disabled = true;
+    try {
+      const done = await post(this.sheet.path("/levelling/adopt"), { plan_version: answer.plan_version });
+      const thing = await adopted(this.sheet, done);
+      await this.afterwards();
+      say(`The order is taken. ${finishSentence(done.finish)}`, { undo: thing && (() => takeBack(this.sheet, { ...thing, name: "the order of the crew", version: undefined }, this.afterwards)) });
+    } catch (error) {
+      button.disabled = false;
+      if (error instanceof ApiError) await this.afterwards();
+      sayProblem(error);
+    }
+  }
+}
+
+/** The first thing that was changed: taking it back takes back all that was changed with it. */
+async function adopted(sheet, { change }) {
+  if (change === null) return null;
+  const { changes } = await get(sheet.path("/changes"), { query: { limit: 1, before: change + 1 } });
+  return changes.length ? { kind: changes[0].kind, key: changes[0].key } : null;
+}
+
+function fingerprint({ plan_version: version, best }) {
+  return `${version} ${best.finish} ${best.moved_starts}`;
+}
+
+function choice(name, legend, options, chosen) {
+  return el(
+    "fieldset.order-choice",
+    {},
+    el("legend", {}, legend),
+    options.map(([value, text, hint]) =>
+      el("label.check", {}, el("input", { type: "radio", name, value: String(value), checked: chosen[name] === value }), el("span", {}, text, hint ? el("span.hint", {}, hint) : null)),
+    ),
+  );
+}
+
+/** What became of the search before, in a sentence; nothing where there was none. */
+function before({ state, reason = "" }) {
+  const words = {
+    outdated: "The plan was changed since the last search, so what it found does not fit any more. Look again.",
+    cancelled: "The last search was stopped before it had found an order.",
+    failed: `No order could be found. ${reason}`,
+  };
+  return words[state] ? el("p.empty-state", {}, words[state]) : null;
+}
+
+function soFar({ best, limits }) {
+  if (!best) return "Looking for the first order that the crew can keep …";
+  return `Best so far: finish ${formatDate(best.finish)}, ${against(best.finish, limits.finish_now)}. Proven: not before ${formatDate(best.bound)}.`;
+}
+
+function result({ best, limits }) {
+  const proven = isProven(best) ? "proven: no order is faster" : `proven: no order finishes before ${formatDate(best.bound)}`;
+  const moved = best.moved_starts;
+  const starts = moved ? `${formatNumber(moved)} ${moved === 1 ? "start moves" : "starts move"}` : "no start moves";
+  return `Finish ${formatDate(best.finish)}, ${against(best.finish, limits.finish_now)}; ${proven}; ${starts}.`;
+}
+
+function isProven({ finish, bound }) {
+  return bound >= finish;
+}
+
+/** Taking an order that moves nothing would do nothing. */
+function isWorthIt({ best }) {
+  return best.moved_starts > 0 || best.crew_links > 0;
+}
+
+function against(finish, now) {
+  const days = daysBetween(now, finish);
+  if (!days) return "the same as now";
+  return `${formatDays(Math.abs(days))} ${days < 0 ? "sooner" : "later"}`;
+}
+
+function gauge({ best, limits }) {
+  if (!best) return null;
+  const dates = [best.bound, best.finish, limits.finish_now].filter(Boolean).sort();
+  const [first, last] = [dates[0], dates.at(-1)];
+  const span = daysBetween(first, last);
+  if (!span) return null;
+  const x = (iso) => EDGE + (daysBetween(first, iso) / span) * (WIDTH - 2 * EDGE);
+  const [bound, finish, now] = [x(best.bound), x(best.finish), x(limits.finish_now)];
+  let strokes = "";
+  for (let at = bound + STROKE; at < finish - 1; at += STROKE) strokes += `M${at} ${LINE - 6} v12 `;
+  return el(
+    "figure.jaws",
+    { "aria-hidden": "true" },
+    svg(
+      "svg",
+      { viewBox: `0 0 ${WIDTH} ${HEIGHT}` },
+      svg("path", { class: "jaws-rail", d: `M${EDGE} ${LINE} H${WIDTH - EDGE}` }),
+      finish - bound > 1 ? svg("rect", { class: "jaws-open", x: bound, y: LINE - 6, width: finish - bound, height: 12 }) : [],
+      strokes ? svg("path", { class: "jaws-strokes", d: strokes.trim() }) : [],
+      svg("path", { class: "jaw", d: `M${bound} ${LINE + 12} V6 l-7 9` }),
+      svg("path", { class: "jaw best", d: `M${finish} ${LINE + 12} V6 l7 9` }),
+      svg("path", { class: "jaws-now", d: `M${now} ${LINE - 10} V${LINE + 12}` }),
+    ),
+    el(
+      "figcaption",
+      {},
+      isProven(best) ? el("span", {}, "best, and none is faster ", when(best.finish)) : [el("span", {}, "not before ", when(best.bound)), el("span", {}, "best ", when(best.finish))],
+      el("span", {}, "now ", when(limits.finish_now)),
+    ),
+  );
+}
+
+/** How the search went, for whoever wants to know. */
+function how({ history }) {
+  const line = ({ seconds, finish, bound }) => el("li", {}, `after ${formatNumber(seconds)} s: finish `, when(finish), ", not before ", when(bound));
+  return el("details.behind", {}, el("summary", {}, "How the search went"), el("ol", {}, history.map(line)));
+}

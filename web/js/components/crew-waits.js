@@ -1,0 +1,132 @@
+/** Who waits for whom: the longest waits first, each of which can be broken and put back. */
+
+import { ApiError, remove } from "../lib/api.js";
+import { datedText, el, fill, when } from "../lib/dom.js";
+import { finishSentence, formatDate, formatDays, formatNumber } from "../lib/format.js";
+import { say, sayProblem } from "../lib/notice.js";
+import { tradeName } from "../lib/words.js";
+import { daysLine } from "./days-line.js";
+import { longTable } from "./long-table.js";
+import { openTaskSheet } from "./task-sheet.js";
+import { takeBack } from "./undo.js";
+
+const SHOWN = 6;
+
+/**
+ * @param {HTMLElement} place
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {object} known
+ * @param {any} known.load As the service tells it.
+ * @param {any[]} known.links All crew links, with their versions.
+ * @param {() => Promise<any>} known.afterwards Draws the sheet again after a change, and answers the new load.
+ */
+export function showWaits(place, sheet, { load, links, afterwards }) {
+  const waits = [...load.waits].sort((a, b) => Number(b.on_path) - Number(a.on_path) || b.days - a.days);
+  const longest = Math.max(1, ...waits.map(({ days }) => days));
+  const item = (wait) => waitItem(sheet, wait, longest, breaker(sheet, links, wait, afterwards));
+  const list = (some) => el("ul.waits", { role: "list" }, some.map(item));
+  const isOpen = [...place.querySelectorAll("details[open]")].map(({ dataset }) => dataset.key);
+  const folded = (key, title, content) => el("details.behind", { "data-key": key, open: isOpen.includes(key) }, el("summary", {}, title), content);
+  fill(
+    place,
+    waits.length ? intro(sheet) : el("p.empty-state", {}, nothing(load)),
+    waits.length ? list(waits.slice(0, SHOWN)) : null,
+    waits.length > SHOWN ? folded("more", `The other ${formatNumber(waits.length - SHOWN)} waits`, list(waits.slice(SHOWN))) : null,
+    links.length ? folded("all", `The whole order of the crew (${formatNumber(links.length)})`, allLinks(sheet, links, load, afterwards)) : null,
+  );
+}
+
+function nothing({ crew_links: links }) {
+  return links
+    ? "Nobody waits: each piece of work begins as soon as the work before it lets it."
+    : "The plan has no crew links yet, so nobody waits for anybody.";
+}
+
+function intro({ readOnly }) {
+  return el(
+    "p",
+    {},
+    "Work that could begin, but whose people or place are taken. What sets the finish has a heavy outline.",
+    readOnly ? null : " Letting two go at the same time brings no second pair of hands: the plan then asks for more than there is.",
+  );
+}
+
+function waitItem(sheet, wait, longest, breaking) {
+  return el(
+    wait.on_path ? "li.wait.on-path" : "li.wait",
+    {},
+    el("p.wait-sentence", {}, datedText(wait.sentence)),
+    daysLine(wait.days, longest, { text: lengthOf(wait.days) }),
+    el("p.soft", {}, wait.on_path ? el("b", {}, "Sets the finish. ") : null, "Could begin ", when(wait.since), ", begins ", when(wait.until), "."),
+    el("div.button-row", {}, el("button.button", { type: "button", onclick: () => openTaskSheet(sheet, wait.to) }, "Open ", el("span.button-name", {}, wait.to_name)), breaking),
+  );
+}
+
+function lengthOf(days) {
+  const weeks = Math.round(days / 7);
+  return days >= 14 ? `${formatNumber(weeks)} weeks` : formatDays(Math.round(days));
+}
+
+/** The button that takes a crew link away; nothing for the owner, or where the link is gone. */
+function breaker(sheet, links, { key, from_name: from, to_name: to }, afterwards) {
+  const link = links.find((one) => one.key === key);
+  if (!link || sheet.readOnly) return null;
+  const button = el("button.button", { type: "button", "aria-label": `Let them go at the same time: ${from} and ${to}` }, "Let them go at the same time");
+  button.addEventListener("click", async () => {
+    button.disabled = true;
+    try {
+      await breakLink(sheet, { ...link, from_name: from, to_name: to }, afterwards);
+    } catch (error) {
+      button.disabled = false;
+      if (error instanceof ApiError && error.isStale) await afterwards();
+      sayProblem(error);
+    }
+  });
+  return button;
+}
+
+async function breakLink(sheet, link, afterwards) {
+  const done = await remove(sheet.path(`/crew-links/${encodeURIComponent(link.key)}`), { version: link.version });
+  const load = await afterwards();
+  const both = `${link.from_name} and ${link.to_name}`;
+  const again = () => takeBack(sheet, { kind: "crew_link", key: link.key, name: `the order of ${both}`, version: undefined }, afterwards);
+  say(`${both} may go at the same time now. ${finishSentence(done.finish)} ${overAsked(load, link)}`.trim(), { undo: again });
+  document.getElementById("waits-title")?.focus({ preventScroll: true });
+}
+
+/** The first week in which more is asked of what the two share than there is. */
+function overAsked({ trades, places }, { kind, names }) {
+  const all = kind === "place" ? places.map((one) => ({ ...one, id: one.place, title: one.name })) : trades.map((one) => ({ ...one, id: one.trade, title: tradeName(one.trade) }));
+  const weeks = all
+    .filter(({ id }) => names.includes(id))
+    .flatMap(({ title, weeks: each }) => each.filter(({ over_days: over }) => over > 0).map((week) => ({ ...week, title })))
+    .sort((a, b) => a.week.localeCompare(b.week));
+  const [first] = weeks;
+  if (!first) return "";
+  const rest = weeks.length - 1;
+  const more = rest ? `, and ${formatNumber(rest)} more ${rest === 1 ? "week" : "weeks"}` : "";
+  return `Mind that ${first.title} is asked for too much: by ${formatDays(first.over_days)} in the week from ${formatDate(first.week)}${more}.`;
+}
+
+function allLinks(sheet, links, { waits }, afterwards) {
+  const waiting = new Map(waits.map((one) => [one.key, one]));
+  const name = (id, text) => el("button.name", { type: "button", onclick: () => openTaskSheet(sheet, id) }, text || id);
+  const list = longTable({
+    caption: "The order of the crew",
+    text: (one) => `${one.from_name} ${one.to_name} ${forWhom(one)}`,
+    columns: [
+      { label: "Goes first", cell: (one) => name(one.from, one.from_name), sort: (one) => one.from_name, heading: true },
+      { label: "Then", cell: (one) => name(one.to, one.to_name), sort: (one) => one.to_name },
+      { label: "For", cell: forWhom, sort: forWhom },
+      { label: "Waits, days", cell: (one) => (waiting.has(one.key) ? formatNumber(Math.round(waiting.get(one.key).days)) : ""), sort: (one) => waiting.get(one.key)?.days ?? 0, numeric: true },
+      ...(sheet.readOnly ? [] : [{ label: "Change", cell: (one) => breaker(sheet, links, one, afterwards) }]),
+    ],
+  });
+  list.showRows(links);
+  return list.node;
+}
+
+function forWhom({ kind, names, units }) {
+  const told = names.map((one) => (kind === "trade" ? tradeName(one) : one)).join(", ");
+  return units > 1 ? `${formatNumber(units)} × ${told}` : told;
+}

@@ -1,0 +1,169 @@
+/** The week, person by person: who does what on which day; printed as one sheet for the wall. */
+
+import { ApiError, get } from "../lib/api.js";
+import { el, fill, when } from "../lib/dom.js";
+import { addDays, formatDate, formatNumber } from "../lib/format.js";
+import { hazardName, tradeName } from "../lib/words.js";
+import { openTaskSheet } from "./task-sheet.js";
+
+/** The panel; the Monday it shows stands in the address. */
+export class WeekPanel {
+  /**
+   * @param {HTMLElement} place
+   * @param {import("../lib/sheet.js").Sheet} sheet
+   */
+  constructor(place, sheet) {
+    this.sheet = sheet;
+    this.monday = null;
+    this.asOf = null;
+    this.running = null;
+    this.name = el("h3.week-name", { "aria-live": "polite" });
+    this.body = el("div.week-body");
+    fill(place, this.#tools(), this.name, this.body);
+  }
+
+  /** Show the week of the address, or the one of the as-of date. @param {string} asOf */
+  async open(asOf) {
+    this.asOf = asOf;
+    const asked = new URLSearchParams(location.search).get("week");
+    await this.#show(mondayOf(this.monday ?? (isDate(asked) ? asked : asOf)));
+  }
+
+  #tools() {
+    const step = (days) => () => this.#go(addDays(this.monday, days));
+    this.date = el("input", { type: "date", id: "week-date", required: true });
+    this.date.addEventListener("change", () => {
+      if (isDate(this.date.value)) this.#go(mondayOf(this.date.value));
+    });
+    return el(
+      "div.week-tools.no-print",
+      {},
+      el("button.button", { type: "button", onclick: step(-7) }, "← Week before"),
+      el("button.button", { type: "button", onclick: () => this.#go(mondayOf(this.asOf)) }, "This week"),
+      el("button.button", { type: "button", onclick: step(7) }, "Week after →"),
+      el("div.field", {}, el("label", { for: "week-date" }, "Week with the date"), this.date),
+      el("button.button", { type: "button", onclick: printWeek }, "Print this week"),
+    );
+  }
+
+  async #go(monday) {
+    const address = new URL(location.href);
+    address.searchParams.set("week", monday);
+    history.replaceState(null, "", address);
+    await this.#show(monday);
+  }
+
+  async #show(monday) {
+    this.running?.abort();
+    const running = new AbortController();
+    this.running = running;
+    this.monday = monday;
+    this.date.value = monday;
+    this.body.setAttribute("aria-busy", "true");
+    try {
+      const week = await get(this.sheet.path("/crew-week"), { query: { monday }, signal: running.signal });
+      fill(this.name, "Monday ", when(week.monday), " to Sunday ", when(addDays(week.monday, 6)));
+      fill(this.body, this.#drawn(week));
+    } catch (error) {
+      if (running.signal.aborted) return;
+      if (!(error instanceof ApiError)) throw error;
+      fill(this.body, el("p.problem", { role: "alert" }, error.message));
+    }
+    this.body.setAttribute("aria-busy", "false");
+  }
+
+  #drawn(week) {
+    const days = weekDays(week);
+    const busy = week.people.filter((one) => one.days.some(({ works }) => works.length));
+    const idle = week.people.filter((one) => !busy.includes(one));
+    return [
+      busy.length ? this.#table(week, busy, days) : el("p.empty-state", {}, week.people.length ? "Nobody has work in this week." : "No crew is entered. People come with the plan file."),
+      week.unassigned.length ? this.#unassigned(week.unassigned) : null,
+      busy.length && idle.length ? el("p.week-idle", {}, "Nothing this week for ", idle.map(({ slot }) => slot).join(", "), ".") : null,
+      cautions(week),
+    ];
+  }
+
+  #table({ monday }, people, days) {
+    const heads = days.map((iso) => el("th", { scope: "col" }, when(iso, "weekday")));
+    return el(
+      "table.week",
+      { role: "table" },
+      el("caption.unseen", {}, `Who does what in the week from ${formatDate(monday)}`),
+      el("thead", { role: "rowgroup" }, el("tr", { role: "row" }, el("th", { scope: "col", role: "columnheader" }, "Who"), heads.map(columnHead))),
+      el("tbody", { role: "rowgroup" }, people.map((one) => this.#row(one, days))),
+    );
+  }
+
+  #row({ slot, trades, days: own }, days) {
+    const cells = days.map((iso) => {
+      const day = own.find(({ date }) => date === iso);
+      const works = day?.works ?? [];
+      return el(
+        works.length ? "td.has-work" : "td",
+        { role: "cell" },
+        el("span.week-day", { "aria-hidden": "true" }, when(iso, "weekday")),
+        works.length ? el("ul", { role: "list" }, works.map((work) => el("li", {}, this.#work(work)))) : el("span.soft.week-nothing", {}, day?.hours ? "free" : ""),
+      );
+    });
+    const names = trades.map(tradeName).filter((name) => !slot.startsWith(name));
+    return el("tr", { role: "row" }, el("th", { scope: "row", role: "rowheader" }, slot, names.length ? el("span.crew-labels", {}, names.join(", ")) : null), cells);
+  }
+
+  #work({ task, name, zone, hours, hazards }) {
+    return [
+      el("button.name.week-task", { type: "button", onclick: () => openTaskSheet(this.sheet, task) }, name || task),
+      el("span.week-facts", {}, [zone, `${formatNumber(hours)} h`].filter(Boolean).join(", ")),
+      hazards.length ? el("span.week-hazards", {}, hazards.map(hazardName).join(", ")) : null,
+    ];
+  }
+
+  #unassigned(works) {
+    return el(
+      "div.week-unassigned",
+      {},
+      el("h4", {}, "Nobody free for it"),
+      el("ul", {}, works.map((work) => el("li", {}, work.date ? [when(work.date, "weekday"), ": "] : null, this.#work({ hazards: [], ...work })))),
+    );
+  }
+}
+
+function columnHead(node) {
+  node.setAttribute("role", "columnheader");
+  return node;
+}
+
+/** Monday to Sunday; a weekend on which nobody works is left out. */
+function weekDays({ monday, people }) {
+  const all = [0, 1, 2, 3, 4, 5, 6].map((number) => addDays(monday, number));
+  const isWorked = (iso) => people.some(({ days }) => days.some(({ date, works, hours }) => date === iso && (works.length || hours)));
+  return all.filter((iso, number) => number < 5 || isWorked(iso));
+}
+
+/** Each caution once, and the standing line. */
+function cautions({ people, hazards = {}, caution }) {
+  const tags = [...new Set(people.flatMap(({ days }) => days.flatMap(({ works }) => works.flatMap((work) => work.hazards))))].sort();
+  const known = tags.filter((tag) => hazards[tag]);
+  return el(
+    "div.week-cautions",
+    {},
+    known.length ? el("dl", {}, known.map((tag) => [el("dt", {}, hazardName(tag)), el("dd", {}, hazards[tag].caution)])) : null,
+    el("p.standing-line", {}, caution),
+  );
+}
+
+function isDate(text) {
+  return /^\d{4}-\d\d-\d\d$/.test(text ?? "") && !Number.isNaN(Date.parse(text));
+}
+
+function mondayOf(iso) {
+  const weekday = new Date(`${iso}T00:00:00Z`).getUTCDay();
+  return addDays(iso, -((weekday + 6) % 7));
+}
+
+/** The week alone, on one landscape sheet. */
+function printWeek() {
+  document.body.dataset.printing = "week";
+  addEventListener("afterprint", () => delete document.body.dataset.printing, { once: true });
+  print();
+}
