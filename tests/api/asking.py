@@ -133,9 +133,10 @@ class Api:
         headers = {} if version is None else {"If-Match": f'"{version}"'}
         return self.client.patch(f"{self.root}{path}", json=body, headers=headers)
 
-    def delete(self, path: str) -> Response:
-        """Take something away."""
-        return self.client.delete(f"{self.root}{path}")
+    def delete(self, path: str, version: int | None = None) -> Response:
+        """Take something away, perhaps saying which version was read."""
+        headers = {} if version is None else {"If-Match": f'"{version}"'}
+        return self.client.delete(f"{self.root}{path}", headers=headers)
 
     def settle(self) -> None:
         """Wait until the plan is simulated, so that answers tell how sure their dates are."""

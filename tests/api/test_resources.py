@@ -1,4 +1,4 @@
-"""Calendars, vendors, crew, zones, places, risks, kinds of send-outs, exchange rates."""
+"""Calendars, vendors, crew, zones, places, expedites, risks, kinds of send-outs, rates."""
 
 from __future__ import annotations
 
@@ -153,3 +153,105 @@ def test_two_crew_entries_of_one_trade_are_told_apart(api: Api) -> None:
     path = f"/crew/{second['key'].replace('#', '%23')}"
     assert api.patch(path, {"people": 3}).json()["crew"]["label"] == "Metalworker 2"
     assert [one["people"] for one in api.read("/crew")["crew"]] == [1, 3]
+
+
+NEW = [
+    ("calendars", "calendar", {"id": "sat", "name": "Saturdays", "week": [0, 0, 0, 0, 0, 6, 0]}),
+    ("places", "place", {"id": "jig", "name": "Wing jig", "capacity": 2}),
+    (
+        "expedites",
+        "expedite",
+        {
+            "id": "X1",
+            "name": "Evenings on the fin",
+            "kind": "overtime",
+            "task": "T3",
+            "gains_days": 2,
+            "cost": "150.00",
+            "by_the_day": True,
+        },
+    ),
+    ("crew", "crew", {"trade": "fabric", "label": "Metalworker 1", "calendar": "shop"}),
+]
+
+
+@pytest.mark.parametrize(("plural", "kind", "new"), NEW)
+def test_thing_is_added_and_taken_out_and_both_are_taken_back(
+    api: Api, plural: str, kind: str, new: dict[str, object]
+) -> None:
+    before = api.read("/plan-file")
+    done = api.post(f"/{plural}", new)
+    assert done.status_code == 201, done.text
+    line = done.json()[kind]
+    assert new.items() <= line.items()
+    assert done.headers["etag"] == f'"{line["version"]}"'
+    assert api.read(f"/{plural}")[plural][-1] == line
+    path = f"/{plural}/{line['key']}"
+    gone = api.delete(path, line["version"])
+    assert gone.status_code == 200, gone.text
+    assert api.read("/plan-file") == before
+    actions = [change["action"] for change in api.read(f"/changes?kind={kind}")["changes"]]
+    assert actions == [f"{kind}.delete", f"{kind}.add"]
+    assert api.post("/undo", {"kind": kind, "key": line["key"]}).status_code == 200
+    assert new.items() <= api.read(path).items()
+
+
+def test_a_second_trade_of_one_person_has_a_key_of_its_own(api: Api) -> None:
+    """Same label and calendar: the same hands, as levelling reads it."""
+    again = {"trade": "metal", "label": "Metalworker 1"}
+    assert api.post("/crew", again).json()["crew"]["key"] == "metal#2"
+    assert [one["key"] for one in api.read("/crew")["crew"]] == ["metal", "engine", "metal#2"]
+
+
+@pytest.mark.parametrize(
+    ("path", "new", "parts"),
+    [
+        ("/places", {"id": "booth"}, ("id", 'place id "booth" is used twice')),
+        ("/places", {"id": " "}, ("id", "empty")),
+        ("/places", {"id": "jig", "capacity": "two"}, ("capacity", "two")),
+        ("/places", {"name": "Nameless"}, ("id",)),
+        ("/calendars", {"id": "shop"}, ("id", '"shop" is used twice')),
+        ("/calendars", {"id": "sat", "week": [0] * 7}, ("sat", "no working day")),
+        ("/crew", {"label": "Somebody"}, ("trade",)),
+        ("/crew", {"trade": "metal", "calendar": "none"}, ("calendar", '"none"')),
+        (
+            "/expedites",
+            {"id": "X1", "task": "T3", "send_out": "S1", "gains_days": 1, "cost": "1.00"},
+            ('"X1" names both a task and a send-out',),
+        ),
+        (
+            "/expedites",
+            {"id": "X1", "send_out": "S2", "leg": "intake", "gains_days": 1, "cost": "1.00"},
+            ('the send-out "S2" has no leg "intake"',),
+        ),
+    ],
+)
+def test_a_new_thing_that_makes_no_sense_is_refused_in_one_sentence(
+    api: Api, path: str, new: dict[str, object], parts: tuple[str, ...]
+) -> None:
+    before = api.read("/plan-file")
+    assert_problem(api.post(path, new), 422, *parts)
+    assert api.plan_version == 1
+    assert api.read("/plan-file") == before
+
+
+def test_what_is_named_elsewhere_stays(api: Api) -> None:
+    """A calendar that people keep and a booth that a task takes cannot be taken out."""
+    assert_problem(api.delete("/calendars/v1", 1), 422, "vendors[0].calendar", '"v1"')
+    assert api.patch("/tasks/T3", {"places": ["booth"]}).status_code == 200
+    assert_problem(api.delete("/places/booth", 1), 422, "tasks[2].places[0]", '"booth"')
+    assert api.read("/places/booth")["name"] == "Spray booth"
+
+
+def test_taking_out_asks_for_the_version_that_was_read(api: Api) -> None:
+    assert_problem(api.delete("/places/booth"), 428, "If-Match")
+    assert api.patch("/places/booth", {"capacity": 2}).status_code == 200
+    problem = assert_problem(api.delete("/places/booth", 1), 412)
+    assert problem["changes_since"][0]["fields"] == ["capacity"]
+    assert api.delete("/places/booth", 2).status_code == 200
+    assert_problem(api.delete("/places/booth", 3), 404, "booth")
+
+
+def test_what_comes_with_the_plan_file_is_not_added_here(api: Api) -> None:
+    assert api.post("/vendors", {"id": "V9"}).status_code == 405
+    assert api.delete("/vendors/V2", 1).status_code == 405

@@ -131,6 +131,30 @@ def test_task_is_added_linked_and_moves_the_finish(api: Api) -> None:
     assert [one["id"] for one in api.read("/tasks/T3")["predecessors"]] == ["T2"]
 
 
+def test_places_of_a_task_are_entered_and_given_back(api: Api) -> None:
+    assert api.read("/tasks/T3")["task"]["places"] == []
+    assert api.patch("/tasks/T3", {"places": ["booth"]}).status_code == 200
+    assert api.read("/tasks/T3")["task"]["places"] == ["booth"]
+    (change,) = api.read("/changes?kind=task")["changes"]
+    assert change["fields"] == ["places"]
+    assert api.patch("/tasks/T3", {"places": []}, version=2).status_code == 200
+    assert api.read("/tasks/T3")["task"]["places"] == []
+
+
+@pytest.mark.parametrize(
+    ("places", "parts"),
+    [
+        (["booth", "hangar"], ("places[1]", 'there is no place "hangar"')),
+        (["booth", "booth"], ("places[1]", '"booth"')),
+        ("booth", ("places", "booth")),
+        ([7], ("places[0]", "7")),
+    ],
+)
+def test_places_that_are_not_there_are_refused(api: Api, places: object, parts: list[str]) -> None:
+    assert_problem(api.patch("/tasks/T3", {"places": places}), 422, *parts)
+    assert api.plan_version == 1
+
+
 def test_dropped_task_stays_in_the_plan_file(api: Api) -> None:
     api.patch("/tasks/T3", {"status": {"state": "dropped"}})
     tasks = {task["id"]: task for task in api.read("/plan-file")["tasks"]}

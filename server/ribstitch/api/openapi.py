@@ -95,6 +95,10 @@ EDIT_REFUSALS = refusals(
 """What every edit of a thing can be refused with."""
 
 
+ADD_REFUSALS = refusals(MALFORMED, FORBIDDEN, TOO_LARGE, UNSUPPORTED)
+"""What adding a thing can be refused with, besides what all of its router can be."""
+
+
 def install(app: FastAPI) -> None:
     """Give an application its description."""
 

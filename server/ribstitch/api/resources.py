@@ -11,6 +11,7 @@ from ribstitch.store.kinds import (
     CALENDAR,
     CREW,
     EXCHANGE_RATE,
+    EXPEDITE,
     PLACE,
     RISK,
     SEND_OUT_KIND,
@@ -32,6 +33,9 @@ class Resource:
     fixed: str
     """The key that names the thing."""
     example: dict[str, Any]
+    """An edit."""
+    new: dict[str, Any] | None = None
+    """A new one; None: it comes with the plan file, and is neither added nor taken out."""
 
     @property
     def name(self) -> str:
@@ -71,12 +75,26 @@ class Resource:
 
 
 RESOURCES = (
-    Resource(CALENDAR, "calendars", "a calendar", "id", {"closed": [["2026-08-03", "2026-08-14"]]}),
+    Resource(
+        CALENDAR, "calendars", "a calendar", "id", {"closed": [["2026-08-03", "2026-08-14"]]},
+        {"id": "volunteers", "name": "Saturdays", "week": [0, 0, 0, 0, 0, 6, 0]},
+    ),
     Resource(VENDOR, "vendors", "a vendor", "id", {"country": "GB", "calendar": "v1"}),
-    Resource(CREW, "crew", "a crew entry", "trade", {"people": 2}),
+    Resource(
+        CREW, "crew", "a crew entry", "trade", {"people": 2},
+        {"trade": "metal", "label": "Metalworker 2", "calendar": "shop"},
+    ),
     Resource(ZONE, "zones", "a zone", "id", {"name": "Centre section"}),
-    Resource(PLACE, "places", "a place", "id", {"capacity": 2}),
+    Resource(
+        PLACE, "places", "a place", "id", {"capacity": 2},
+        {"id": "booth", "name": "Spray booth", "capacity": 1},
+    ),
+    Resource(
+        EXPEDITE, "expedites", "an expedite", "id", {"gains_days": 5, "cost": "900.00"},
+        {"id": "X1", "name": "Saturdays", "kind": "overtime", "task": "T010", "gains_days": 4,
+         "cost": "120.00", "by_the_day": True},
+    ),
     Resource(RISK, "risks", "a risk", "id", {"probability": 0.3, "impact_days_range": [2, 5, 15]}),
     Resource(SEND_OUT_KIND, "kinds", "a kind of send-out", "id", {"over_median": 1.2}),
     Resource(EXCHANGE_RATE, "exchange_rates", "an exchange rate", "currency", {"rate": "0.92"}),
-)
+)  # fmt: skip

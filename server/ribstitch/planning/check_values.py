@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from ribstitch.planning.errors import (
@@ -35,6 +35,16 @@ def check_known(name: str | None, known: set[str], where: str, kind: str) -> Non
     """Refuse a name that is not among the known ones; None means not given."""
     if name is not None and name not in known:
         raise UnknownReferenceError(where, kind, name)
+
+
+def check_names(names: Sequence[str], known: set[str], where: str, kind: str) -> None:
+    """Refuse a list that names what is not there, or a thing twice."""
+    for number, name in enumerate(names):
+        check_known(name, known, f"{where}[{number}]", kind)
+        if name in names[:number]:
+            raise InvalidValueError(
+                f"{where}[{number}]", f'the {kind} "{name}" is named already', name
+            )
 
 
 def check_duration(ticks: int, where: str) -> None:

@@ -19,6 +19,7 @@ from ribstitch.planning.check_values import (
     check_date,
     check_duration,
     check_known,
+    check_names,
     check_not_after,
     check_range,
     check_unique,
@@ -119,8 +120,7 @@ def _check_tasks(plan: Plan, ids: _Ids) -> None:
         where = f"tasks[{number}]"
         check_known(task.calendar, ids.calendars, f"{where}.calendar", "calendar")
         check_known(task.zone, ids.zones, f"{where}.zone", "zone")
-        for place, name in enumerate(task.places):
-            check_known(name, ids.places, f"{where}.places[{place}]", "place")
+        check_names(task.places, ids.places, f"{where}.places", "place")
         _check_task(task, plan.project.as_of, where)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ribstitch.planning.check_values import check_duration, check_known
+from ribstitch.planning.check_values import check_duration, check_known, check_names
 from ribstitch.planning.errors import InvalidValueError, UnknownReferenceError
 from ribstitch.planning.model import CrewLinkKind, Expedite, Plan, SendOut
 from ribstitch.planning.ticks import TICKS_PER_DAY, days_from_ticks
@@ -43,8 +43,11 @@ def check_crew_links(plan: Plan, tasks: set[str], places: set[str]) -> None:
             )
         seen.add((link.before, link.after))
         if link.kind is CrewLinkKind.PLACE:
-            for place, name in enumerate(link.names):
-                check_known(name, places, f"{where}.names[{place}]", "place")
+            check_names(link.names, places, f"{where}.names", "place")
+            if not link.names:
+                raise InvalidValueError(
+                    f"{where}.names", f'"{link.after}" waits for a place, and none is named', None
+                )
 
 
 def check_expedites(plan: Plan, tasks: set[str]) -> None:

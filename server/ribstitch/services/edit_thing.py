@@ -1,4 +1,4 @@
-"""Put another version of one thing into the plan, or add one."""
+"""Put another version of one thing into the plan, add one, or take one out."""
 
 from __future__ import annotations
 
@@ -105,6 +105,39 @@ def add_thing(
         return Change(f"{kind}.add", [edit], f"{_call(kind, key, thing)} added")
 
     return change_plan(forecasts, project_id, Author(person, at, reason), decide)
+
+
+def drop_thing(
+    forecasts: Forecasts,
+    project_id: int,
+    kind: str,
+    key: str,
+    expected_version: int,
+    person: Person,
+    at: datetime,
+    reason: str = "",
+) -> Recorded:
+    """
+    Take a thing out of the plan; it stays in the change log, and undo brings it back.
+
+    Raises
+    ------
+    UnknownProjectError, UnknownThingError, StaleEditError, PlanError
+        Nothing is changed; something in the plan may still name it.
+    """
+
+    def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
+        thing = thing_of(current.plan, current.versions, kind, key)
+        edit = Edit(kind, key, thing, None)
+        return Change(f"{kind}.delete", [edit], f"{_call(kind, key, thing)} taken out")
+
+    return change_plan(
+        forecasts,
+        project_id,
+        Author(person, at, reason),
+        decide,
+        expected=(kind, key, expected_version),
+    )
 
 
 def _with_range_in_step(before: Any, after: Any) -> Any:

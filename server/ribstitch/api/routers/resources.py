@@ -1,25 +1,26 @@
-"""Things of a plan that are listed, looked at and edited alike, such as calendars."""
+"""Things of a plan that are listed, added, edited and taken out alike, such as calendars."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Path
 from starlette.requests import Request
 from starlette.responses import Response
 
 from ribstitch.api.answers import json_response
-from ribstitch.api.bodies import takes
+from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.conditional import etag
 from ribstitch.api.deps import Current, Expected, ProjectId, Reason, ServiceDep
 from ribstitch.api.identity import Editor
-from ribstitch.api.openapi import EDIT_REFUSALS, refusals
+from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
 from ribstitch.api.patches import Patch, patched, read_patch
 from ribstitch.api.problems import INVALID, NOT_FOUND
 from ribstitch.api.recorded import recorded
 from ribstitch.api.resources import RESOURCES, Resource
+from ribstitch.api.schemas.base import Recorded
 from ribstitch.api.schemas.resources import edited_model, line_model, list_model
-from ribstitch.services.edit_thing import edit_thing
+from ribstitch.services.edit_thing import add_thing, drop_thing, edit_thing
 
 Key = Annotated[str, Path(max_length=200, description="Its `key`, as in the list")]
 
@@ -92,7 +93,71 @@ def _router(resource: Resource) -> APIRouter:
         line = resource.line(key, changed, done.version)
         return recorded(done, {resource.name: line})
 
+    if resource.new is not None:
+        _takes_and_gives(router, resource, resource.new)
     return router
+
+
+def _takes_and_gives(router: APIRouter, resource: Resource, example: dict[str, Any]) -> None:
+    """Let things of one kind be added and taken out."""
+    part = resource.kind.part
+    read_new = Depends(body_of(part))
+
+    @router.post(
+        "",
+        summary=f"Add {resource.one}",
+        status_code=201,
+        response_model=edited_model(resource),
+        responses=ADD_REFUSALS,
+        openapi_extra=takes(part, a_new_one=example),
+        operation_id=f"add_{resource.name}",
+    )
+    def add(
+        project_id: ProjectId,
+        service: ServiceDep,
+        person: Editor,
+        document: Any = read_new,
+        reason: Reason = "",
+    ) -> Response:
+        """Add one at the end of the list, and calculate the plan anew."""
+        new = resource.kind.from_part(document)
+        done = add_thing(
+            service.forecasts, project_id, resource.name, new, person, service.now(), reason
+        )
+        line = resource.line(done.key, new, done.version)
+        return recorded(done, {resource.name: line}, status=201)
+
+    @router.delete(
+        "/{key:path}",
+        summary=f"Take {resource.one} out of the plan",
+        response_model=Recorded,
+        responses=EDIT_REFUSALS,
+        operation_id=f"delete_{resource.name}",
+    )
+    def take_out(
+        project_id: ProjectId,
+        key: Key,
+        service: ServiceDep,
+        expected: Expected,
+        person: Editor,
+        reason: Reason = "",
+    ) -> Response:
+        """
+        Take it out; the change log keeps it, and undo brings it back.
+
+        What something else in the plan still names stays: the refusal says where.
+        """
+        done = drop_thing(
+            service.forecasts,
+            project_id,
+            resource.name,
+            key,
+            expected,
+            person,
+            service.now(),
+            reason,
+        )
+        return recorded(done, {})
 
 
 ROUTERS = tuple(_router(resource) for resource in RESOURCES)

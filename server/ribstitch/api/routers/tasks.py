@@ -13,15 +13,12 @@ from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.conditional import etag
 from ribstitch.api.deps import Current, Expected, ProjectId, Reason, Service, ServiceDep
 from ribstitch.api.identity import Editor
-from ribstitch.api.openapi import EDIT_REFUSALS, refusals
+from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
 from ribstitch.api.patches import Patch, patched, read_patch
 from ribstitch.api.problems import (
     FORBIDDEN,
     INVALID,
-    MALFORMED,
     NOT_FOUND,
-    TOO_LARGE,
-    UNSUPPORTED,
 )
 from ribstitch.api.recorded import recorded
 from ribstitch.api.schemas.work import LinkRecorded, TaskRecorded
@@ -40,7 +37,6 @@ router = APIRouter(
 )
 
 TaskId = Annotated[str, Path(max_length=80, description="Id of the task in the plan")]
-_ADD_REFUSALS = refusals(MALFORMED, FORBIDDEN, TOO_LARGE, UNSUPPORTED)
 _DONE = {"status": {"state": "done", "started": "2026-10-05", "finished": "2026-10-09"}}
 _HELD = {"status": {"state": "held", "held_reason": "waiting for rivets"}}
 _NEW = {"id": "T900", "name": "Reseal the tank", "zone": "centre", "days": 3, "trade": "metal"}
@@ -83,7 +79,7 @@ def tasks(
     summary="Add a task",
     status_code=201,
     response_model=TaskRecorded,
-    responses=_ADD_REFUSALS,
+    responses=ADD_REFUSALS,
     openapi_extra=takes(TaskDocument, work_found_late=_NEW),
 )
 def add(
@@ -145,7 +141,7 @@ def edit(
     summary="Add a link",
     status_code=201,
     response_model=LinkRecorded,
-    responses=_ADD_REFUSALS,
+    responses=ADD_REFUSALS,
     openapi_extra=takes(
         LinkDocument, after_it_is_finished={"from": "T010", "to": "T020", "lag_days": 2}
     ),
