@@ -26,22 +26,27 @@ def crew_links_in_force(plan: Plan) -> tuple[CrewLink, ...]:
     Returns
     -------
     tuple of CrewLink
-        As they stand; turned round where what should wait is in work and the other is not
-        begun; without those whose waiting task has begun otherwise.
+        As they stand; turned round where what should wait is in work and the other is still
+        to come; without those whose waiting task has begun otherwise. A link is not turned
+        round where that would close a loop: if a plan with all of its crew links has none,
+        this order has none either.
     """
     tasks = {task.id: task for task in plan.tasks}
-    overtaken = {
-        number for number, link in enumerate(plan.crew_links) if _has_begun(tasks[link.after])
-    }
-    if not overtaken:
-        return plan.crew_links
-    order = _order_of_work(plan, overtaken)
+    overtaken, swapped = set(), set()
+    for number, link in enumerate(plan.crew_links):
+        if _has_begun(tasks[link.after]):
+            overtaken.add(number)
+            if _keeps_its_people(tasks[link.after], from_task=tasks[link.before]):
+                swapped.add(number)
+    order = _order_of_work(plan, overtaken) if swapped else None
     found = []
     for number, link in enumerate(plan.crew_links):
         if number not in overtaken:
             found.append(link)
-        elif _goes_first(tasks[link.after], tasks[link.before]) and not nx.has_path(
-            order, link.before, link.after
+        elif (
+            order is not None
+            and number in swapped
+            and not nx.has_path(order, link.before, link.after)
         ):
             order.add_edge(link.after, link.before)
             found.append(replace(link, before=link.after, after=link.before))
@@ -53,9 +58,10 @@ def _has_begun(task: Task) -> bool:
     return task.status.started is not None or task.status.state is State.DONE
 
 
-def _goes_first(later: Task, earlier: Task) -> bool:
-    """Return whether a task keeps its people from the one that should have come first."""
-    return later.status.state is State.IN_WORK and not _has_begun(earlier)
+def _keeps_its_people(later: Task, *, from_task: Task) -> bool:
+    """Return whether a task holds the people of the one that should have come first."""
+    waits = not _has_begun(from_task) and from_task.status.state is not State.DROPPED
+    return later.status.state is State.IN_WORK and waits
 
 
 def _order_of_work(plan: Plan, overtaken: set[int]) -> nx.DiGraph[str]:

@@ -46,12 +46,22 @@ class UnknownReferenceError(PlanError):
 
 
 class CycleError(PlanError):
-    """Links that close a loop; `members` lists every activity in link order."""
+    """
+    Links that close a loop; `members` lists every activity in link order.
 
-    def __init__(self, members: Sequence[str]) -> None:
+    `by_crew` are the steps of the loop that nothing but a crew link makes, as (before,
+    after): those can be broken.
+    """
+
+    def __init__(self, members: Sequence[str], by_crew: Sequence[tuple[str, str]] = ()) -> None:
         self.members = tuple(members)
+        self.by_crew = tuple(by_crew)
         chain = " -> ".join((*self.members, self.members[0]))
-        super().__init__("links", f"these wait for each other in a circle: {chain}", self.members)
+        reason = f"these wait for each other in a circle: {chain}"
+        if self.by_crew:
+            waits = ", ".join(f"{after} waits for {before}" for before, after in self.by_crew)
+            reason += f" (by the order of the crew, {waits})"
+        super().__init__("links", reason, self.members)
 
 
 class EmptyCalendarError(PlanError):

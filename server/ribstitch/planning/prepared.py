@@ -14,7 +14,7 @@ import numpy as np
 
 from ribstitch.planning.activities import Activity, Expansion, expand
 from ribstitch.planning.calendars import ticks_per_date
-from ribstitch.planning.errors import EmptyCalendarError, HorizonError
+from ribstitch.planning.errors import CycleError, EmptyCalendarError, HorizonError
 from ribstitch.planning.model import ELAPSED, Calendar, Plan
 from ribstitch.planning.network import Network, Values, network_of, values_of
 from ribstitch.planning.passes import EarlyDates, LateDates
@@ -86,19 +86,30 @@ def prepare(plan: Plan, delays: Mapping[str, int] | None = None, *, span: int = 
     expansion = expand(plan)
     activities = expansion.activities
     first, days = _range(plan, activities, span)
-    network = network_of(
-        tuple(one.id for one in activities),
-        tuple(one.calendar for one in activities),
-        expansion.links,
-        calendars_of(plan),
-        first,
-        days,
-    )
+    try:
+        network = network_of(
+            tuple(one.id for one in activities),
+            tuple(one.calendar for one in activities),
+            expansion.links,
+            calendars_of(plan),
+            first,
+            days,
+        )
+    except CycleError as error:
+        raise CycleError(error.members, _steps_of_the_crew(error, expansion)) from None
     number = {one.id: place for place, one in enumerate(activities)}
     values = values_of(network, activities, plan.project.out_of_sequence)
     for activity_id, delay in (delays or {}).items():
         values.work[network.rank[number[activity_id]]] += delay
     return Prepared(plan, expansion, network, values, number, delays or {}, span)
+
+
+def _steps_of_the_crew(error: CycleError, expansion: Expansion) -> list[tuple[str, str]]:
+    """Return the steps of a loop that nothing but a crew link makes."""
+    fixed = len(expansion.links) - len(expansion.crew_links)
+    plain = {(link.before, link.after) for link in expansion.links[:fixed]}
+    steps = zip(error.members, (*error.members[1:], error.members[0]), strict=True)
+    return [step for step in steps if step not in plain]
 
 
 def calendars_of(plan: Plan) -> tuple[Calendar, ...]:
