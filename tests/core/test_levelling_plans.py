@@ -17,9 +17,9 @@ from ribstitch.planning.levelling import (
     Absence,
     LevelledPlan,
     crew_links,
+    crew_loads,
     level_plan,
     long_absences,
-    week_loads,
 )
 from ribstitch.planning.levelling.people import Group, pools_of
 from ribstitch.planning.levelling.timeline import Timeline
@@ -259,7 +259,7 @@ def test_what_the_plan_links_already_gets_no_second_link() -> None:
 
 def test_load_of_the_weeks_adds_up_to_the_work() -> None:
     found = level(small_crew(4))
-    loads = week_loads(found)
+    loads = crew_loads(found)
     assert sum(one.used for one in loads) == ticks(3 * 2 + 2 * 3 + 4 * 1 + 2 * 2 + 3 * 3)
     assert [(one.week, one.available) for one in loads] == [
         (MONDAY, ticks(28)), (MONDAY + timedelta(days=7), ticks(28)),

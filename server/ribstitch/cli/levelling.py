@@ -19,12 +19,13 @@ from ribstitch.planning.levelling import (
     LevelledProject,
     ResourceProject,
     crew_links,
+    crew_loads,
     level_plan,
     level_project,
     long_absences,
     parse_patterson,
-    week_loads,
 )
+from ribstitch.planning.model import CrewLinkKind
 from ribstitch.planning.ticks import TICKS_PER_DAY, days_from_ticks
 
 LARGEST_BYTES = 5_000_000
@@ -99,12 +100,13 @@ def plan_document(found: LevelledPlan) -> dict[str, Any]:
         ],
         "load": [
             {
-                "trade": one.trade,
+                "trade": one.name,
                 "week": one.week.isoformat(),
                 "used_days": days_from_ticks(one.used),
                 "available_days": days_from_ticks(one.available),
             }
-            for one in week_loads(found)
+            for one in crew_loads(found)
+            if one.kind is CrewLinkKind.TRADE
         ],
         "links": [
             {

@@ -9,13 +9,13 @@ from datetime import date
 import numpy as np
 
 from ribstitch.planning.checks import check_plan
-from ribstitch.planning.levelling.board import Board, Clock
+from ribstitch.planning.levelling.board import Board, Clock, Progress
 from ribstitch.planning.levelling.crew_problem import CrewProblem
 from ribstitch.planning.levelling.placing import PlanDecoder
 from ribstitch.planning.levelling.plan_bounds import plan_bound
 from ribstitch.planning.levelling.plan_solver import PlanSolver
 from ribstitch.planning.levelling.population import Population, rule_members
-from ribstitch.planning.levelling.searching import Report, search
+from ribstitch.planning.levelling.searching import search
 from ribstitch.planning.levelling.work_scale import OutOfRangeError
 from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import Schedule, schedule
@@ -79,6 +79,10 @@ class LevelledPlan:
         return date_before(self.finish[number])
 
 
+Watch = Callable[[LevelledPlan, float], None]
+"""Told of the best plan so far, and how long after the search began it is told. [s]"""
+
+
 def level_plan(
     plan: Plan,
     *,
@@ -86,8 +90,8 @@ def level_plan(
     clock: Clock,
     seed: int = 1,
     current: Mapping[str, int] | None = None,
-    keep_days: int = 0,
-    report: Report = lambda _: None,
+    keep_days: float = 0,
+    report: Watch = lambda *_: None,
     cancelled: Callable[[], bool] = lambda: False,
 ) -> LevelledPlan:
     """
@@ -110,10 +114,10 @@ def level_plan(
     current
         Where activities begin in the plan as it stands, by id, to be kept. [ticks]
     keep_days
-        How many days earlier the project must finish to be worth one moved start.
+        How many days earlier the project must finish to be worth one moved start; a small
+        part of a day decides only among plans that finish alike.
     report
-        Told of the first plan and of every better one; its figures are ticks from the
-        start of the calendars' range.
+        Told of the first plan, and of the best one whenever it or its bound gets better.
     cancelled
         Asked between plans; once it says yes, the best so far is returned.
 
@@ -141,11 +145,12 @@ def level_plan(
             board = Board(
                 best, plan_bound(problem, planned), max(0.0, deadline - clock()), clock, cancelled
             )
-            report(board.progress())
+            tell = _Telling(report, planned, decoder, board)
+            tell(board.progress())
             if not board.is_over:
                 early = (planned.begin - prepared.network.origin).tolist()
                 solver = PlanSolver(decoder, board, early, chance.spawn(1)[0])
-                search(board, Population(decoder, first, chance), report, solver)
+                search(board, Population(decoder, first, chance), tell, solver)
         except OutOfRangeError:
             problem.check_alone()
             prepared = prepared.wider()
@@ -153,8 +158,22 @@ def level_plan(
             return _levelled(planned, decoder, board)
 
 
+@dataclass(frozen=True, slots=True)
+class _Telling:
+    """Hands on the best plan whenever the search reports."""
+
+    watch: Watch
+    planned: Schedule
+    decoder: PlanDecoder
+    board: Board
+
+    def __call__(self, progress: Progress) -> None:
+        """Tell of the best plan so far."""
+        self.watch(_levelled(self.planned, self.decoder, self.board), progress.seconds)
+
+
 def _decoder(
-    problem: CrewProblem, planned: Schedule, current: Mapping[str, int], keep_days: int
+    problem: CrewProblem, planned: Schedule, current: Mapping[str, int], keep_days: float
 ) -> PlanDecoder:
     """Return what turns orders into plans, with the plan as it stands to keep to."""
     prepared = problem.prepared
@@ -163,7 +182,7 @@ def _decoder(
         for name, begin in current.items()
         if name in prepared.number and not problem.rows[prepared.number[name]].finished
     }
-    return PlanDecoder(problem, planned, kept, keep_days * TICKS_PER_DAY)
+    return PlanDecoder(problem, planned, kept, round(keep_days * TICKS_PER_DAY))
 
 
 def _levelled(planned: Schedule, decoder: PlanDecoder, board: Board) -> LevelledPlan:

@@ -1,12 +1,21 @@
-"""How much of its people's time a levelled plan takes, week by week."""
+"""How much a plan asks of its people and places, week by week."""
 
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
-from ribstitch.planning.levelling.level_plan import LevelledPlan
+import networkx as nx
+import numpy as np
+
+from ribstitch.planning.calendars import Ints, ticks_per_date
+from ribstitch.planning.levelling.dated import Dated, OpenWork, Source, dated, people_of
+from ribstitch.planning.levelling.people import Group
+from ribstitch.planning.model import CrewLinkKind
+from ribstitch.planning.prepared import calendars_of
 from ribstitch.planning.ticks import TICKS_PER_DAY
 
 LONG_ABSENCE = 90
@@ -16,60 +25,221 @@ LONG_ABSENCE = 90
 @dataclass(frozen=True, slots=True)
 class WeekLoad:
     """
-    One trade in one week.
+    One trade or place in one week.
 
     Attributes
     ----------
-    trade
-        Whose.
+    kind, name
+        The trade, or the place.
     week
         Its Monday.
-    used, available
-        Work asked of the trade, and time its people are there for it or for another of
-        their trades. [ticks: 1,440 are a person's day]
+    used
+        Work asked of the trade; or time for which tasks stand in the place. [ticks: 1,440
+        are a person's working day, and a date of a place]
+    available
+        Time for which the trade's people are there, for it or for another of their trades;
+        or the place's room. [ticks]
+    over
+        What of `used` finds nobody on its date, or no room. [ticks]
     """
 
-    trade: str
+    kind: CrewLinkKind
+    name: str
     week: date
     used: int
     available: int
+    over: int
 
 
-def week_loads(levelled: LevelledPlan) -> tuple[WeekLoad, ...]:
+@dataclass(frozen=True, slots=True)
+class _Weeks:
+    """The weeks of a plan that are looked at, as ordinals of dates."""
+
+    first: int
+    """A Monday."""
+    count: int
+
+    @property
+    def days(self) -> int:
+        """Number of dates."""
+        return 7 * self.count
+
+    def by_week(self, by_date: Ints) -> list[int]:
+        """Add up dates."""
+        found: list[int] = by_date.reshape(-1, 7).sum(axis=1).tolist()
+        return found
+
+    def mondays(self) -> Iterator[date]:
+        """Yield the first date of each week."""
+        return (date.fromordinal(self.first + 7 * week) for week in range(self.count))
+
+
+def crew_loads(source: Source) -> tuple[WeekLoad, ...]:
     """
-    Return the load of each trade, by trade and week.
+    Return the load of each trade and place that open tasks ask for, by week.
 
-    From the week of the first planned work of any trade to that of the last; weeks in
-    which a trade has neither work nor people are left out.
+    Trades in alphabetical order, then places in order of entry. From the week of the first
+    open work that asks for anybody or any place to that of the last; weeks in which a
+    trade has neither work nor people are left out. A trade that nobody has is there with
+    nothing available. The sum of a trade's `used` is its people times the work of its
+    tasks; that of a place is their time from start to finish.
+
+    Work that is not levelled counts date by date, as long as its people could do it in any
+    order on that date; a place is counted instant by instant.
+
+    Parameters
+    ----------
+    source
+        The plan as it stands, or a levelled plan.
     """
-    problem, plan = levelled.problem, levelled.planned.prepared.plan
-    tasks = {task.id: task for task in plan.tasks}
-    used: dict[tuple[str, int], int] = defaultdict(int)
-    origin = problem.prepared.network.origin
-    for number, row in enumerate(problem.rows):
-        task = tasks.get(levelled.planned.activities[number].task or "")
-        if task is None or not row.asking or not task.trade:
-            continue
-        work = row.scale.work_before(levelled.begin[number] - origin)
-        for day, first, last in row.scale.stretches(work, work + row.work):
-            used[task.trade, _monday(problem.first + day)] += task.people * (last - first)
-    if not used:
+    of = dated(source)
+    works = [
+        one for one in of.open_work() if (one.task.trade and one.task.people) or one.task.places
+    ]
+    if not works:
         return ()
-    weeks = range(min(week for _, week in used), max(week for _, week in used) + 1, 7)
-    found = []
-    for pool in problem.pools:
-        for trade in sorted(pool.trades):
-            for week in weeks:
-                there = sum(
-                    group.people * problem.scale(group.calendar).worked[day - problem.first]
-                    for group in pool.groups
-                    if trade in group.trades
-                    for day in range(week, week + 7)
-                )
-                work = used.get((trade, week), 0)
-                if work or there:
-                    found.append(WeekLoad(trade, date.fromordinal(week), work, there))
-    return tuple(found)
+    first = _monday(min(one.begin for one in works) // TICKS_PER_DAY)
+    last = _monday(max(one.finish - 1 for one in works) // TICKS_PER_DAY)
+    weeks = _Weeks(first, (last - first) // 7 + 1)
+    return (*_trade_loads(of, works, weeks), *_place_loads(of, works, weeks))
+
+
+def _trade_loads(of: Dated, works: Sequence[OpenWork], weeks: _Weeks) -> Iterator[WeekLoad]:
+    """Yield the loads of trades."""
+    asked = _asked_by_date(of, works, weeks)
+    groups = people_of(of.plan, asked.__contains__)
+    there = _there_by_date(of, groups, weeks)
+    over = _over_by_date(asked, groups, there)
+    for trade in sorted(asked):
+        available = np.zeros_like(asked[trade])
+        for group, ticks in zip(groups, there, strict=True):
+            if trade in group.trades:
+                available += ticks
+        columns = (weeks.by_week(one) for one in (asked[trade], available, over[trade]))
+        for week, *figures in zip(weeks.mondays(), *columns, strict=True):
+            if any(figures):
+                yield WeekLoad(CrewLinkKind.TRADE, trade, week, *figures)
+
+
+def _asked_by_date(of: Dated, works: Iterable[OpenWork], weeks: _Weeks) -> dict[str, Ints]:
+    """Return the work asked of each trade on each date. [ticks]"""
+    asked: dict[str, Ints] = {}
+    for one in works:
+        trade = one.task.trade
+        if trade and one.task.people:
+            start, ticks = of.worked_by_date(one.number)
+            load = asked.setdefault(trade, np.zeros(weeks.days, dtype=np.int64))
+            load[start - weeks.first :][: ticks.size] += one.task.people * ticks
+    return asked
+
+
+def _there_by_date(of: Dated, groups: Sequence[Group], weeks: _Weeks) -> list[Ints]:
+    """Return for how long the people of each group are there on each date. [ticks]"""
+    calendars = {one.id: one for one in calendars_of(of.plan)}
+    return [
+        one.people * ticks_per_date(calendars[one.calendar], weeks.first, weeks.days)
+        for one in groups
+    ]
+
+
+def _over_by_date(
+    asked: Mapping[str, Ints], groups: Sequence[Group], there: Sequence[Ints]
+) -> dict[str, Ints]:
+    """Return the work of each trade that finds nobody on its date. [ticks]"""
+    ties: nx.Graph[object] = nx.Graph()
+    ties.add_nodes_from(asked)
+    for number, group in enumerate(groups):
+        ties.add_edges_from((number, trade) for trade in group.trades)
+    over = {}
+    for together in nx.connected_components(ties):
+        trades = sorted(trade for trade in together if isinstance(trade, str))
+        members = sorted(number for number in together if isinstance(number, int))
+        if len(trades) == 1:
+            over[trades[0]] = np.maximum(asked[trades[0]] - sum(there[n] for n in members), 0)
+            continue
+        can = {trade: [n for n in members if trade in groups[n].trades] for trade in trades}
+        for trade in trades:
+            over[trade] = np.zeros_like(asked[trade])
+        for day in np.flatnonzero(sum(asked[trade] for trade in trades)).tolist():
+            left = {trade: int(asked[trade][day]) for trade in trades}
+            for trade, ticks in _unmet(left, {n: int(there[n][day]) for n in members}, can).items():
+                over[trade][day] = ticks
+    return over
+
+
+def _unmet(
+    asked: Mapping[str, int], there: Mapping[int, int], can: Mapping[str, Sequence[int]]
+) -> dict[str, int]:
+    """
+    Return what cannot be done at best, however the people are spread over their trades.
+
+    A largest flow by augmenting paths (L. R. Ford & D. R. Fulkerson, Canadian Journal of
+    Mathematics 8, 1956). What is left over is least in all; trades that come first get
+    their people first.
+    """
+    free = dict(there)
+    given: dict[tuple[str, int], int] = defaultdict(int)
+    unmet = {}
+    for trade, ticks in asked.items():
+        left = ticks
+        while left:
+            path = _way_to_free(trade, free, given, can)
+            if not path:
+                break
+            step = min(left, free[path[-1][1]])
+            step = min([step, *(given[other, n] for (_, n), (other, _) in pairwise(path))])
+            for at, (one, n) in enumerate(path):
+                given[one, n] += step
+                if at + 1 < len(path):
+                    given[path[at + 1][0], n] -= step
+            free[path[-1][1]] -= step
+            left -= step
+        unmet[trade] = left
+    return unmet
+
+
+def _way_to_free(
+    trade: str,
+    free: Mapping[int, int],
+    given: Mapping[tuple[str, int], int],
+    can: Mapping[str, Sequence[int]],
+) -> list[tuple[str, int]]:
+    """Return steps (trade, people it takes), each from the next trade, the last free."""
+    ways: dict[str, list[tuple[str, int]]] = {trade: []}
+    todo = [trade]
+    for one in todo:
+        for n in can[one]:
+            if free[n]:
+                return [*ways[one], (one, n)]
+            for other in can:
+                if other not in ways and given.get((other, n)):
+                    ways[other] = [*ways[one], (one, n)]
+                    todo.append(other)
+    return []
+
+
+def _place_loads(of: Dated, works: Sequence[OpenWork], weeks: _Weeks) -> Iterator[WeekLoad]:
+    """Yield the loads of places."""
+    for place in of.plan.places:
+        users = [one for one in works if place.id in one.task.places]
+        if not users:
+            continue
+        begins, ends = (
+            np.sort(np.array(side, dtype=np.int64))
+            for side in ([one.begin for one in users], [one.finish for one in users])
+        )
+        mondays = TICKS_PER_DAY * (weeks.first + 7 * np.arange(weeks.count + 1, dtype=np.int64))
+        at = np.unique(np.concatenate([mondays, begins, ends]))
+        there = begins.searchsorted(at, "right") - ends.searchsorted(at, "right")
+        length, week = np.diff(at), (at[:-1] - mondays[0]) // (7 * TICKS_PER_DAY)
+        used, over = np.zeros((2, weeks.count), dtype=np.int64)
+        np.add.at(used, week, there[:-1] * length)
+        np.add.at(over, week, np.maximum(there[:-1] - place.capacity, 0) * length)
+        room = place.capacity * 7 * TICKS_PER_DAY
+        for monday, taken, too_much in zip(
+            weeks.mondays(), used.tolist(), over.tolist(), strict=True
+        ):
+            yield WeekLoad(CrewLinkKind.PLACE, place.id, monday, taken, room, too_much)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +251,7 @@ class Absence:
     last: date
 
 
-def long_absences(levelled: LevelledPlan, days: int = LONG_ABSENCE) -> tuple[Absence, ...]:
+def long_absences(source: Source, days: int = LONG_ABSENCE) -> tuple[Absence, ...]:
     """
     Return when all people of a trade are away for long, by trade and date.
 
@@ -89,32 +259,38 @@ def long_absences(levelled: LevelledPlan, days: int = LONG_ABSENCE) -> tuple[Abs
 
     Parameters
     ----------
-    levelled
-        A levelled plan.
+    source
+        The plan as it stands, or a levelled plan.
     days
         Dates in a row without anybody that count as long.
     """
-    problem = levelled.problem
-    tasks = {task.id: task for task in levelled.planned.prepared.plan.tasks}
+    of = dated(source)
     last: dict[str, int] = {}
-    for number, row in enumerate(problem.rows):
-        trade = getattr(tasks.get(levelled.planned.activities[number].task or ""), "trade", None)
-        if row.asking and trade:
-            last[trade] = max(last.get(trade, 0), (levelled.finish[number] - 1) // TICKS_PER_DAY)
-    origin = problem.prepared.network.origin
-    first = (min((row.floor for row in problem.rows), default=0) + origin) // TICKS_PER_DAY
+    for one in of.open_work():
+        if one.task.trade and one.task.people:
+            day = (one.finish - 1) // TICKS_PER_DAY
+            last[one.task.trade] = max(last.get(one.task.trade, 0), day)
+    start = max(of.plan.project.start, of.plan.project.as_of).toordinal()
+    calendars = {one.id: one for one in calendars_of(of.plan)}
+    groups = people_of(of.plan, last.__contains__)
     found = []
-    for pool in problem.pools:
-        for trade in sorted(pool.trades & set(last)):
-            scales = [problem.scale(one.calendar) for one in pool.groups if trade in one.trades]
-            away = first
-            for day in range(first, last[trade] + 1):
-                if any(scale.worked[day - problem.first] for scale in scales):
-                    if day - away >= days:
-                        found.append(
-                            Absence(trade, date.fromordinal(away), date.fromordinal(day - 1))
-                        )
-                    away = day + 1
+    for trade, until in sorted(last.items()):
+        used = {group.calendar for group in groups if trade in group.trades}
+        if not used:
+            continue
+        there = np.sum(
+            [ticks_per_date(calendars[one], start, until + 1 - start) for one in used], axis=0
+        )
+        present = [-1, *np.flatnonzero(there).tolist(), until + 1 - start]
+        for before, after in pairwise(present):
+            if after - before > days:
+                found.append(
+                    Absence(
+                        trade,
+                        date.fromordinal(start + before + 1),
+                        date.fromordinal(start + after - 1),
+                    )
+                )
     return tuple(found)
 
 

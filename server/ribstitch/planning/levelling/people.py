@@ -29,6 +29,7 @@ class Group:
     trades: frozenset[str]
     people: int
     calendar: str
+    label: str = ""
 
 
 def groups_of(plan: Plan, asked: Collection[str]) -> tuple[Group, ...]:
@@ -65,7 +66,7 @@ def groups_of(plan: Plan, asked: Collection[str]) -> tuple[Group, ...]:
         key = (crew.label, crew.calendar, crew.people) if crew.label else (number,)
         found.setdefault(key, (set(), crew))[0].add(crew.trade)
     return tuple(
-        Group(frozenset(trades), crew.people, crew.calendar or "")
+        Group(frozenset(trades), crew.people, crew.calendar or "", crew.label)
         for trades, crew in found.values()
         if crew.people
     )

@@ -1,0 +1,270 @@
+"""Who does what on which date: the people of a plan, one by one, spread over its tasks.
+
+At each instant the tasks that are worked and the people who are there are matched: as
+many places at tasks as can be have somebody who has the trade (a largest matching), among
+those matchings one in which as many as can be stay with their task, then one in which
+people work by their own calendar and those with many trades are kept free.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import pairwise
+
+import numpy as np
+
+from ribstitch.planning.calendars import ticks_per_date
+from ribstitch.planning.levelling.dated import Dated, OpenWork, Source, dated, people_of
+from ribstitch.planning.prepared import calendars_of
+from ribstitch.planning.ticks import TICKS_PER_DAY, date_at, start_of
+
+_ALONE = 1_000_000_000
+_OTHER = 1_000_000
+_OFF_CALENDAR = 1_000
+"""What it costs to leave a place at a task empty, to change hands, to have somebody whose
+calendar is not the task's; beside them each trade of a person costs 1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """
+    One person-slot.
+
+    Attributes
+    ----------
+    label
+        What the crew's row calls them, with a number where it stands for several people;
+        their first trade and a number where it has no label.
+    trades
+        What they can do, in alphabetical order.
+    calendar
+        When they are there.
+    """
+
+    label: str
+    trades: tuple[str, ...]
+    calendar: str
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """
+    One person on one task for some time of one date.
+
+    Attributes
+    ----------
+    person
+        Who, by their place in `Rota.people`; None: nobody is free.
+    task
+        The id of the task.
+    begin, end
+        From when to when. [ticks]
+    hours
+        How long that is by the person's calendar (the task's where nobody is free). [h]
+    """
+
+    person: int | None
+    task: str
+    begin: int
+    end: int
+    hours: float
+
+    @property
+    def day(self) -> date:
+        """Its date."""
+        return date_at(self.begin)
+
+
+@dataclass(frozen=True, slots=True)
+class Rota:
+    """
+    Who does what from one date to another.
+
+    Attributes
+    ----------
+    first, last
+        The dates, both included.
+    people
+        Everybody, with or without work, in order of entry.
+    turns
+        By instant, then in order of entry of the tasks.
+    unassigned
+        Turns that nobody is free for, one for each person that is missing.
+    """
+
+    first: date
+    last: date
+    people: tuple[Person, ...]
+    turns: tuple[Turn, ...]
+    unassigned: tuple[Turn, ...]
+
+
+def rota(source: Source, first: date, last: date) -> Rota:
+    """
+    Spread the people of a plan over its open tasks.
+
+    Nobody does two things at once, or one without its trade, or works off their calendar.
+    Where the plan can be done by its people (a levelled one can), every task has all of
+    its people all the time. A task stays with whoever did it last as far as that leaves
+    nobody else without work that they could do. The answer for a date is the same
+    whatever range is asked for.
+
+    Parameters
+    ----------
+    source
+        The plan as it stands, or a levelled plan.
+    first, last
+        The dates to look at, both included.
+
+    Raises
+    ------
+    ValueError
+        If `last` is before `first`.
+    """
+    if last < first:
+        raise ValueError(f"{last} is before {first}")
+    of = dated(source)
+    people = _people(of)
+    until = start_of(last) + TICKS_PER_DAY
+    turns = [one for one in _Roster(of, people).turns_until(until) if one.day >= first]
+    return Rota(
+        first,
+        last,
+        people,
+        tuple(one for one in turns if one.person is not None),
+        tuple(one for one in turns if one.person is None),
+    )
+
+
+def _people(of: Dated) -> tuple[Person, ...]:
+    """Return everybody, one by one."""
+    found = []
+    numbers: dict[str, int] = defaultdict(int)
+    for group in people_of(of.plan):
+        trades = tuple(sorted(group.trades))
+        for number in range(1, group.people + 1):
+            label = group.label if group.people == 1 else f"{group.label} {number}"
+            if not group.label:
+                numbers[trades[0]] += 1
+                label = f"{trades[0]} {numbers[trades[0]]}"
+            found.append(Person(label, trades, group.calendar))
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class _Spell:
+    """A task while it is worked, within one date."""
+
+    work: OpenWork
+    begin: int
+    end: int
+
+
+class _Roster:
+    """Hands out turns, instant by instant, and remembers who did what."""
+
+    def __init__(self, of: Dated, people: Sequence[Person]) -> None:
+        self._of = of
+        self._people = people
+        self._hours = {one.id: one.day_hours / TICKS_PER_DAY for one in calendars_of(of.plan)}
+        self._able: dict[str, list[int]] = defaultdict(list)
+        for number, person in enumerate(people):
+            for trade in person.trades:
+                self._able[trade].append(number)
+        self._last: dict[int, list[int]] = defaultdict(list)
+        """Who was on each task last, by its order of entry."""
+
+    def turns_until(self, end: int) -> Iterator[Turn]:
+        """Yield the turns that begin before an instant, by date. [ticks]"""
+        days = self._spells_by_day(end)
+        if not days:
+            return
+        first, count = min(days), max(days) - min(days) + 1
+        calendars = {one.id: one for one in calendars_of(self._of.plan)}
+        worked = {
+            name: ticks_per_date(calendars[name], first, count).tolist()
+            for name in {person.calendar for person in self._people}
+        }
+        for day in sorted(days):
+            morning = TICKS_PER_DAY * day
+            home = {name: morning + ticks[day - first] for name, ticks in worked.items()}
+            yield from self._turns_of_day(days[day], home)
+
+    def _spells_by_day(self, end: int) -> dict[int, list[_Spell]]:
+        """Return what is worked on each date before an instant."""
+        days: dict[int, list[_Spell]] = defaultdict(list)
+        for work in self._of.open_work():
+            if not work.task.trade or not work.task.people or work.begin >= end:
+                continue
+            start, worked = self._of.worked_by_date(work.number)
+            for day, ticks in enumerate(worked.tolist(), start):
+                begin = max(work.begin, TICKS_PER_DAY * day)
+                if ticks and begin < end:
+                    days[day].append(_Spell(work, begin, begin + ticks))
+        return days
+
+    def _turns_of_day(self, spells: Sequence[_Spell], home: Mapping[str, int]) -> Iterator[Turn]:
+        """Yield the turns of one date, given when the people of each calendar go home."""
+        edges = {edge for one in spells for edge in (one.begin, one.end)}
+        low, high = min(edges), max(edges)
+        cuts = sorted(edges | {one for one in home.values() if low < one < high})
+        for begin, end in pairwise(cuts):
+            now = [one.work for one in spells if one.begin <= begin < one.end]
+            there = {n for n, one in enumerate(self._people) if home[one.calendar] > begin}
+            for work, who in self._match(now, there):
+                calendar = (
+                    self._of.plan.calendar_of_task(work.task)
+                    if who is None
+                    else self._people[who].calendar
+                )
+                hours = (end - begin) * self._hours[calendar]
+                yield Turn(who, work.task.id, begin, end, hours)
+
+    def _match(
+        self, works: Sequence[OpenWork], there: set[int]
+    ) -> list[tuple[OpenWork, int | None]]:
+        """Give each place at a task somebody who is there."""
+        places = [work for work in works for _ in range(work.task.people)]
+        found = self._as_before(works, there) or self._anew(places, there)
+        on: dict[int, list[int]] = defaultdict(list)
+        for work, who in zip(places, found, strict=True):
+            if who is not None:
+                on[work.number].append(who)
+        self._last.update(on)
+        return list(zip(places, found, strict=True))
+
+    def _as_before(self, works: Sequence[OpenWork], there: set[int]) -> list[int | None] | None:
+        """Return the people who did each task last, if all of them can go on."""
+        found = []
+        for work in works:
+            last = self._last[work.number]
+            if len(last) != work.task.people or not there.issuperset(last):
+                return None
+            found += last
+        return list(found) if len(set(found)) == len(found) else None
+
+    def _anew(self, places: Sequence[OpenWork], there: set[int]) -> list[int | None]:
+        """Return the best matching of places at tasks and people."""
+        from scipy.optimize import linear_sum_assignment
+
+        able = {trade: [n for n in some if n in there] for trade, some in self._able.items()}
+        wanted = {work.task.trade or "" for work in places}
+        people = sorted({n for trade in wanted for n in able.get(trade, ())})
+        column = {n: at for at, n in enumerate(people)}
+        cost = np.full((len(places), len(people) + len(places)), _ALONE, dtype=np.int64)
+        for row, work in enumerate(places):
+            calendar, last = self._of.plan.calendar_of_task(work.task), self._last[work.number]
+            for n in able.get(work.task.trade or "", ()):
+                cost[row, column[n]] = (
+                    (n not in last) * _OTHER
+                    + (self._people[n].calendar != calendar) * _OFF_CALENDAR
+                    + len(self._people[n].trades)
+                )
+        _, chosen = linear_sum_assignment(cost)
+        return [
+            people[at] if at < len(people) and cost[row, at] < _ALONE else None
+            for row, at in enumerate(chosen.tolist())
+        ]
