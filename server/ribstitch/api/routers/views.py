@@ -14,8 +14,10 @@ from starlette.responses import Response
 from ribstitch.api.deps import Current, CurrentSimulation, ServiceDep
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND
+from ribstitch.api.schemas.crew import CrewLoadShown, crew_load_shown
 from ribstitch.services.views.airframe import Airframe, airframe
 from ribstitch.services.views.away import Away, away
+from ribstitch.services.views.crew_load import crew_load
 from ribstitch.services.views.forecast_view import ForecastView, forecast_view
 from ribstitch.services.views.health_view import HealthView, health_view
 from ribstitch.services.views.schedule_view import ScheduleView, schedule_view
@@ -91,6 +93,12 @@ def show_away(
     return service.answers.serve(
         request, current, lambda: away(current, simulation), is_settled=simulation is not None
     )
+
+
+@router.get("/crew-load", summary="What is asked of the crew", response_model=CrewLoadShown)
+def show_crew_load(request: Request, service: ServiceDep, current: Current) -> Response:
+    """Return the load of each trade and place by week, who waits for whom, and what it costs."""
+    return service.answers.serve(request, current, lambda: crew_load_shown(crew_load(current)))
 
 
 @router.get("/forecast", summary="When, why, and what next", response_model=ForecastView)

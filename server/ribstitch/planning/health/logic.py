@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from ribstitch.planning.health.check import Found, Offender, in_days
 from ribstitch.planning.health.look import Look
+from ribstitch.planning.health.ties import work_links
 from ribstitch.planning.model import Link, Relation, State
 from ribstitch.planning.ticks import days_from_ticks
 
@@ -91,7 +92,7 @@ def _words(look: Look, link: Link) -> str:
 def _merges(look: Look) -> tuple[Offender, ...]:
     """Return open tasks that wait for two or more, the most first."""
     before: dict[str, set[str]] = {}
-    for link in look.schedule.prepared.expansion.links:
+    for link in work_links(look.schedule):
         if not look.activities[look.schedule.number(link.before)].dropped:
             before.setdefault(link.after, set()).add(link.before)
     ids = [look.activities[number].id for number in look.open_tasks]

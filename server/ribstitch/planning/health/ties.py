@@ -1,7 +1,8 @@
 """Whether starts and finishes are tied to other work, through links and send-outs.
 
 A dropped task is no work, but it passes on what it waits for: a link that leads only into
-dropped tasks with nothing beyond them ties nothing.
+dropped tasks with nothing beyond them ties nothing. The order of the crew is no tie
+either: it says who is busy, and not what the work needs.
 """
 
 from __future__ import annotations
@@ -70,10 +71,16 @@ def ties_of(schedule: Schedule) -> Ties:
     return Ties(start, finish, from_start, from_finish)
 
 
+def work_links(schedule: Schedule) -> tuple[Link, ...]:
+    """Return the links of the work itself: the plan's own, and those of its send-outs."""
+    expansion = schedule.prepared.expansion
+    return expansion.links[: len(expansion.links) - len(expansion.crew_links)]
+
+
 def _between(schedule: Schedule) -> Iterable[Link]:
     """Yield the links that are not inside one send-out."""
     number, activities = schedule.prepared.number, schedule.activities
-    for link in schedule.prepared.expansion.links:
+    for link in work_links(schedule):
         before = activities[number[link.before]].send_out
         if before is None or before != activities[number[link.after]].send_out:
             yield link

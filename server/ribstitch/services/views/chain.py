@@ -11,8 +11,10 @@ from ribstitch.charts.paper import plural
 from ribstitch.planning.model import LagOn, Link, Relation
 from ribstitch.planning.ticks import days_from_ticks
 from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.views.crew_words import taken_from
 from ribstitch.services.views.lookups import (
     activity_name,
+    crew_link_between,
     send_outs,
     task_at,
     zone_name_of,
@@ -41,7 +43,7 @@ def critical_chain(current: CurrentPlan) -> list[ChainStep]:
         before = path[place - 1] if place else None
         sentence = _first(current, number)
         if before is not None:
-            sentence = _follows(current, before, links[before, number])
+            sentence = _follows(current, before, number, links.get((before, number)))
         if place == len(path) - 1:
             sentence += " This sets the finish."
         steps.append(step(current, number, sentence))
@@ -78,10 +80,16 @@ def _first(current: CurrentPlan, number: int) -> str:
     return f"Can begin on {current.schedule.start_on(number)}."
 
 
-def _follows(current: CurrentPlan, before: int, link: Link) -> str:
+def _follows(current: CurrentPlan, before: int, number: int, link: Link | None) -> str:
     """Say how an activity hangs on the one before it."""
     name, schedule = activity_name(current, before), current.schedule
+    crew = crew_link_between(current, before, number)
+    if crew is not None:
+        first = f"{taken_from(current.plan, crew, only=False)} {name}"
+        return f"Waits for {first} (until {schedule.finish_on_of(before)})."
     finished = f"{name} is finished ({schedule.finish_on_of(before)})"
+    if link is None:
+        return f"Begins once {finished}; what lay between was dropped."
     begun = f"{name} has begun ({schedule.start_on(before)})"
     match link.relation:
         case Relation.FINISH_START:

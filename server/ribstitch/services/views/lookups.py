@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+import numpy as np
+
 from ribstitch.charts.bars import name_of
 from ribstitch.charts.lanes import NO_ZONE, zones_of_send_outs
-from ribstitch.planning.model import SendOut, Task
+from ribstitch.planning.model import CrewLink, SendOut, Task
 from ribstitch.planning.ticks import days_from_ticks
 from ribstitch.services.forecast import CurrentPlan
 
@@ -70,6 +72,26 @@ def people_of_trade(current: CurrentPlan, trade: str | None) -> str:
         return ""
     labels = [one.label for one in current.plan.crew if one.trade == trade and one.label]
     return " or ".join(labels) or trade
+
+
+def crew_link_between(current: CurrentPlan, before: int, after: int) -> CrewLink | None:
+    """
+    Return the crew link along which one activity sets the date of another.
+
+    None where they are tied by the work itself: then that is why the one waits.
+    """
+
+    def find() -> dict[tuple[int, int], CrewLink | None]:
+        schedule = current.schedule
+        expansion, number = schedule.prepared.expansion, schedule.prepared.number
+        found: dict[tuple[int, int], CrewLink | None] = {}
+        for place in np.flatnonzero(schedule.driving).tolist():
+            link = expansion.links[place]
+            ends = number[link.before], number[link.after]
+            found.setdefault(ends, expansion.crew_link(place))
+        return found
+
+    return current.derived("driving_crew_links", find).get((before, after))
 
 
 def float_days(current: CurrentPlan, number: int) -> float:

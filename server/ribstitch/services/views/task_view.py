@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from ribstitch.planfile.convert import task_document
-from ribstitch.planning.model import LagOn, Link, Relation, State, Task
+from ribstitch.planning.model import CrewLink, CrewLinkKind, LagOn, Link, Relation, State, Task
 from ribstitch.planning.ticks import days_from_ticks
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import Caution, cautions_for
+from ribstitch.services.views.crew_words import taken_from
 from ribstitch.services.views.lookups import activity_name, float_days, is_critical
 from ribstitch.services.views.task_card import TaskCard, card_at
 
@@ -24,6 +25,17 @@ class TaskList:
 
 
 @dataclass(frozen=True, slots=True)
+class CrewTie:
+    """The people or the place that one task leaves to another."""
+
+    kind: CrewLinkKind
+    names: tuple[str, ...]
+    units: int
+    sentence: str
+    """Who waits for whom, as one says it in the shop."""
+
+
+@dataclass(frozen=True, slots=True)
 class Neighbour:
     """What a task is linked to."""
 
@@ -34,6 +46,8 @@ class Neighbour:
     lag_on: LagOn
     finish: date
     driving: bool
+    crew: CrewTie | None
+    """What it gives up to the other; None where the work itself ties them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,4 +183,16 @@ def _neighbour(current: CurrentPlan, place: int, link: Link, other: str) -> Neig
         lag_on=link.lag_on,
         finish=current.schedule.finish_on_of(number),
         driving=bool(current.schedule.driving[place]),
+        crew=_crew_tie(current, current.schedule.prepared.expansion.crew_link(place)),
     )
+
+
+def _crew_tie(current: CurrentPlan, link: CrewLink | None) -> CrewTie | None:
+    """Return what a crew link hands on."""
+    if link is None:
+        return None
+    before, after = (
+        activity_name(current, current.schedule.number(one)) for one in (link.before, link.after)
+    )
+    sentence = f"{after} waits for {taken_from(current.plan, link, only=False)} {before}."
+    return CrewTie(link.kind, link.names, link.units, sentence)

@@ -10,8 +10,10 @@ import numpy as np
 from ribstitch.planning.model import Relation, State
 from ribstitch.planning.ticks import end_of
 from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.views.crew_words import taken_from
 from ribstitch.services.views.lookups import (
     activity_name,
+    crew_link_between,
     people_of_trade,
     send_outs,
     task_at,
@@ -28,6 +30,7 @@ class WaitsFor:
 
     id: str
     name: str
+    """The other work or item; where the crew does that first, in those words."""
     who: str
 
 
@@ -64,7 +67,7 @@ def waits_for(current: CurrentPlan, number: int) -> list[WaitsFor]:
     waiting = [
         WaitsFor(
             current.schedule.activities[one].id,
-            activity_name(current, one),
+            _named(current, one, number),
             who_acts(current, one),
         )
         for one in by_finish(current, blockers(current, number))
@@ -110,13 +113,20 @@ def who_acts(current: CurrentPlan, number: int) -> str:
             return "the carrier"
 
 
+def _named(current: CurrentPlan, blocker: int, number: int) -> str:
+    """Return what a blocker is called, with the people or place that it keeps."""
+    link = crew_link_between(current, blocker, number)
+    first = "" if link is None else f"{taken_from(current.plan, link, only=False)} "
+    return first + activity_name(current, blocker)
+
+
 def _in_words(current: CurrentPlan, blocker: int, number: int) -> str:
     """Say what a blocker is and until when it blocks."""
     one = current.schedule.activities[blocker]
     if one.send_out is not None:
         item = send_outs(current)[one.send_out]
         return f"{item.name or item.id}: {place_words(current, item)}"
-    name = activity_name(current, blocker)
+    name = _named(current, blocker, number)
     if one.is_done:
         return f"the time after {name} ({one.id}), until {current.schedule.start_on(number)}"
     task = task_at(current, blocker)

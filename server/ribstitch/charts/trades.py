@@ -1,0 +1,26 @@
+"""What trades and their work are called. A code that is not listed reads as it is."""
+
+from __future__ import annotations
+
+_NAMES = {
+    "metal": "Metal",
+    "wood": "Wood",
+    "fabric": "Fabric",
+    "engine": "Engine and mechanical",
+    "elec": "Electrical",
+    "paint": "Paint",
+    "help": "Helpers",
+    "insp": "Inspector",
+    "pilot": "Pilot",
+}
+_WORK = {"help": "helpers' work", "insp": "inspection", "pilot": "flying"}
+
+
+def trade_name(trade: str) -> str:
+    """Return what a trade is called on a sheet."""
+    return _NAMES.get(trade, trade)
+
+
+def trade_work(trade: str) -> str:
+    """Return what the work of a trade is called in a sentence."""
+    return _WORK.get(trade) or f"{_NAMES[trade].lower() if trade in _NAMES else trade} work"

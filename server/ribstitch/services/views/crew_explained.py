@@ -1,0 +1,182 @@
+"""The finish with this crew, and with hands for everything, in a few sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from ribstitch.charts.paper import plural
+from ribstitch.charts.trades import trade_work
+from ribstitch.planning.levelling.loads import long_absences
+from ribstitch.planning.model import CrewLinkKind, State
+from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.views.crew_figures import PlaceLoad, TradeLoad, WaitLine
+from ribstitch.services.views.crew_words import hands_of, in_a_row, spell
+
+_WAITS_TOLD = 2
+_SHORTAGES_TOLD = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Bottleneck:
+    """Who or what holds the finish up most."""
+
+    kind: CrewLinkKind
+    name: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What there is to explain."""
+
+    finish: date
+    finish_without_limits: date
+    path_days: float
+    trades: list[TradeLoad]
+    places: list[PlaceLoad]
+    waits: list[WaitLine]
+
+    @property
+    def lost_days(self) -> int:
+        """What waiting for people and places costs. [elapsed days]"""
+        return (self.finish - self.finish_without_limits).days
+
+
+def bottleneck_of(current: CurrentPlan, figures: Figures) -> Bottleneck | None:
+    """
+    Return who or what holds the finish up most: what is waited for on the critical path.
+
+    Of those it is the one with the largest share of the path; None where the finish would
+    be the same with hands and room for everything.
+    """
+    if figures.lost_days <= 0:
+        return None
+    waited = {(one.kind, name) for one in figures.waits if one.on_path for name in one.names}
+    trades = [one for one in figures.trades if (CrewLinkKind.TRADE, one.trade) in waited]
+    places = [one for one in figures.places if (CrewLinkKind.PLACE, one.place) in waited]
+    candidates: list[TradeLoad | PlaceLoad] = [*trades, *places]
+    worst = max(candidates, key=lambda one: one.share_of_path, default=None)
+    if worst is None:
+        return None
+    days = f"{worst.share_of_path * figures.path_days:.0f}"
+    of = f"{days} of the {plural(round(figures.path_days), 'working day')} that set the finish"
+    if isinstance(worst, PlaceLoad):
+        sentence = f"The {worst.name} is the bottleneck: {of} are spent in it."
+        return Bottleneck(CrewLinkKind.PLACE, worst.place, sentence)
+    hands = hands_of(current.plan, [worst.trade])
+    who = f"The only {hands.one} is" if hands.people == 1 else f"The {hands.many} are"
+    who = f"{hands.one} is" if hands.is_name else who
+    sentence = f"{who} the bottleneck: {of} are {trade_work(worst.trade)}."
+    return Bottleneck(CrewLinkKind.TRADE, worst.trade, sentence)
+
+
+def explained(
+    current: CurrentPlan, figures: Figures, bottleneck: Bottleneck | None
+) -> Iterator[str]:
+    """Yield the sentences, the finish first."""
+    yield _finish(current, figures.finish)
+    if not figures.trades and not figures.places:
+        yield "No open work asks for people or a place."
+        return
+    yield _with_hands_for_everything(current, figures)
+    if bottleneck is not None:
+        yield bottleneck.sentence
+    yield from _longest_waits(figures.waits)
+    yield from _shortages(figures)
+    yield from _missing(current, figures.trades)
+
+
+def _finish(current: CurrentPlan, finish: date) -> str:
+    """Say when the project is finished as the plan stands."""
+    real = [one for one in current.schedule.activities if not one.dropped]
+    if not real:
+        return "Nothing is planned yet."
+    if all(one.is_done for one in real):
+        return f"All work is done. It was finished on {finish}."
+    return f"As the plan stands, the work is finished on {finish}."
+
+
+def _with_hands_for_everything(current: CurrentPlan, figures: Figures) -> str:
+    """Say what the limits of the crew cost."""
+    if not current.plan.crew_links:
+        return (
+            "The crew has no order of work yet: this date takes it that there are hands and "
+            "room for everything."
+        )
+    if figures.lost_days <= 0:
+        return (
+            "With hands and room for everything it would be the same date: "
+            "the crew does not hold the finish up."
+        )
+    return (
+        f"With hands and room for everything it would be {figures.finish_without_limits}: "
+        f"waiting for people and places costs {spell(figures.lost_days)}."
+    )
+
+
+def _longest_waits(waits: list[WaitLine]) -> Iterator[str]:
+    """Name the longest wait for each of those who are waited for longest."""
+    told: dict[tuple[CrewLinkKind, tuple[str, ...]], WaitLine] = {}
+    for one in waits:
+        told.setdefault((one.kind, tuple(one.names)), one)
+    some = list(told.values())[:_WAITS_TOLD]
+    yield from (one.sentence for one in some)
+    rest = len({one.after for one in waits} - {one.after for one in some})
+    if rest:
+        yield f"{plural(rest, 'more task')} {'waits' if rest == 1 else 'wait'} as well."
+
+
+def _shortages(figures: Figures) -> Iterator[str]:
+    """Name who and what is asked for more than there is, and when it is worst."""
+    short = [
+        one for one in (*figures.trades, *figures.places) if one.over_days and one.available_days
+    ]
+    short.sort(key=lambda one: -one.over_days)
+    for one in short[:_SHORTAGES_TOLD]:
+        weeks = [week for week in one.weeks if week.over_days]
+        worst = max(weeks, key=lambda week: week.over_days)
+        days, verb = plural(worst.over_days, "day"), "finds" if worst.over_days == 1 else "find"
+        if isinstance(one, PlaceLoad):
+            what = f"{days} of work {verb} no room in the {one.name}"
+        else:
+            what = f"{days} of {trade_work(one.trade)} {verb} nobody free"
+        rest = len(weeks) - 1
+        more = f", and the same goes for {plural(rest, 'other week')}" if rest else ""
+        yield f"In the week from {worst.week}, {what}{more}."
+    rest = len(short) - _SHORTAGES_TOLD
+    if rest > 0:
+        more = plural(rest, "more trade or place") if rest == 1 else f"{rest} more trades or places"
+        yield f"{more} {'is' if rest == 1 else 'are'} asked for too much as well."
+
+
+def _missing(current: CurrentPlan, trades: list[TradeLoad]) -> Iterator[str]:
+    """Name what nobody can do, or nobody for a long time."""
+    nobody = [one.trade for one in trades if not one.people]
+    if nobody:
+        yield f"Nobody in the crew does {in_a_row([trade_work(one) for one in nobody], 'or')}."
+    for away in long_absences(current.schedule):
+        yield (
+            f"From {away.first} to {away.last} nobody is there for {trade_work(away.trade)}, "
+            "and work waits for them."
+        )
+    there = {one.trade: one.people for one in trades}
+    large = [
+        task
+        for task in current.plan.tasks
+        if task.status.state not in {State.DONE, State.DROPPED}
+        and 0 < there.get(task.trade or "", 0) < task.people
+    ]
+    if large:
+        first, most, rest = large[0], there[large[0].trade or ""], len(large) - 1
+        more = f"; {plural(rest, 'more task')} {_asks(rest)} for too many as well" if rest else ""
+        yield (
+            f"{first.name or first.id} asks for {first.people} people for "
+            f"{trade_work(first.trade or '')} at once, and there "
+            f"{'is' if most == 1 else 'are'} {most}{more}."
+        )
+
+
+def _asks(count: int) -> str:
+    return "asks" if count == 1 else "ask"

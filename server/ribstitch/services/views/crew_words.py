@@ -1,0 +1,134 @@
+"""People and places as a shop speaks of them: "the only fabric worker", "2 of the painters"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from ribstitch.planning.model import Crew, CrewLink, CrewLinkKind, Plan
+
+_NUMBER = re.compile(r"\s*\d+$")
+_ASIDE = re.compile(r"\s*\([^()]*\)$")
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """Who works at some trades."""
+
+    people: int
+    one: str
+    """What one of them is called: "metalworker", or a name of their own."""
+    is_name: bool
+    """Whether that is the name of a single person."""
+
+    @property
+    def many(self) -> str:
+        """What several of them are called."""
+        head, joined, rest = self.one.partition(" for ")
+        plural = "people" if head == "person" else f"{head}s"
+        return f"{plural}{joined}{rest}"
+
+
+def crew_of(plan: Plan, trades: Collection[str]) -> tuple[Crew, ...]:
+    """
+    Return the people who have any of some trades, each once.
+
+    Rows of one label, calendar and head count are the same people with several trades.
+    """
+    found: dict[tuple[object, ...], Crew] = {}
+    for number, row in enumerate(plan.crew):
+        if row.trade in trades and row.people:
+            key = (row.label, row.calendar, row.people) if row.label else (number,)
+            found.setdefault(key, row)
+    return tuple(found.values())
+
+
+def hands_of(plan: Plan, trades: Collection[str]) -> Hands:
+    """Return who works at some trades: as many as there are, by what they are called."""
+    rows = crew_of(plan, trades)
+    people = sum(row.people for row in rows)
+    if people == 1 and _is_name(rows[0].label):
+        return Hands(1, rows[0].label, is_name=True)
+    called = {_calling(row.label) for row in rows}
+    one = called.pop() if len(called) == 1 else ""
+    return Hands(people, one or f"person for {in_a_row(sorted(trades), 'or')}", is_name=False)
+
+
+def taken_from(plan: Plan, link: CrewLink, *, only: bool) -> str:
+    """
+    Return whom or what a task waits for, and that another one comes first.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    link
+        The crew link.
+    only
+        Whether to say that there is no other: "the only metalworker".
+
+    Returns
+    -------
+    str
+        Up to the name of the task that comes first: "the metalworker, who first does".
+    """
+    if link.kind is CrewLinkKind.PLACE:
+        return _room_in(plan, link)
+    hands, units = hands_of(plan, link.names), link.units
+    verb = "does" if units == 1 else "do"
+    if hands.is_name:
+        return f"{hands.one}, who first does"
+    if hands.people == 1:
+        return f"the {'only ' if only else ''}{hands.one}, who first does"
+    if units == 1:
+        return f"{_article(hands.one)} {hands.one}, who first {verb}"
+    if units == hands.people:
+        return f"{'both' if units == 2 else f'all {units}'} {hands.many}, who first {verb}"
+    return f"{units} {hands.many}, who first {verb}"
+
+
+def place_name(plan: Plan, place: str) -> str:
+    """Return what a place is called."""
+    return next((one.name or one.id for one in plan.places if one.id == place), place)
+
+
+def in_a_row(names: Collection[str], joint: str = "and") -> str:
+    """Join names as one does in a sentence: ``a, b and c``."""
+    *first, last = names
+    return f"{', '.join(first)} {joint} {last}" if first else last
+
+
+def spell(days: float) -> str:
+    """Write a span of elapsed days: in weeks, where it is two of them or more."""
+    if days >= 14:
+        return f"{round(days / 7)} weeks"
+    return f"{days:g} day" if days == 1 else f"{days:g} days"
+
+
+def _room_in(plan: Plan, link: CrewLink) -> str:
+    """Return for what place a task waits."""
+    names = in_a_row([place_name(plan, one) for one in link.names])
+    room = sum(one.capacity for one in plan.places if one.id in link.names)
+    wanted = f"the {names}" if room <= len(link.names) else f"room in the {names}"
+    return f"{wanted}, where first comes"
+
+
+def _calling(label: str) -> str:
+    """Return what somebody is, out of a label such as ``Metalworker 1``; else nothing."""
+    plain = _NUMBER.sub("", _ASIDE.sub("", label)).strip()
+    if not plain or _is_name(label):
+        return ""
+    is_word = plain[1:2].islower()
+    return plain[0].lower() + plain[1:] if is_word else plain
+
+
+def _is_name(label: str) -> bool:
+    """Return whether a label is somebody's name: capitals, and no number behind."""
+    words = label.split()
+    return bool(words) and all(word[:1].isupper() for word in words) and not _NUMBER.search(label)
+
+
+def _article(word: str) -> str:
+    """Return the article of a word."""
+    return "an" if word[:1].lower() in "aeio" else "a"
