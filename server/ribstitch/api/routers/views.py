@@ -5,6 +5,7 @@ Dates tell how sure they are as soon as the plan is simulated; until then they s
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Annotated
 
 from fastapi import APIRouter, Query
@@ -15,9 +16,11 @@ from ribstitch.api.deps import Current, CurrentSimulation, ServiceDep
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND
 from ribstitch.api.schemas.crew import CrewLoadShown, crew_load_shown
+from ribstitch.planning.checks import FIRST_YEAR, LAST_YEAR
 from ribstitch.services.views.airframe import Airframe, airframe
 from ribstitch.services.views.away import Away, away
 from ribstitch.services.views.crew_load import crew_load
+from ribstitch.services.views.crew_week import CrewWeek, crew_week
 from ribstitch.services.views.forecast_view import ForecastView, forecast_view
 from ribstitch.services.views.health_view import HealthView, health_view
 from ribstitch.services.views.schedule_view import ScheduleView, schedule_view
@@ -99,6 +102,24 @@ def show_away(
 def show_crew_load(request: Request, service: ServiceDep, current: Current) -> Response:
     """Return the load of each trade and place by week, who waits for whom, and what it costs."""
     return service.answers.serve(request, current, lambda: crew_load_shown(crew_load(current)))
+
+
+@router.get("/crew-week", summary="The crew's week", response_model=CrewWeek)
+def show_crew_week(
+    request: Request,
+    service: ServiceDep,
+    current: Current,
+    monday: Annotated[
+        date | None,
+        Query(
+            ge=date(FIRST_YEAR, 1, 1),
+            le=date(LAST_YEAR, 12, 31),
+            description="The Monday, or any date of the week; without it the as-of date's",
+        ),
+    ] = None,
+) -> Response:
+    """Return who does what on which date, what finds nobody free, and the usual cautions."""
+    return service.answers.serve(request, current, lambda: crew_week(current, monday))
 
 
 @router.get("/forecast", summary="When, why, and what next", response_model=ForecastView)

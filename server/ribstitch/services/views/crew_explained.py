@@ -130,9 +130,8 @@ def _longest_waits(waits: list[WaitLine]) -> Iterator[str]:
 
 def _shortages(figures: Figures) -> Iterator[str]:
     """Name who and what is asked for more than there is, and when it is worst."""
-    short = [
-        one for one in (*figures.trades, *figures.places) if one.over_days and one.available_days
-    ]
+    short: list[TradeLoad | PlaceLoad] = [*figures.trades, *figures.places]
+    short = [one for one in short if one.over_days and one.available_days]
     short.sort(key=lambda one: -one.over_days)
     for one in short[:_SHORTAGES_TOLD]:
         weeks = [week for week in one.weeks if week.over_days]
