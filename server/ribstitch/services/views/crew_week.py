@@ -14,6 +14,8 @@ from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import STANDING_LINE, Caution, cautions_for
 from ribstitch.services.views.lookups import activity_name, task_at, zone_name_of
 
+Day = date
+"""A date, in classes that have a field of that name."""
 _DAYS = 7
 
 
@@ -33,7 +35,7 @@ class Work:
 class OpenWork(Work):
     """A task on one date for which somebody is missing."""
 
-    date: date
+    date: Day
     trade: str
 
 
@@ -41,7 +43,7 @@ class OpenWork(Work):
 class PersonDay:
     """One date of a person-slot."""
 
-    date: date
+    date: Day
     hours: float
     """For which they are there; 0 before the as-of date: that time is gone."""
     works: list[Work]
