@@ -38,6 +38,20 @@ def link(before: str, after: str) -> Change:
     return lambda plan: plan["links"].append({"from": before, "to": after})
 
 
+def crew(*links: tuple[str, str], **fields: object) -> Change:
+    """Return an order of the crew."""
+    return lambda plan: plan.update(
+        crew_links=[{"from": before, "to": after, **fields} for before, after in links]
+    )
+
+
+def expedite(**fields: object) -> Change:
+    """Return a way to hurry the first task, changed."""
+    one = {"id": "X1", "gains_days": 2, "cost": "90.00"}
+    named = {} if "send_out" in fields else {"task": "T010"}
+    return lambda plan: plan.update(expedites=[{**one, **named, **fields}])
+
+
 CASES: dict[str, tuple[Change, str]] = {
     "cycle": (
         link("T090", "T010"),
@@ -154,6 +168,82 @@ CASES: dict[str, tuple[Change, str]] = {
         ),
         "exchange_rates[0].rate: 0 for one USD cannot be",
     ),
+    "crew link to nothing": (
+        crew(("T010", "T999")),
+        'crew_links[0].to: there is no task "T999" in the plan',
+    ),
+    "crew link to itself": (
+        crew(("T020", "T020")),
+        'crew_links[0]: "T020" is linked to itself',
+    ),
+    "crew link twice": (
+        crew(("T010", "T020"), ("T010", "T020")),
+        'crew_links[1]: "T020" waits for "T010" already',
+    ),
+    "crew link against a plain one": (
+        crew(("T020", "T010")),
+        "links: these wait for each other in a circle: ",
+    ),
+    "crew link about no place": (
+        crew(("T010", "T020"), kind="place", names=["jig"]),
+        'crew_links[0].names[0]: there is no place "jig" in the plan',
+    ),
+    "crew link of a kind that is none": (
+        crew(("T010", "T020"), kind="tool"),
+        "crew_links[0].kind: \"tool\": input should be 'trade' or 'place'",
+    ),
+    "nobody goes over": (
+        crew(("T010", "T020"), units=0),
+        "crew_links[0].units: 0: input should be greater than or equal to 1",
+    ),
+    "place that is not there": (
+        task(places=["jig"]),
+        'tasks[0].places[0]: there is no place "jig" in the plan',
+    ),
+    "expedite of nothing": (
+        expedite(task=None),
+        'expedites[0].task: "X1" names neither a task nor a send-out',
+    ),
+    "expedite of both": (
+        expedite(task="T010", send_out="S1"),
+        'expedites[0].send_out: "X1" names both a task and a send-out',
+    ),
+    "expedite of an unknown task": (
+        expedite(task="T999"),
+        'expedites[0].task: there is no task "T999" in the plan',
+    ),
+    "expedite of an unknown leg": (
+        expedite(send_out="S1", leg="lead"),
+        'expedites[0].leg: "lead" is not one of prepare, ship_out, ',
+    ),
+    "expedite of a leg that is not there": (
+        expedite(send_out="S1", leg="customs_out"),
+        'expedites[0].leg: the send-out "S1" has no leg "customs_out"',
+    ),
+    "expedite that gains nothing": (
+        expedite(gains_days=0),
+        'expedites[0].gains_days: "X1" takes off nothing',
+    ),
+    "more taken than there is": (
+        expedite(taken_days=3),
+        'expedites[0].taken_days: "X1" cannot take off 3 days',
+    ),
+    "half of all or nothing": (
+        expedite(taken_days=1),
+        'expedites[0].taken_days: "X1" is all or nothing, and 1 is neither',
+    ),
+    "half a day by the day": (
+        expedite(gains_days=1.5, by_the_day=True),
+        'expedites[0].gains_days: "X1" is bought by the day, and 1.5 is no whole one',
+    ),
+    "expedite that pays": (
+        expedite(cost="-5.00"),
+        "expedites[0].cost: -5.00 is less than nothing",
+    ),
+    "expedite by magic": (
+        expedite(kind="magic"),
+        'expedites[0].kind: "magic": input should be',
+    ),
     "unknown key": (task(colour="red"), 'tasks[0]: unknown key "colour"'),
     "wrong format": (
         lambda plan: plan.update(format="ribstitch-plan/2"),
@@ -186,6 +276,13 @@ def test_cycle_lists_its_members_in_order(ribstitch: Run, plan_file: Write) -> N
     ]  # fmt: skip
     turned = around[:-1][around.index("T010") :] + around[:-1][: around.index("T010")]
     assert turned in ways
+
+
+def test_cycle_says_what_only_the_crew_adds_to_it(ribstitch: Run, plan_file: Write) -> None:
+    """T020 waits for T010 by a plain link; the other way round it is the crew."""
+    ran = ribstitch("schedule", plan_file(crew(("T020", "T010"))))
+    assert ran.status == 2
+    assert ran.err.endswith(" (by the order of the crew, T010 waits for T020)\n")
 
 
 NOT_A_PLAN: dict[str, tuple[bytes, str]] = {
