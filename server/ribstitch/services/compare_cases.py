@@ -7,8 +7,9 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 
+from ribstitch.money import cost_totals
 from ribstitch.planning.errors import PlanError
-from ribstitch.planning.model import State
+from ribstitch.planning.model import Plan, State
 from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.uncertainty import Moved, Simulation, Spread, compare_runs
 from ribstitch.planning.whatif import Change, apply_changes
@@ -63,6 +64,14 @@ class MovedMilestone:
 
 
 @dataclass(frozen=True, slots=True)
+class Amount:
+    """Money in one currency, as a decimal string."""
+
+    amount: str
+    currency: str
+
+
+@dataclass(frozen=True, slots=True)
 class CaseSide:
     """What a case does."""
 
@@ -74,6 +83,8 @@ class CaseSide:
     new_on_path: list[str]
     """Activities that set the finish in the case and not in the plan."""
     milestones: list[MovedMilestone]
+    bought: list[Amount]
+    """What the case buys, such as expedites, currency by currency; nothing is converted."""
     uncertainty: CaseUncertainty
 
 
@@ -110,7 +121,7 @@ def compare(
     applied = _apply(current, cases)
     schedules = []
     for number, one in enumerate(applied):
-        with _named(number):
+        with named(f"cases[{number}]"):
             schedules.append(one.case.schedule())
     simulated = simulations.simulate(current, applied)
     path, target = _path(current.schedule), current.plan.project.target_finish
@@ -150,18 +161,18 @@ def _apply(current: CurrentPlan, cases: Sequence[AskedCase]) -> list[AppliedCase
     """Apply the changes of each case."""
     applied = []
     for number, case in enumerate(cases):
-        with _named(number):
+        with named(f"cases[{number}]"):
             applied.append(AppliedCase(case.changes, apply_changes(current.plan, case.changes)))
     return applied
 
 
 @contextmanager
-def _named(number: int) -> Iterator[None]:
-    """Name the case in what is refused."""
+def named(path: str) -> Iterator[None]:
+    """Name a case, by its path in the request, in what is refused."""
     try:
         yield
     except PlanError as refused:
-        where = f"cases[{number}].{refused.where}".rstrip(".")
+        where = f"{path}.{refused.where}".rstrip(".")
         raise PlanError(where, refused.reason, refused.value) from refused
 
 
@@ -181,6 +192,7 @@ def _side(
         critical_path=case_path,
         new_on_path=[one for one in case_path if one not in known],
         milestones=_milestones(plan, case),
+        bought=_bought(plan.prepared.plan, case.prepared.plan),
         uncertainty=uncertainty,
     )
 
@@ -200,6 +212,13 @@ def _name(case: AskedCase, number: int) -> str:
 def _path(schedule: Schedule) -> list[str]:
     """Return the ids along the critical path."""
     return [schedule.activities[number].id for number in schedule.critical_path]
+
+
+def _bought(plan: Plan, case: Plan) -> list[Amount]:
+    """Return what the cost lines that a case adds come to."""
+    known = {cost.id for cost in plan.costs}
+    added = cost_totals(cost for cost in case.costs if cost.id not in known)
+    return [Amount(str(amount), currency) for currency, amount in added.by_currency.items()]
 
 
 def _milestones(plan: Schedule, case: Schedule) -> list[MovedMilestone]:
