@@ -7,11 +7,10 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from ribstitch.planning.calendars import Ints, ticks_per_date
+from ribstitch.planning.calendars import Ints
 from ribstitch.planning.health.check import Found, Offender, in_days
 from ribstitch.planning.health.look import Look
-from ribstitch.planning.model import Calendar
-from ribstitch.planning.prepared import calendars_of
+from ribstitch.planning.levelling.dated import Dated, dated, people_of
 from ribstitch.planning.ticks import TICKS_PER_DAY
 
 Hours = NDArray[np.float64]
@@ -28,10 +27,10 @@ def overloaded(look: Look) -> Found:
     the trade is asked for anything. Trades that are not in the crew have no hours to
     compare with; their tasks are another check's.
     """
-    calendars = {one.id: one for one in calendars_of(look.plan)}
+    of = dated(look.schedule)
     trades = {one.trade for one in look.plan.crew}
     asked = {
-        number: _asked(look, number, calendars)
+        number: _asked(of, number, look.task(number).people)
         for number in look.open_tasks
         if look.task(number).trade in trades and look.activities[number].work
     }
@@ -44,7 +43,7 @@ def overloaded(look: Look) -> Found:
         load = np.zeros(max(start + hours.size for start, hours in mine.values()) - first)
         for start, hours in mine.values():
             load[start - first : start - first + hours.size] += hours
-        over = load > _there(look, trade, first, load.size, calendars) + _A_LITTLE
+        over = load > _there(of, trade, first, load.size) + _A_LITTLE
         over_days += int(over.sum())
         days += int((load > 0).sum())
         offenders += [
@@ -55,27 +54,20 @@ def overloaded(look: Look) -> Found:
     return Found(over_days, days, tuple(offenders))
 
 
-def _asked(look: Look, number: int, calendars: dict[str, Calendar]) -> tuple[int, Hours]:
+def _asked(of: Dated, number: int, people: int) -> tuple[int, Hours]:
     """Return the ordinal of a task's first date, and its hours on each date from there."""
-    network, one = look.schedule.prepared.network, look.activities[number]
-    begin = int(look.schedule.begin[number]) - network.origin
-    finish = int(look.schedule.finish[number]) - network.origin
-    first, last = begin // TICKS_PER_DAY, (finish - 1) // TICKS_PER_DAY
-    rank = int(network.rank[number])
-    edges: Ints = TICKS_PER_DAY * np.arange(first, last + 2, dtype=np.int64)
-    work = network.tables.work_before(network.on[rank : rank + 1], edges.clip(begin, finish))
-    hours = calendars[one.calendar].day_hours / TICKS_PER_DAY
-    return first + network.tables.first, np.diff(work) * hours * look.task(number).people
+    first, ticks = of.worked_by_date(number)
+    hours = of.day_hours(of.prepared.expansion.activities[number].calendar) / TICKS_PER_DAY
+    asked: Hours = ticks * (hours * people)
+    return first, asked
 
 
-def _there(look: Look, trade: str, first: int, days: int, calendars: dict[str, Calendar]) -> Hours:
+def _there(of: Dated, trade: str, first: int, days: int) -> Hours:
     """Return the hours that a trade has on each date. Shape (days,)."""
     there = np.zeros(days)
-    for crew in look.plan.crew:
-        if crew.trade == trade:
-            calendar = calendars[crew.calendar or look.plan.project.calendar]
-            ticks = ticks_per_date(calendar, first, days)
-            there += ticks * (crew.people * calendar.day_hours / TICKS_PER_DAY)
+    for group in people_of(of.plan, trade.__eq__):
+        hours = group.people * of.day_hours(group.calendar) / TICKS_PER_DAY
+        there += of.there_by_date(group.calendar, first, days) * hours
     return there
 
 

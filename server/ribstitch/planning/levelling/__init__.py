@@ -4,7 +4,7 @@ from ribstitch.planning.levelling.board import Clock, Progress
 from ribstitch.planning.levelling.bottleneck import Bottleneck, PathShare, bottleneck, path_shares
 from ribstitch.planning.levelling.crew_links import crew_links
 from ribstitch.planning.levelling.gains import Gain, GainKind, OneMore, one_more
-from ribstitch.planning.levelling.level_plan import LevelledPlan, level_plan
+from ribstitch.planning.levelling.level_plan import LevelledPlan, crew_fault, level_plan
 from ribstitch.planning.levelling.level_project import LevelledProject, level_project
 from ribstitch.planning.levelling.loads import Absence, WeekLoad, crew_loads, long_absences
 from ribstitch.planning.levelling.patterson import parse_patterson
@@ -31,6 +31,7 @@ __all__ = [
     "Turn",
     "WeekLoad",
     "bottleneck",
+    "crew_fault",
     "crew_links",
     "crew_loads",
     "crew_waits",

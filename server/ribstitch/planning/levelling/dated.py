@@ -8,14 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
-from ribstitch.planning.calendars import Ints
+from ribstitch.planning.calendars import Ints, ticks_per_date
 from ribstitch.planning.levelling.level_plan import LevelledPlan
 from ribstitch.planning.levelling.people import Group, groups_of
-from ribstitch.planning.model import Plan, Task
-from ribstitch.planning.prepared import Prepared
+from ribstitch.planning.model import Calendar, Plan, Task
+from ribstitch.planning.prepared import Prepared, calendars_of
 from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY
 
@@ -78,6 +79,19 @@ class Dated:
         edges: Ints = TICKS_PER_DAY * np.arange(first, last + 2, dtype=np.int64)
         work = network.tables.work_before(network.on[rank : rank + 1], edges.clip(begin, finish))
         return first + network.tables.first, np.diff(work)
+
+    @cached_property
+    def calendars(self) -> dict[str, Calendar]:
+        """The plan's calendars by id, elapsed time among them."""
+        return {one.id: one for one in calendars_of(self.plan)}
+
+    def there_by_date(self, calendar: str, first: int, days: int) -> Ints:
+        """Return how long somebody on a calendar is there on dates from an ordinal on. [ticks]"""
+        return ticks_per_date(self.calendars[calendar], first, days)
+
+    def day_hours(self, calendar: str) -> float:
+        """Return the hours of a working day of a calendar. [h]"""
+        return self.calendars[calendar].day_hours
 
 
 def dated(source: Source) -> Dated:

@@ -9,6 +9,7 @@ from datetime import date
 import numpy as np
 
 from ribstitch.planning.checks import check_plan
+from ribstitch.planning.errors import PlanError
 from ribstitch.planning.levelling.board import Board, Clock, Progress
 from ribstitch.planning.levelling.crew_problem import CrewProblem
 from ribstitch.planning.levelling.placing import PlanDecoder
@@ -170,6 +171,28 @@ class _Telling:
     def __call__(self, progress: Progress) -> None:
         """Tell of the best plan so far."""
         self.watch(_levelled(self.planned, self.decoder, self.board), progress.seconds)
+
+
+def crew_fault(planned: Schedule) -> PlanError | None:
+    """
+    Return why a plan cannot be levelled, without levelling it; None if it can.
+
+    Parameters
+    ----------
+    planned
+        The plan, scheduled.
+
+    Returns
+    -------
+    PlanError or None
+        One sentence names the task, the people or the place, and what would make it
+        possible.
+    """
+    try:
+        CrewProblem(planned.prepared).check_alone()
+    except PlanError as fault:
+        return fault
+    return None
 
 
 def _decoder(

@@ -11,11 +11,10 @@ from itertools import pairwise
 import networkx as nx
 import numpy as np
 
-from ribstitch.planning.calendars import Ints, ticks_per_date
+from ribstitch.planning.calendars import Ints
 from ribstitch.planning.levelling.dated import Dated, OpenWork, Source, dated, people_of
 from ribstitch.planning.levelling.people import Group
 from ribstitch.planning.model import CrewLinkKind
-from ribstitch.planning.prepared import calendars_of
 from ribstitch.planning.ticks import TICKS_PER_DAY
 
 LONG_ABSENCE = 90
@@ -135,11 +134,7 @@ def _asked_by_date(of: Dated, works: Iterable[OpenWork], weeks: _Weeks) -> dict[
 
 def _there_by_date(of: Dated, groups: Sequence[Group], weeks: _Weeks) -> list[Ints]:
     """Return for how long the people of each group are there on each date. [ticks]"""
-    calendars = {one.id: one for one in calendars_of(of.plan)}
-    return [
-        one.people * ticks_per_date(calendars[one.calendar], weeks.first, weeks.days)
-        for one in groups
-    ]
+    return [one.people * of.there_by_date(one.calendar, weeks.first, weeks.days) for one in groups]
 
 
 def _over_by_date(
@@ -271,16 +266,13 @@ def long_absences(source: Source, days: int = LONG_ABSENCE) -> tuple[Absence, ..
             day = (one.finish - 1) // TICKS_PER_DAY
             last[one.task.trade] = max(last.get(one.task.trade, 0), day)
     start = max(of.plan.project.start, of.plan.project.as_of).toordinal()
-    calendars = {one.id: one for one in calendars_of(of.plan)}
     groups = people_of(of.plan, last.__contains__)
     found = []
     for trade, until in sorted(last.items()):
         used = {group.calendar for group in groups if trade in group.trades}
         if not used:
             continue
-        there = np.sum(
-            [ticks_per_date(calendars[one], start, until + 1 - start) for one in used], axis=0
-        )
+        there = np.sum([of.there_by_date(one, start, until + 1 - start) for one in used], axis=0)
         present = [-1, *np.flatnonzero(there).tolist(), until + 1 - start]
         for before, after in pairwise(present):
             if after - before > days:

@@ -16,9 +16,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from ribstitch.planning.calendars import ticks_per_date
 from ribstitch.planning.levelling.dated import Dated, OpenWork, Source, dated, people_of
-from ribstitch.planning.prepared import calendars_of
 from ribstitch.planning.ticks import TICKS_PER_DAY, date_at, start_of
 
 _ALONE = 1_000_000_000
@@ -169,7 +167,6 @@ class _Roster:
     def __init__(self, of: Dated, people: Sequence[Person]) -> None:
         self._of = of
         self._people = people
-        self._hours = {one.id: one.day_hours / TICKS_PER_DAY for one in calendars_of(of.plan)}
         self._able: dict[str, list[int]] = defaultdict(list)
         for number, person in enumerate(people):
             for trade in person.trades:
@@ -183,9 +180,8 @@ class _Roster:
         if not days:
             return
         first, count = min(days), max(days) - min(days) + 1
-        calendars = {one.id: one for one in calendars_of(self._of.plan)}
         worked = {
-            name: ticks_per_date(calendars[name], first, count).tolist()
+            name: self._of.there_by_date(name, first, count).tolist()
             for name in {person.calendar for person in self._people}
         }
         for day in sorted(days):
@@ -220,7 +216,7 @@ class _Roster:
                     if who is None
                     else self._people[who].calendar
                 )
-                hours = (end - begin) * self._hours[calendar]
+                hours = (end - begin) * self._of.day_hours(calendar) / TICKS_PER_DAY
                 yield Turn(who, work.task.id, begin, end, hours)
 
     def _match(
