@@ -93,7 +93,7 @@ function weeks(days) {
 }
 
 function row(name, drawn, iso) {
-  return [el("span.span-name", {}, name), drawn, el("span.span-date", {}, when(iso))];
+  return el("div.span-row", {}, el("span.span-name", {}, name), drawn, el("span.span-date", {}, when(iso)));
 }
 
 function line(content, edges, finish = null, likely = null) {

@@ -43,16 +43,16 @@ function summary(load) {
       { label: "Work left, days", cell: (one) => formatNumber(one.used_days), sort: (one) => one.used_days, numeric: true },
       { label: "Hands there, days", cell: (one) => formatNumber(one.available_days), sort: (one) => one.available_days, numeric: true },
       { label: "Busiest week", cell: busiest },
-      { label: "Sets the finish", cell: (one) => pathWords(one, load), sort: (one) => one.share_of_path ?? 0, numeric: true },
+      { label: "On the chain that sets the finish", cell: (one) => pathWords(one, load), sort: (one) => one.share_of_path ?? 0, numeric: true },
     ],
   });
 }
 
-/** "from 4 Jan 2027, 5 of 5 days", and in words where more is asked for than there is. */
+/** "from 4 Jan 2027: 5 of 5 days", and in words where work meets nobody on its own dates. */
 function busiest({ busiest_week: monday, weeks }) {
   const week = weeks.find((one) => one.week === monday);
   if (!week) return "";
-  const over = week.over_days > 0 ? `, ${formatDays(week.over_days)} too many` : "";
+  const over = week.over_days > 0 ? `; ${formatDays(week.over_days)} find nobody free` : "";
   return ["from ", when(monday), `: ${formatNumber(week.used_days)} of ${formatDays(week.available_days)}${over}`];
 }
 
@@ -70,7 +70,7 @@ function weeksTable(load) {
       { label: "Trade or place", cell: (row) => row.title, sort: (row) => row.title },
       { label: "Work, days", cell: (row) => formatNumber(row.used_days), sort: (row) => row.used_days, numeric: true },
       { label: "Hands, days", cell: (row) => formatNumber(row.available_days), sort: (row) => row.available_days, numeric: true },
-      { label: "Too many, days", cell: (row) => (row.over_days > 0 ? formatNumber(row.over_days) : ""), sort: (row) => row.over_days, numeric: true },
+      { label: "Nobody free, days", cell: (row) => (row.over_days > 0 ? formatNumber(row.over_days) : ""), sort: (row) => row.over_days, numeric: true },
     ],
   });
   list.showRows(rows);

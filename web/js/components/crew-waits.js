@@ -10,7 +10,8 @@ import { longTable } from "./long-table.js";
 import { openTaskSheet } from "./task-sheet.js";
 import { takeBack } from "./undo.js";
 
-const SHOWN = 6;
+/** So many waits for the same people are in sight at once. */
+const SHOWN = 2;
 
 /**
  * @param {HTMLElement} place
@@ -21,17 +22,16 @@ const SHOWN = 6;
  * @param {() => Promise<any>} known.afterwards Draws the sheet again after a change, and answers the new load.
  */
 export function showWaits(place, sheet, { load, links, afterwards }) {
-  const waits = [...load.waits].sort((a, b) => Number(b.on_path) - Number(a.on_path) || b.days - a.days);
+  const waits = load.waits.toSorted((a, b) => Number(b.on_path) - Number(a.on_path) || b.days - a.days);
   const longest = Math.max(1, ...waits.map(({ days }) => days));
   const item = (wait) => waitItem(sheet, wait, longest, breaker(sheet, links, wait, afterwards));
-  const list = (some) => el("ul.waits", { role: "list" }, some.map(item));
   const isOpen = [...place.querySelectorAll("details[open]")].map(({ dataset }) => dataset.key);
   const folded = (key, title, content) => el("details.behind", { "data-key": key, open: isOpen.includes(key) }, el("summary", {}, title), content);
+  const groups = [...Map.groupBy(waits, ({ kind, names }) => [kind, ...names].join(" "))];
   fill(
     place,
     waits.length ? intro(sheet) : el("p.empty-state", {}, nothing(load)),
-    waits.length ? list(waits.slice(0, SHOWN)) : null,
-    waits.length > SHOWN ? folded("more", `The other ${formatNumber(waits.length - SHOWN)} waits`, list(waits.slice(SHOWN))) : null,
+    groups.map(([key, some]) => group(key, some, load, item, folded)),
     links.length ? folded("all", `The whole order of the crew (${formatNumber(links.length)})`, allLinks(sheet, links, load, afterwards)) : null,
   );
 }
@@ -44,22 +44,54 @@ function nothing({ crew_links: links }) {
 
 function intro({ readOnly }) {
   return el(
-    "p",
+    "p.waits-intro",
     {},
     "Work that could begin, but whose people or place are taken. What sets the finish has a heavy outline.",
     readOnly ? null : " Letting two go at the same time brings no second pair of hands: the plan then asks for more than there is.",
   );
 }
 
+/** All that wait for the same people or place: the longest that sets the finish first. */
+function group(key, waits, load, item, folded) {
+  const name = forWhom({ ...waits[0], units: 1 }, load);
+  const list = (some) => el("ul.waits", { role: "list" }, some.map(item));
+  const rest = waits.length - SHOWN;
+  return el(
+    "section.wait-group",
+    { "aria-label": name },
+    el("h3", {}, name, " ", el("span.count", {}, counted(waits))),
+    list(waits.slice(0, SHOWN)),
+    rest > 0 ? folded(key, `${formatNumber(rest)} more`, list(waits.slice(SHOWN))) : null,
+  );
+}
+
+function counted(waits) {
+  const setting = waits.filter((one) => one.on_path).length;
+  const count = `${formatNumber(waits.length)} ${waits.length === 1 ? "wait" : "waits"}`;
+  return setting ? `${count}, ${formatNumber(setting)} of them on the chain that sets the finish` : count;
+}
+
 function waitItem(sheet, wait, longest, breaking) {
   return el(
     wait.on_path ? "li.wait.on-path" : "li.wait",
     {},
-    el("p.wait-sentence", {}, datedText(wait.sentence)),
     daysLine(wait.days, longest, { text: lengthOf(wait.days) }),
-    el("p.soft", {}, wait.on_path ? el("b", {}, "Sets the finish. ") : null, "Could begin ", when(wait.since), ", begins ", when(wait.until), "."),
-    el("div.button-row", {}, el("button.button", { type: "button", onclick: () => openTaskSheet(sheet, wait.to) }, "Open ", el("span.button-name", {}, wait.to_name)), breaking),
+    el(
+      "div",
+      {},
+      el("p.wait-sentence", {}, withNames(sheet, wait)),
+      el("p.soft", {}, wait.on_path ? el("b", {}, "Sets the finish. ") : null, "Could begin ", when(wait.since), ", begins ", when(wait.until), "."),
+    ),
+    el("div.button-row", {}, breaking),
   );
+}
+
+/** The sentence, where the names of the two pieces of work open their sheets. */
+function withNames(sheet, { sentence, from, from_name: first, to, to_name: second }) {
+  const open = (id, name) => el("button.link", { type: "button", onclick: () => openTaskSheet(sheet, id) }, name);
+  const end = sentence.lastIndexOf(first);
+  if (!sentence.startsWith(second) || end < second.length) return [datedText(sentence), " ", open(to, "Open it")];
+  return [open(to, second), datedText(sentence.slice(second.length, end)), open(from, first), datedText(sentence.slice(end + first.length))];
 }
 
 function lengthOf(days) {
@@ -105,19 +137,19 @@ function overAsked({ trades, places }, { kind, names }) {
   if (!first) return "";
   const rest = weeks.length - 1;
   const more = rest ? `, and ${formatNumber(rest)} more ${rest === 1 ? "week" : "weeks"}` : "";
-  return `Mind that ${first.title} is asked for too much: by ${formatDays(first.over_days)} in the week from ${formatDate(first.week)}${more}.`;
+  return `Mind that ${first.title} is asked for too much now: ${formatDays(first.over_days)} find nobody free in the week from ${formatDate(first.week)}${more}.`;
 }
 
-function allLinks(sheet, links, { waits }, afterwards) {
-  const waiting = new Map(waits.map((one) => [one.key, one]));
+function allLinks(sheet, links, load, afterwards) {
+  const waiting = new Map(load.waits.map((one) => [one.key, one]));
   const name = (id, text) => el("button.name", { type: "button", onclick: () => openTaskSheet(sheet, id) }, text || id);
   const list = longTable({
     caption: "The order of the crew",
-    text: (one) => `${one.from_name} ${one.to_name} ${forWhom(one)}`,
+    text: (one) => `${one.from_name} ${one.to_name} ${forWhom(one, load)}`,
     columns: [
       { label: "Goes first", cell: (one) => name(one.from, one.from_name), sort: (one) => one.from_name, heading: true },
       { label: "Then", cell: (one) => name(one.to, one.to_name), sort: (one) => one.to_name },
-      { label: "For", cell: forWhom, sort: forWhom },
+      { label: "For", cell: (one) => forWhom(one, load), sort: (one) => forWhom(one, load) },
       { label: "Waits, days", cell: (one) => (waiting.has(one.key) ? formatNumber(Math.round(waiting.get(one.key).days)) : ""), sort: (one) => waiting.get(one.key)?.days ?? 0, numeric: true },
       ...(sheet.readOnly ? [] : [{ label: "Change", cell: (one) => breaker(sheet, links, one, afterwards) }]),
     ],
@@ -126,7 +158,9 @@ function allLinks(sheet, links, { waits }, afterwards) {
   return list.node;
 }
 
-function forWhom({ kind, names, units }) {
-  const told = names.map((one) => (kind === "trade" ? tradeName(one) : one)).join(", ");
+/** "Metal", "2 × Helpers", "Spray booth". */
+function forWhom({ kind, names, units }, { places }) {
+  const title = (one) => (kind === "trade" ? tradeName(one) : places.find(({ place }) => place === one)?.name || one);
+  const told = names.map(title).join(", ");
   return units > 1 ? `${formatNumber(units)} × ${told}` : told;
 }

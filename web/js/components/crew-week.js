@@ -74,10 +74,12 @@ export class WeekPanel {
 
   #drawn(week) {
     const days = weekDays(week);
+    if (!days.length) return el("p.empty-state", {}, "That week lies before the as-of date, ", when(week.as_of), ". What was done in it stands in the records of its tasks.");
     const busy = week.people.filter((one) => one.days.some(({ works }) => works.length));
     const idle = week.people.filter((one) => !busy.includes(one));
+    const nobody = week.people.length ? "Nobody has work in this week." : "No crew is entered. People come with the plan file, or are added on Settings.";
     return [
-      busy.length ? this.#table(week, busy, days) : el("p.empty-state", {}, week.people.length ? "Nobody has work in this week." : "No crew is entered. People come with the plan file."),
+      busy.length ? this.#table(week, busy, days) : el("p.empty-state", {}, nobody),
       week.unassigned.length ? this.#unassigned(week.unassigned) : null,
       busy.length && idle.length ? el("p.week-idle", {}, "Nothing this week for ", idle.map(({ slot }) => slot).join(", "), ".") : null,
       cautions(week),
@@ -119,12 +121,8 @@ export class WeekPanel {
   }
 
   #unassigned(works) {
-    return el(
-      "div.week-unassigned",
-      {},
-      el("h4", {}, "Nobody free for it"),
-      el("ul", {}, works.map((work) => el("li", {}, work.date ? [when(work.date, "weekday"), ": "] : null, this.#work({ hazards: [], ...work })))),
-    );
+    const line = (work) => el("li", {}, el("span.week-when", {}, when(work.date, "weekday"), work.trade ? `, ${tradeName(work.trade)}` : null), this.#work(work));
+    return el("div.week-unassigned", {}, el("h4", {}, "Nobody free for it"), el("ul", { role: "list" }, works.map(line)));
   }
 }
 
@@ -133,21 +131,20 @@ function columnHead(node) {
   return node;
 }
 
-/** Monday to Sunday; a weekend on which nobody works is left out. */
-function weekDays({ monday, people }) {
+/** Monday to Sunday, without what lies before the as-of date, and without a weekend on which nobody works. */
+function weekDays({ monday, as_of: asOf, people, unassigned }) {
   const all = [0, 1, 2, 3, 4, 5, 6].map((number) => addDays(monday, number));
-  const isWorked = (iso) => people.some(({ days }) => days.some(({ date, works, hours }) => date === iso && (works.length || hours)));
-  return all.filter((iso, number) => number < 5 || isWorked(iso));
+  const isWorked = (iso) => people.some(({ days }) => days.some(({ date, works, hours }) => date === iso && (works.length || hours))) || unassigned.some(({ date }) => date === iso);
+  return all.filter((iso, number) => (iso >= asOf && number < 5) || isWorked(iso));
 }
 
 /** Each caution once, and the standing line. */
-function cautions({ people, hazards = {}, caution }) {
-  const tags = [...new Set(people.flatMap(({ days }) => days.flatMap(({ works }) => works.flatMap((work) => work.hazards))))].sort();
-  const known = tags.filter((tag) => hazards[tag]);
+function cautions({ hazards, caution }) {
+  const known = Object.entries(hazards);
   return el(
     "div.week-cautions",
     {},
-    known.length ? el("dl", {}, known.map((tag) => [el("dt", {}, hazardName(tag)), el("dd", {}, hazards[tag].caution)])) : null,
+    known.length ? el("dl", {}, known.map(([tag, one]) => el("div", {}, el("dt", {}, hazardName(tag)), el("dd", {}, one.caution)))) : null,
     el("p.standing-line", {}, caution),
   );
 }
