@@ -26,6 +26,7 @@ from ribstitch.api.routers.what_if import (
 from ribstitch.api.schemas.bodies import CasesAsked
 from ribstitch.api.schemas.charts import Figure
 from ribstitch.charts.away_lanes import away_figure
+from ribstitch.charts.crew_load import crew_load_figure
 from ribstitch.charts.finish_curve import compare_curves, finish_curve
 from ribstitch.charts.forecast_log import forecast_log_figure
 from ribstitch.charts.late_curve import late_curve_figure
@@ -34,6 +35,7 @@ from ribstitch.charts.paper import sheet
 from ribstitch.charts.schedule_lanes import schedule_figure
 from ribstitch.planning.checks import FIRST_YEAR, LAST_YEAR
 from ribstitch.services.compare_cases import compare_chances
+from ribstitch.services.views.crew_load import crew_strips
 from ribstitch.services.views.forecast_view import movements
 from ribstitch.services.views.lead import lead_curve
 from ribstitch.services.views.sureness import spreads_of
@@ -180,3 +182,18 @@ def away(
         return away_figure(current.schedule, graces, spreads=spreads_of(current, simulation))
 
     return service.answers.serve(request, current, build, is_settled=simulation is not None)
+
+
+@router.get("/crew-load", summary="Work against hands", response_model=Figure)
+def crew_load(
+    request: Request,
+    service: ServiceDep,
+    current: Current,
+    trade: Annotated[str | None, Query(max_length=80, description="Only this trade")] = None,
+) -> Response:
+    """Draw what is asked of each trade and place by week against what there is."""
+
+    def build() -> Any:
+        return crew_load_figure(crew_strips(current, trade), current.plan, current.finish_on)
+
+    return service.answers.serve(request, current, build)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date
 
+from ribstitch.charts.crew_load import Strip, Week
+from ribstitch.charts.trades import trade_name
 from ribstitch.planning.levelling.bottleneck import path_shares
 from ribstitch.planning.schedule import schedule
 from ribstitch.planning.ticks import days_from_ticks
@@ -16,6 +18,7 @@ from ribstitch.services.views.crew_explained import (
     explained,
 )
 from ribstitch.services.views.crew_figures import (
+    LoadWeek,
     PlaceLoad,
     TradeLoad,
     WaitLine,
@@ -85,3 +88,28 @@ def without_crew_links(current: CurrentPlan) -> date:
     return current.derived(
         "finish_without_limits", lambda: schedule(replace(current.plan, crew_links=())).finish_on
     )
+
+
+def crew_strips(current: CurrentPlan, trade: str | None = None) -> list[Strip]:
+    """Return the same figures as they are drawn: the trades, then the places; or one trade."""
+    load = crew_load(current)
+    strips = [
+        Strip(trade_name(one.trade), _people(one.people), _weeks(one.weeks))
+        for one in load.trades
+        if trade in (None, one.trade)
+    ]
+    if trade is None:
+        strips += [
+            Strip(one.name, f"room for {one.capacity}", _weeks(one.weeks)) for one in load.places
+        ]
+    return strips
+
+
+def _people(count: int) -> str:
+    """Write how many people there are."""
+    return {0: "nobody", 1: "1 person"}.get(count, f"{count} people")
+
+
+def _weeks(weeks: list[LoadWeek]) -> list[Week]:
+    """Return the weeks as they are drawn."""
+    return [Week(one.week, one.used_days, one.available_days, one.over_days) for one in weeks]
