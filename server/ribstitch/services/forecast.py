@@ -92,6 +92,23 @@ class Watcher(Protocol):
         """Be told of a changed plan, once it is stored."""
 
 
+class Watchers:
+    """Several who want to know of changes, told one after the other."""
+
+    def __init__(self, *watchers: Watcher) -> None:
+        self._watchers = watchers
+
+    def changing(self, project_id: int) -> None:
+        """Tell that somebody is about to change a plan."""
+        for one in self._watchers:
+            one.changing(project_id)
+
+    def changed(self, current: CurrentPlan) -> None:
+        """Tell of a changed plan."""
+        for one in self._watchers:
+            one.changed(current)
+
+
 class Forecasts:
     """
     The forecasts of all projects in a store; one object serves the whole process.
