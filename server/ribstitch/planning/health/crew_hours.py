@@ -58,8 +58,7 @@ def _asked(of: Dated, number: int, people: int) -> tuple[int, Hours]:
     """Return the ordinal of a task's first date, and its hours on each date from there."""
     first, ticks = of.worked_by_date(number)
     hours = of.day_hours(of.prepared.expansion.activities[number].calendar) / TICKS_PER_DAY
-    asked: Hours = ticks * (hours * people)
-    return first, asked
+    return first, ticks.astype(np.float64) * hours * people
 
 
 def _there(of: Dated, trade: str, first: int, days: int) -> Hours:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -14,6 +13,7 @@ import numpy as np
 from ribstitch.planning.calendars import Ints
 from ribstitch.planning.levelling.dated import Dated, OpenWork, Source, dated, people_of
 from ribstitch.planning.levelling.people import Group
+from ribstitch.planning.levelling.shortfall import unmet
 from ribstitch.planning.model import CrewLinkKind
 from ribstitch.planning.ticks import TICKS_PER_DAY
 
@@ -37,7 +37,7 @@ class WeekLoad:
         are a person's working day, and a date of a place]
     available
         Time for which the trade's people are there, for it or for another of their trades;
-        or the place's room. [ticks]
+        or the place's room; from the first date on that can still be planned. [ticks]
     over
         What of `used` finds nobody on its date, or no room. [ticks]
     """
@@ -57,6 +57,8 @@ class _Weeks:
     first: int
     """A Monday."""
     count: int
+    past: int
+    """So many dates of the first week are over."""
 
     @property
     def days(self) -> int:
@@ -83,8 +85,9 @@ def crew_loads(source: Source) -> tuple[WeekLoad, ...]:
     nothing available. The sum of a trade's `used` is its people times the work of its
     tasks; that of a place is their time from start to finish.
 
-    Work that is not levelled counts date by date, as long as its people could do it in any
-    order on that date; a place is counted instant by instant.
+    Work that is not levelled is over if its people could not do it in any order on its
+    date; where people have several trades, what few can do comes first. A place is counted
+    instant by instant.
 
     Parameters
     ----------
@@ -99,7 +102,8 @@ def crew_loads(source: Source) -> tuple[WeekLoad, ...]:
         return ()
     first = _monday(min(one.begin for one in works) // TICKS_PER_DAY)
     last = _monday(max(one.finish - 1 for one in works) // TICKS_PER_DAY)
-    weeks = _Weeks(first, (last - first) // 7 + 1)
+    start = max(of.plan.project.start, of.plan.project.as_of).toordinal()
+    weeks = _Weeks(first, (last - first) // 7 + 1, max(0, start - first))
     return (*_trade_loads(of, works, weeks), *_place_loads(of, works, weeks))
 
 
@@ -134,7 +138,12 @@ def _asked_by_date(of: Dated, works: Iterable[OpenWork], weeks: _Weeks) -> dict[
 
 def _there_by_date(of: Dated, groups: Sequence[Group], weeks: _Weeks) -> list[Ints]:
     """Return for how long the people of each group are there on each date. [ticks]"""
-    return [one.people * of.there_by_date(one.calendar, weeks.first, weeks.days) for one in groups]
+    found = []
+    for one in groups:
+        ticks = one.people * of.there_by_date(one.calendar, weeks.first, weeks.days)
+        ticks[: weeks.past] = 0
+        found.append(ticks)
+    return found
 
 
 def _over_by_date(
@@ -147,8 +156,9 @@ def _over_by_date(
         ties.add_edges_from((number, trade) for trade in group.trades)
     over = {}
     for together in nx.connected_components(ties):
-        trades = sorted(trade for trade in together if isinstance(trade, str))
         members = sorted(number for number in together if isinstance(number, int))
+        trades = [trade for trade in together if isinstance(trade, str)]
+        trades.sort(key=lambda trade: (sum(trade in groups[n].trades for n in members), trade))
         if len(trades) == 1:
             over[trades[0]] = np.maximum(asked[trades[0]] - sum(there[n] for n in members), 0)
             continue
@@ -157,60 +167,9 @@ def _over_by_date(
             over[trade] = np.zeros_like(asked[trade])
         for day in np.flatnonzero(sum(asked[trade] for trade in trades)).tolist():
             left = {trade: int(asked[trade][day]) for trade in trades}
-            for trade, ticks in _unmet(left, {n: int(there[n][day]) for n in members}, can).items():
+            for trade, ticks in unmet(left, {n: int(there[n][day]) for n in members}, can).items():
                 over[trade][day] = ticks
     return over
-
-
-def _unmet(
-    asked: Mapping[str, int], there: Mapping[int, int], can: Mapping[str, Sequence[int]]
-) -> dict[str, int]:
-    """
-    Return what cannot be done at best, however the people are spread over their trades.
-
-    A largest flow by augmenting paths (L. R. Ford & D. R. Fulkerson, Canadian Journal of
-    Mathematics 8, 1956). What is left over is least in all; trades that come first get
-    their people first.
-    """
-    free = dict(there)
-    given: dict[tuple[str, int], int] = defaultdict(int)
-    unmet = {}
-    for trade, ticks in asked.items():
-        left = ticks
-        while left:
-            path = _way_to_free(trade, free, given, can)
-            if not path:
-                break
-            step = min(left, free[path[-1][1]])
-            step = min([step, *(given[other, n] for (_, n), (other, _) in pairwise(path))])
-            for at, (one, n) in enumerate(path):
-                given[one, n] += step
-                if at + 1 < len(path):
-                    given[path[at + 1][0], n] -= step
-            free[path[-1][1]] -= step
-            left -= step
-        unmet[trade] = left
-    return unmet
-
-
-def _way_to_free(
-    trade: str,
-    free: Mapping[int, int],
-    given: Mapping[tuple[str, int], int],
-    can: Mapping[str, Sequence[int]],
-) -> list[tuple[str, int]]:
-    """Return steps (trade, people it takes), each from the next trade, the last free."""
-    ways: dict[str, list[tuple[str, int]]] = {trade: []}
-    todo = [trade]
-    for one in todo:
-        for n in can[one]:
-            if free[n]:
-                return [*ways[one], (one, n)]
-            for other in can:
-                if other not in ways and given.get((other, n)):
-                    ways[other] = [*ways[one], (one, n)]
-                    todo.append(other)
-    return []
 
 
 def _place_loads(of: Dated, works: Sequence[OpenWork], weeks: _Weeks) -> Iterator[WeekLoad]:
@@ -230,11 +189,11 @@ def _place_loads(of: Dated, works: Sequence[OpenWork], weeks: _Weeks) -> Iterato
         used, over = np.zeros((2, weeks.count), dtype=np.int64)
         np.add.at(used, week, there[:-1] * length)
         np.add.at(over, week, np.maximum(there[:-1] - place.capacity, 0) * length)
-        room = place.capacity * 7 * TICKS_PER_DAY
-        for monday, taken, too_much in zip(
-            weeks.mondays(), used.tolist(), over.tolist(), strict=True
-        ):
-            yield WeekLoad(CrewLinkKind.PLACE, place.id, monday, taken, room, too_much)
+        room = np.full(weeks.days, place.capacity * TICKS_PER_DAY)
+        room[: weeks.past] = 0
+        columns = (used.tolist(), weeks.by_week(room), over.tolist())
+        for monday, *figures in zip(weeks.mondays(), *columns, strict=True):
+            yield WeekLoad(CrewLinkKind.PLACE, place.id, monday, *figures)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ people work by their own calendar and those with many trades are kept free.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -34,8 +34,8 @@ class Person:
     Attributes
     ----------
     label
-        What the crew's row calls them, with a number where it stands for several people;
-        their first trade and a number where it has no label.
+        What the crew calls them, with a number where several are called so; their first
+        trade and a number where they are not called anything.
     trades
         What they can do, in alphabetical order.
     calendar
@@ -139,15 +139,18 @@ def rota(source: Source, first: date, last: date) -> Rota:
 
 def _people(of: Dated) -> tuple[Person, ...]:
     """Return everybody, one by one."""
-    found = []
-    numbers: dict[str, int] = defaultdict(int)
-    for group in people_of(of.plan):
+    groups = people_of(of.plan)
+    called = Counter[str]()
+    for group in groups:
+        called[group.label] += group.people
+    found, numbers = [], Counter[str]()
+    for group in groups:
         trades = tuple(sorted(group.trades))
-        for number in range(1, group.people + 1):
-            label = group.label if group.people == 1 else f"{group.label} {number}"
-            if not group.label:
-                numbers[trades[0]] += 1
-                label = f"{trades[0]} {numbers[trades[0]]}"
+        for _ in range(group.people):
+            label = group.label or trades[0]
+            if not group.label or called[label] > 1:
+                numbers[label] += 1
+                label = f"{label} {numbers[label]}"
             found.append(Person(label, trades, group.calendar))
     return tuple(found)
 
@@ -209,6 +212,8 @@ class _Roster:
         cuts = sorted(edges | {one for one in home.values() if low < one < high})
         for begin, end in pairwise(cuts):
             now = [one.work for one in spells if one.begin <= begin < one.end]
+            if not now:
+                continue
             there = {n for n, one in enumerate(self._people) if home[one.calendar] > begin}
             for work, who in self._match(now, there):
                 calendar = (
