@@ -6,9 +6,11 @@ beyond that stands cross-hatched on the outline.
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import groupby
 from typing import Any
 
 from ribstitch.charts.now import now_line, now_name
@@ -63,7 +65,7 @@ class Strip:
 
     name: str
     count: str
-    """How many there are, in words."""
+    """How many there are, in words; empty where there can only be one."""
     weeks: Sequence[Week]
     """By date, one at least; those with nothing to draw may be left out."""
 
@@ -152,7 +154,7 @@ def _placed(number: int, strip: Strip) -> _Placed:
 
 def _taken(placed: Sequence[_Placed]) -> dict[str, Any]:
     """Rule what is taken of what there is."""
-    drawn = _towers(placed, lambda week: (0, max(week.used - week.over, 0)))
+    drawn = _stairs(placed, lambda week: (0, max(week.used - week.over, 0)))
     return _area("Work", drawn, 0.6) | {
         "fillcolor": SUNK,
         "fillpattern": {
@@ -163,7 +165,7 @@ def _taken(placed: Sequence[_Placed]) -> dict[str, Any]:
 
 def _beyond(placed: Sequence[_Placed]) -> dict[str, Any]:
     """Cross-hatch what is asked for beyond what there is; it stands on the outline."""
-    drawn = _towers(placed, lambda week: (week.available, week.available + week.over))
+    drawn = _stairs(placed, lambda week: (week.available, week.available + week.over))
     return _area("More than there is", drawn, 1.2) | {
         "fillcolor": PAPER,
         "fillpattern": {
@@ -172,18 +174,21 @@ def _beyond(placed: Sequence[_Placed]) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _towers(placed: Sequence[_Placed], reach: Callable[[Week], tuple[float, float]]) -> _Corners:
-    """Return a box for each week in which there is something between two levels."""
+def _stairs(placed: Sequence[_Placed], reach: Callable[[Week], tuple[float, float]]) -> _Corners:
+    """Return what lies between two levels, weeks that touch as one piece."""
     x: list[str | None] = []
     y: list[float | None] = []
     for one in placed:
-        for week in one.weeks:
-            low, high = reach(week)
-            if high > low:
-                begin, end = week.monday.isoformat(), (week.monday + _WEEK).isoformat()
-                foot, top = one.level(low), one.level(high)
-                x += [begin, begin, end, end, begin, None]
-                y += [foot, top, top, foot, foot, None]
+        for is_drawn, some in groupby(one.weeks, lambda week: operator.lt(*reach(week))):
+            if not is_drawn:
+                continue
+            weeks = list(some)
+            days = [(week.monday, week.monday + _WEEK) for week in weeks]
+            along = [day.isoformat() for both in days for day in both]
+            low, high = ([one.level(side) for side in sides for _ in (0, 1)]
+                         for sides in zip(*map(reach, weeks), strict=True))  # fmt: skip
+            x += [*along, *reversed(along), along[0], None]
+            y += [*high, *reversed(low), high[0], None]
     return x, y
 
 
@@ -259,7 +264,8 @@ def _rules(placed: Sequence[_Placed]) -> Iterator[dict[str, Any]]:
 def _names(placed: Sequence[_Placed]) -> Iterator[dict[str, Any]]:
     """Letter each strip's name at its top left, and what its height stands for at its right."""
     for one in placed:
-        text = f"{label(one.strip.name)}, {letters(one.strip.count)}"
+        count = f", {letters(one.strip.count)}" if one.strip.count else ""
+        text = f"{label(one.strip.name)}{count}"
         yield lane_name(text, one.top, one.strip.name)
         yield {
             "xref": "paper",
@@ -267,7 +273,8 @@ def _names(placed: Sequence[_Placed]) -> Iterator[dict[str, Any]]:
             "xanchor": "right",
             "y": one.top,
             "yanchor": "top",
-            "text": f"to {plural(round(one.highest, 1), 'day')} a week",
+            "text": f"to {plural(round(one.highest, 1), 'day')}",
+            "hovertext": "Days of the highest week",
             "showarrow": False,
             "bgcolor": PAPER,
             "borderpad": 1,

@@ -100,7 +100,12 @@ def crew_strips(current: CurrentPlan, trade: str | None = None) -> list[Strip]:
     ]
     if trade is None:
         strips += [
-            Strip(one.name, f"room for {one.capacity}", _weeks(one.weeks)) for one in load.places
+            Strip(
+                one.name,
+                f"room for {one.capacity}" if one.capacity != 1 else "",
+                _weeks(one.weeks),
+            )
+            for one in load.places
         ]
     return strips
 
