@@ -12,56 +12,16 @@ from itertools import permutations
 
 import numpy as np
 from hypothesis import given
-from hypothesis import strategies as st
 
 from ribstitch.planning.levelling import LevelledPlan, crew_links, level_plan
 from ribstitch.planning.levelling.placing import PlanDecoder
-from ribstitch.planning.model import Calendar, Crew, Place, Plan, TaskStatus
+from ribstitch.planning.model import Plan
 from ribstitch.planning.passes import forward
 from ribstitch.planning.schedule import schedule
+from tests.property.crew_strategies import crewed_plans, small_crews
 from tests.property.settings import examples
-from tests.property.strategies import Chooser, plans
+from tests.property.strategies import plans
 from tests.support.crew_checks import crew_faults
-
-TRADES = ("metal", "wood", "paint")
-
-
-def without_holidays(plan: Plan) -> Plan:
-    return replace(plan, calendars=tuple(replace(one, holidays=None) for one in plan.calendars))
-
-
-@st.composite
-def crewed_plans(draw: st.DrawFn) -> Plan:
-    """A plan whose tasks ask for people who are always there, or on the task's calendar."""
-    plan = without_holidays(draw(plans(min_tasks=3, max_tasks=14, max_send_outs=1)))
-    choose = Chooser(draw)
-    tasks = tuple(
-        replace(
-            task,
-            trade=choose.one_of((None, *TRADES)),
-            people=choose.number(0, 2),
-            places=(choose.one_of(("bay", "jig")),) if choose.chance(25) else (),
-        )
-        for task in plan.tasks
-    )
-    everyday = Calendar("everyday", week_hours=(8.0,) * 7)
-    crew = [
-        Crew("metal", 2, "everyday"),
-        Crew("wood", choose.number(1, 2), "everyday", label="Ann"),
-        Crew("paint", 2, choose.one_of(("everyday", "elapsed"))),
-        Crew("wood", 1, "shop", label="Bo"),
-    ]
-    if choose.chance(50):
-        crew.append(Crew("paint", 1, "shop", label="Bo"))
-    if crew[1].people == 1:
-        crew.append(Crew("wood", 1, "everyday"))
-    return replace(
-        plan,
-        tasks=tasks,
-        calendars=(*plan.calendars, everyday),
-        crew=tuple(crew),
-        places=(Place("bay", 1), Place("jig", 2)),
-    )
 
 
 def links_kept(levelled: LevelledPlan) -> bool:
@@ -112,43 +72,6 @@ def test_crew_links_give_the_levelled_dates_or_earlier(plan: Plan) -> None:
     assert (linked.begin <= np.array(levelled.begin)).all()
     assert (linked.finish <= np.array(levelled.finish)).all()
     assert len({(one.before, one.after) for one in extra}) == len(extra)
-
-
-@st.composite
-def small_crews(draw: st.DrawFn) -> Plan:
-    """A few tasks that have not begun; those in the shop are for people with two trades."""
-    plan = without_holidays(draw(plans(min_tasks=4, max_tasks=6, max_send_outs=0)))
-    choose = Chooser(draw)
-    tasks = []
-    for task in plan.tasks:
-        calendar = choose.one_of((None, None, None, "elapsed", "odd"))
-        trade = None if calendar else choose.one_of(("metal", "wood"))
-        tasks.append(
-            replace(
-                task,
-                duration=choose.eighths(1, 4),
-                trade=trade,
-                people=1,
-                calendar=calendar,
-                not_before=None,
-                milestone=None,
-                status=TaskStatus(),
-            )
-        )
-    crew = (
-        Crew("metal", 1, "shop", label="Ann"),
-        Crew("wood", 1, "shop", label="Ann"),
-        Crew("wood", 1, "shop", label="Bo"),
-        Crew("metal", 1, "part", label="Cy"),
-    )
-    part = replace(plan.calendars[0], id="part", week_hours=(8.0, 8.0, 8.0, 0.0, 0.0, 0.0, 0.0))
-    return replace(
-        plan,
-        tasks=tuple(tasks),
-        links=plan.links[: choose.number(0, 3)],
-        crew=crew,
-        calendars=(*plan.calendars, part),
-    )
 
 
 def first_finish(levelled: LevelledPlan) -> int:

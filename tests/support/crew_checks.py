@@ -7,12 +7,13 @@ a bipartite matching, and links are checked in the shape they are written.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from datetime import date
 
 import networkx as nx
 
+from ribstitch.planning.levelling import Rota, Turn
 from ribstitch.planning.model import Calendar, Plan, State, Task
 
 DAY = 1440
@@ -50,15 +51,12 @@ def crew_faults(
     finish: Mapping[str, int],
 ) -> list[str]:
     """Return every instant at which a levelled plan asks for more than there is."""
-    calendars = {one.id: one for one in plan.calendars} | {
-        "elapsed": Calendar("elapsed", elapsed=True)
-    }
+    calendars = _calendars(plan)
     busy: dict[str, list[tuple[int, int]]] = {}
     found = []
     for task in _open_tasks(plan):
-        work = task.duration if task.status.remaining is None else task.status.remaining
-        calendar = calendars[task.calendar or plan.project.calendar]
-        busy[task.id] = spells(calendar, begin[task.id], work)
+        work = _work(task)
+        busy[task.id] = spells(_calendar_of(plan, task), begin[task.id], work)
         if work and busy[task.id][-1][1] != finish[task.id]:
             found.append(f"{task.id} ends at {finish[task.id]}, not {busy[task.id][-1][1]}")
         if work and busy[task.id][0][0] != begin[task.id]:
@@ -111,8 +109,17 @@ def _can_be_spread(
     plan: Plan, calendars: Mapping[str, Calendar], instant: int, tasks: Sequence[Task]
 ) -> bool:
     """Return whether a matching gives each task its people."""
+    asked = sum(task.people for task in tasks)
+    return _most_at_work(plan, calendars, instant, tasks) == asked
+
+
+def _most_at_work(
+    plan: Plan, calendars: Mapping[str, Calendar], instant: int, tasks: Sequence[Task]
+) -> int:
+    """Return how many people can be at work on some tasks at most."""
     day, offset = divmod(instant, DAY)
     flow: nx.DiGraph[object] = nx.DiGraph()
+    flow.add_nodes_from(("start", "end"))
     for task in tasks:
         flow.add_edge("start", ("task", task.id), capacity=task.people)
     people: dict[tuple[object, ...], tuple[set[str], int]] = {}
@@ -128,12 +135,89 @@ def _can_be_spread(
         for task in tasks:
             if task.trade in trades:
                 flow.add_edge(("task", task.id), ("people", key), capacity=count)
-    if "end" not in flow:
-        return not tasks
     most, _ = nx.maximum_flow(flow, "start", "end")
-    return bool(most == sum(task.people for task in tasks))
+    return int(most)
+
+
+def _calendars(plan: Plan) -> dict[str, Calendar]:
+    """Return the calendars of a plan by id, elapsed time among them."""
+    return {one.id: one for one in plan.calendars} | {"elapsed": Calendar("elapsed", elapsed=True)}
+
+
+def _calendar_of(plan: Plan, task: Task) -> Calendar:
+    """Return the calendar on which a task is worked."""
+    return _calendars(plan)[task.calendar or plan.project.calendar]
+
+
+def _work(task: Task) -> int:
+    """Return what remains to be done of a task. [ticks]"""
+    return task.duration if task.status.remaining is None else task.status.remaining
 
 
 def _open_tasks(plan: Plan) -> list[Task]:
     """Return the tasks that still need somebody."""
     return [one for one in plan.tasks if one.status.state not in {State.DONE, State.DROPPED}]
+
+
+def rota_faults(plan: Plan, begin: Mapping[str, int], found: Rota) -> list[str]:
+    """Return what is wrong with who does what, instant by instant; no work may be left out."""
+    calendars = _calendars(plan)
+    tasks = {task.id: task for task in _open_tasks(plan) if task.trade and task.people}
+    busy = {
+        name: spells(_calendar_of(plan, task), begin[name], _work(task))
+        for name, task in tasks.items()
+    }
+    faults = []
+    for instant in _instants_of(found, busy, calendars):
+        asked = Counter(
+            {
+                name: tasks[name].people
+                for name, some in busy.items()
+                if any(first <= instant < last for first, last in some)
+            }
+        )
+        now = [one for one in found.turns if one.begin <= instant < one.end]
+        missing = [one for one in found.unassigned if one.begin <= instant < one.end]
+        if Counter(one.task for one in (*now, *missing)) != asked:
+            faults.append(f"work is left out, or done when it is not, at {instant}")
+        if len(now) != _most_at_work(plan, calendars, instant, [tasks[name] for name in asked]):
+            faults.append(f"more could be at work at {instant}")
+        faults += _faults_of_people(found, now, tasks, calendars, instant)
+    return faults
+
+
+def _instants_of(
+    found: Rota, busy: Mapping[str, list[tuple[int, int]]], calendars: Mapping[str, Calendar]
+) -> list[int]:
+    """Return where anything can change between the dates of a rota."""
+    edges = {edge for some in busy.values() for spell in some for edge in spell}
+    edges |= {edge for turn in (*found.turns, *found.unassigned) for edge in (turn.begin, turn.end)}
+    for day in {edge // DAY for edge in edges}:
+        for name in {person.calendar for person in found.people}:
+            edges.add(DAY * day + worked_ticks(calendars[name], date.fromordinal(day)))
+    low, high = DAY * found.first.toordinal(), DAY * (found.last.toordinal() + 1)
+    return sorted(edge for edge in edges if low <= edge < high)
+
+
+def _faults_of_people(
+    found: Rota,
+    now: Sequence[Turn],
+    tasks: Mapping[str, Task],
+    calendars: Mapping[str, Calendar],
+    instant: int,
+) -> list[str]:
+    """Return who is at work twice, without the trade, or off their calendar."""
+    day, offset = divmod(instant, DAY)
+    faults = [
+        f"{found.people[who or 0].label} is at work {count} times at {instant}"
+        for who, count in Counter(one.person for one in now).items()
+        if count > 1
+    ]
+    for turn in now:
+        assert turn.person is not None
+        person = found.people[turn.person]
+        if tasks[turn.task].trade not in person.trades:
+            faults.append(f"{person.label} cannot do {turn.task}")
+        if worked_ticks(calendars[person.calendar], date.fromordinal(day)) <= offset:
+            faults.append(f"{person.label} is not there at {instant}")
+    return faults
