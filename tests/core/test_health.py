@@ -23,6 +23,7 @@ from ribstitch.planning.model import (
     Calendar,
     Cost,
     Crew,
+    CrewLink,
     Milestone,
     Plan,
     SendOut,
@@ -230,6 +231,22 @@ def test_dropped_task_ties_nothing_of_its_own() -> None:
     loose = plan([task("a"), gone], [link("a", "gone")])
     assert named(loose, "missing_links") == [("a", "linked to nothing")]
     assert checks(made)["lags"].of == 0
+
+
+def test_order_of_the_crew_ties_nothing() -> None:
+    """A task that hangs on crew links alone has no place in the work, and merges nothing."""
+    whole = chain("strip", "mend", trade="metal")
+    alone = replace(
+        whole,
+        tasks=(*whole.tasks, task("sweep", trade="metal")),
+        crew_links=(CrewLink("mend", "sweep", names=("metal",)), CrewLink("sweep", "end")),
+    )
+    assert named(alone, "missing_links") == [("sweep", "linked to nothing")]
+    assert named(alone, "dangling_starts") == [("sweep", "")]
+    assert named(alone, "dangling_finishes") == [("sweep", "")]
+    tied = replace(alone, links=(*alone.links, link("strip", "sweep"), link("sweep", "end")))
+    assert named(tied, "missing_links") == []
+    assert named(tied, "merge_points") == []
 
 
 def test_send_out_ties_what_it_waits_for_and_what_waits_for_it() -> None:

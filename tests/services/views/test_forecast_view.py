@@ -11,6 +11,7 @@ import pytest
 from ribstitch.planning.model import (
     BudgetLine,
     Cost,
+    CrewLink,
     LagOn,
     Link,
     Plan,
@@ -23,7 +24,7 @@ from ribstitch.services.views.chain import critical_chain
 from ribstitch.services.views.forecast_view import ForecastView, forecast_view
 from ribstitch.services.views.spend import Money, spend
 from ribstitch.store import LoggedForecast, LoggedSpread
-from tests.services.views.plans import current_of, hangar
+from tests.services.views.plans import current_of, hangar, with_task
 from tests.store.plans import AT, DAY
 
 
@@ -55,6 +56,30 @@ def test_chain_is_told_in_sentences() -> None:
         "Begins once Hang the engine is finished (2026-02-05). This sets the finish.",
     ]
     assert {line.zone_name for line in page().why[:4]} == {"Nose"}
+
+
+def test_chain_names_people_who_are_busy() -> None:
+    """The frame until Mon 12, then forty days of skin with the same hands: that is the finish."""
+    plan = hangar(crew_links=(CrewLink("frame", "skin", names=("metal",)),))
+    long = replace(plan.tasks[3], duration=40 * DAY)
+    chain = critical_chain(current_of(replace(plan, tasks=with_task(plan, long))))
+    assert [one.sentence for one in chain[:2]] == [
+        "Begun on 2026-01-08, 2 days left.",
+        "Waits for the metalworker, who first does Frame (until 2026-01-12).",
+    ]
+
+
+def test_chain_leads_through_work_that_was_dropped() -> None:
+    """Frame, the work left out, then forty days: the step between is not shown, and named."""
+    plan = hangar()
+    long = Task("long", 40 * DAY, "Long")
+    links = (*plan.links, Link("frame", "spare"), Link("spare", "long"))
+    chain = critical_chain(current_of(replace(plan, tasks=(*plan.tasks, long), links=links)))
+    assert [one.id for one in chain] == ["frame", "long"]
+    assert chain[1].sentence == (
+        "Begins once Frame is finished (2026-01-12); what lay between was dropped. "
+        "This sets the finish."
+    )
 
 
 @pytest.mark.parametrize(

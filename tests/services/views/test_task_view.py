@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 
-from ribstitch.planning.model import Relation, State
-from ribstitch.services.views.task_view import task_list, task_view
+from ribstitch.planning.model import CrewLink, CrewLinkKind, Place, Relation, State
+from ribstitch.services.views.task_view import CrewTie, task_list, task_view
 from ribstitch.store import UnknownThingError
 from tests.services.views.plans import current_of, hangar
 
@@ -55,6 +55,25 @@ def test_task_alone_shows_its_neighbours_and_what_drives_it() -> None:
     assert [one.id for one in view.driven_by] == ["frame"]
     assert list(view.hazards) == ["dope"]
     assert (view.dates.start, view.dates.critical) == (date(2026, 1, 13), False)
+
+
+def test_crew_link_says_who_is_waited_for() -> None:
+    skins = (CrewLink("frame", "skin", names=("metal",)),)
+    before, crew = task_view(current_of(hangar(crew_links=skins)), "skin").predecessors
+    assert (before.id, before.crew) == ("survey", None)
+    assert (crew.id, crew.driving) == ("frame", True)
+    sentence = "Skin waits for the metalworker, who first does Frame."
+    assert crew.crew == CrewTie(CrewLinkKind.TRADE, ("metal",), 1, sentence)
+    (_, after) = task_view(current_of(hangar(crew_links=skins)), "frame").successors
+    assert (after.id, after.crew) == ("skin", crew.crew)
+
+
+def test_crew_link_names_the_place_that_is_taken() -> None:
+    jig = CrewLink("frame", "skin", CrewLinkKind.PLACE, ("jig",))
+    plan = hangar(crew_links=(jig,), places=(Place("jig", name="Tail jig"),))
+    (_, crew) = task_view(current_of(plan), "skin").predecessors
+    assert crew.crew is not None
+    assert crew.crew.sentence == "Skin waits for the Tail jig, where first comes Frame."
 
 
 def test_leg_of_an_item_is_a_neighbour_too() -> None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 from ribstitch.planning.model import (
+    CrewLink,
     LagOn,
     Link,
     Milestone,
@@ -66,6 +67,26 @@ def test_waiting_work_says_for_what_and_who_must_act() -> None:
     (waiting,) = sheet().waiting_soon
     assert waiting.waits_for == [WaitsFor("frame", "Frame", "Metalworker 1")]
     assert waiting.task.why == "Waits for Frame (frame), in work until 2026-01-12."
+
+
+def test_crew_link_is_named_as_people_who_are_busy() -> None:
+    """The skin could be begun, but the metalworker is at the frame."""
+    plan = hangar(crew_links=(CrewLink("frame", "skin", names=("metal",)),))
+    seen = today(current_of(plan))
+    (waiting,) = (one for one in seen.waiting_soon if one.task.id == "skin")
+    assert waiting.waits_for == [
+        WaitsFor("frame", "the metalworker, who first does Frame", "Metalworker 1")
+    ]
+    assert waiting.task.why == (
+        "Waits for the metalworker, who first does Frame (frame), in work until 2026-01-12."
+    )
+
+
+def test_work_that_needs_the_other_first_waits_for_that_and_not_for_its_people() -> None:
+    """The cover hangs on the frame anyway: that it has the same people says nothing more."""
+    plan = hangar(crew_links=(CrewLink("frame", "cover", names=("fabric",)),))
+    card = task_card(current_of(plan), "cover")
+    assert card.why == "Waits for Frame (frame), in work until 2026-01-12."
 
 
 def test_item_that_is_away_is_named_with_vendor_and_promise() -> None:
