@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 import json
+from typing import Any
+
+import pytest
+from plotly.graph_objects import Figure
+from starlette.testclient import TestClient
 
 from ribstitch.planfile import parse_plan
 from ribstitch.planning.schedule import schedule
@@ -117,3 +122,82 @@ def test_views_of_an_empty_plan_are_empty_and_not_a_mistake(api: Api) -> None:
                  "/forecast", "/tasks", "/vendors", "/crew", "/changes", "/plan-file",
                  "/charts/schedule", "/charts/away", "/charts/forecast-log"):  # fmt: skip
         assert api.get(path).status_code == 200, path
+
+
+SEATS = {"id": "T6", "name": "Mend the seats", "days": 2, "trade": "metal", "places": ["booth"]}
+
+
+def crew_plan() -> dict[str, Any]:
+    """
+    Return the small plan with seats that the metalworker mends last.
+
+    Strip the fin from Monday 2 to Friday 6 February, rivet it until Friday the 20th, then
+    the seats on the 23rd and 24th; by themselves they could begin on the 2nd.
+    """
+    plan = small_plan()
+    order = {"from": "T3", "to": "T6", "names": ["metal"]}
+    return {**plan, "tasks": [*plan["tasks"], SEATS], "crew_links": [order]}
+
+
+def test_crew_load_tells_who_waits_and_what_it_costs(lone_client: TestClient) -> None:
+    api = Api(lone_client, crew_plan())
+    found = api.read("/crew-load")
+    assert found["finish"] == api.read("/schedule")["finish"]
+    assert (found["as_of"], found["crew_links"]) == ("2026-02-02", 1)
+    metal, engine = found["trades"]
+    assert (metal["trade"], metal["people"], metal["labels"]) == ("metal", 1, ["Metalworker 1"])
+    first = {"week": "2026-02-02", "used_days": 5, "available_days": 5, "over_days": 0}
+    assert metal["weeks"][0] == first
+    assert (metal["used_days"], engine["used_days"]) == (17, 3)
+    (booth,) = found["places"]
+    assert (booth["place"], booth["name"], booth["capacity"]) == ("booth", "Spray booth", 1)
+    (wait,) = found["waits"]
+    assert (wait["key"], wait["from"], wait["to"]) == ("T3 > T6", "T3", "T6")
+    assert (wait["since"], wait["until"], wait["days"]) == ("2026-02-02", "2026-02-23", 21)
+    assert wait["sentence"] == (
+        "Mend the seats waits 3 weeks for the only metalworker, who first does Rivet the fin."
+    )
+    assert wait["sentence"] in found["explanation"]
+    assert all(sentence.endswith(".") for sentence in found["explanation"])
+
+
+def test_crew_load_follows_a_broken_link(lone_client: TestClient) -> None:
+    api = Api(lone_client, crew_plan())
+    before = api.get("/crew-load")
+    tag = {"If-None-Match": before.headers["ETag"]}
+    assert api.get("/crew-load", headers=tag).status_code == 304
+    answer = api.delete("/crew-links/T3 > T6", version=1)
+    assert answer.status_code == 200, answer.text
+    after = api.read("/crew-load")
+    assert (after["waits"], after["crew_links"]) == ([], 0)
+    assert after["trades"][0]["over_days"] == 2, "two days for the seats while the fin is stripped"
+
+
+def test_crew_week_is_a_sheet_to_print(lone_client: TestClient) -> None:
+    api = Api(lone_client, crew_plan())
+    week = api.read("/crew-week?monday=2026-02-26")
+    assert week["monday"] == "2026-02-23"
+    metalworker = week["people"][0]
+    assert (metalworker["slot"], metalworker["trades"]) == ("Metalworker 1", ["metal"])
+    told = {"task": "T6", "name": "Mend the seats", "zone": "", "hours": 8, "hazards": []}
+    assert [day["works"] for day in metalworker["days"][:3]] == [[told], [told], []]
+    assert "licensed people decide" in week["caution"]
+    assert list(api.read("/crew-week?monday=2026-02-09")["hazards"]) == ["noise"]
+    assert api.read("/crew-week")["monday"] == "2026-02-02"
+
+
+@pytest.mark.parametrize("monday", ["soon", "0001-01-01", "9999-12-31"])
+def test_week_that_makes_no_sense_is_refused(lone_api: Api, monday: str) -> None:
+    assert_problem(lone_api.get(f"/crew-week?monday={monday}"), 422, "monday")
+
+
+def test_crew_load_is_drawn_for_all_or_for_one_trade(lone_client: TestClient) -> None:
+    api = Api(lone_client, crew_plan())
+
+    def names(path: str) -> list[str]:
+        drawn = Figure(api.read(path)).data[-1].customdata
+        return list(dict.fromkeys(facts[0] for facts in drawn))
+
+    assert names("/charts/crew-load") == ["Metal", "Engine and mechanical", "Spray booth"]
+    assert names("/charts/crew-load?trade=metal") == ["Metal"]
+    assert names("/charts/crew-load?trade=nobody") == []
