@@ -102,13 +102,18 @@ export class GainsPanel {
       gains.length ? behind(sorted) : null,
       this.sheet.readOnly ? null : el("p.no-print", {}, el("button.button", { type: "button", "data-action": "ask", onclick: () => this.#send(() => post(this.path, {}), "stop") }, "Work it out again")),
     );
-    if (wasRunning) fill(this.told, top.length ? top[0].sentence : "None would bring the finish closer.");
+    if (wasRunning) fill(this.told, top.length ? datedText(top[0].sentence) : "None would bring the finish closer.");
     if (hasFocus) this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
   }
 }
 
 function item(gain, longest) {
-  return el("li", {}, el("p.gain-kind", {}, KINDS[gain.kind] ?? gain.kind), el("p.gain-sentence", {}, datedText(gain.sentence)), daysLine(gain.gain_days, longest));
+  return el("li", {}, el("p.gain-kind", {}, `${KINDS[gain.kind] ?? gain.kind}, ${sureness(gain)}`), el("p.gain-sentence", {}, datedText(gain.sentence)), daysLine(gain.gain_days, longest));
+}
+
+/** Whether the days are exactly that; else more or fewer may come out of a longer search. */
+function sureness({ proven }) {
+  return proven ? "proven" : "as far as was found";
 }
 
 function behind(gains) {
@@ -124,7 +129,7 @@ function behind(gains) {
         { label: "What is added", cell: (one) => KINDS[one.kind] ?? one.kind, sort: (one) => one.kind },
         { label: "Finish", cell: (one) => when(one.finish), sort: (one) => one.finish },
         { label: "Days gained", cell: (one) => formatNumber(one.gain_days), sort: (one) => one.gain_days, numeric: true },
-        { label: "How sure", cell: (one) => (one.proven ? "proven" : "at least"), sort: (one) => Number(one.proven) },
+        { label: "How sure", cell: sureness, sort: (one) => Number(one.proven) },
       ],
     }),
   );

@@ -5,12 +5,12 @@
  * beat, the other at the best finish found; between them the finish may be anywhere.
  */
 
-import { ApiError, get, post, remove } from "../lib/api.js";
+import { ApiError, post, remove } from "../lib/api.js";
 import { el, fill, svg, when } from "../lib/dom.js";
 import { daysBetween, finishSentence, formatDate, formatDays, formatNumber } from "../lib/format.js";
-import { say, sayProblem } from "../lib/notice.js";
+import { sayProblem } from "../lib/notice.js";
 import { follow } from "../lib/simulation.js";
-import { takeBack } from "./undo.js";
+import { takeBack, tellDone } from "./undo.js";
 
 const WIDTH = 640;
 const HEIGHT = 44;
@@ -23,10 +23,10 @@ const SECONDS = [
   [30, "30 seconds"],
   [120, "2 minutes"],
 ];
-/** How many days earlier the finish must be to be worth one moved start. */
+/** How many days closer the finish must come to be worth one moved start. */
 const STEADY = [
-  [1, "Move as little as possible", "A start moves only where that brings the finish at least a day closer."],
   [0, "Every day counts", "Whatever finishes first, however many starts move."],
+  [1, "Move as little as possible", "A start moves where that brings the finish a day closer."],
 ];
 
 /** The panel; it follows a search that is under way, whoever began it. */
@@ -165,9 +165,9 @@ export class OrderPanel {
     button.disabled = true;
     try {
       const done = await post(this.sheet.path("/levelling/adopt"), { plan_version: answer.plan_version });
-      const thing = await adopted(this.sheet, done);
       await this.afterwards();
-      say(`The order is taken. ${finishSentence(done.finish)}`, { undo: thing && (() => takeBack(this.sheet, { ...thing, name: "the order of the crew", version: undefined }, this.afterwards)) });
+      const { kind, key } = done;
+      tellDone(taken(done), done, () => takeBack(this.sheet, { kind, key, name: "the order of the crew", version: undefined }, this.afterwards));
     } catch (error) {
       button.disabled = false;
       if (error instanceof ApiError) await this.afterwards();
@@ -176,11 +176,10 @@ export class OrderPanel {
   }
 }
 
-/** The first thing that was changed: taking it back takes back all that was changed with it. */
-async function adopted(sheet, { change }) {
-  if (change === null) return null;
-  const { changes } = await get(sheet.path("/changes"), { query: { limit: 1, before: change + 1 } });
-  return changes.length ? { kind: changes[0].kind, key: changes[0].key } : null;
+/** "41 crew links set, 12 taken away", and what became of the finish. */
+function taken({ added, taken_away: gone, finish }) {
+  const links = (count) => `${formatNumber(count)} crew ${count === 1 ? "link" : "links"}`;
+  return `The order is taken: ${links(added)} set, ${formatNumber(gone)} taken away. ${finishSentence(finish)}`;
 }
 
 function fingerprint({ plan_version: version, best }) {
@@ -208,41 +207,49 @@ function before({ state, reason = "" }) {
   return words[state] ? el("p.empty-state", {}, words[state]) : null;
 }
 
+/** The finish of the plan with this order; while it is looked for, the levelled one. */
+function finishOf({ forecast, finish }) {
+  return forecast ?? finish;
+}
+
 function soFar({ best, limits }) {
   if (!best) return "Looking for the first order that the crew can keep …";
   return `Best so far: finish ${formatDate(best.finish)}, ${against(best.finish, limits.finish_now)}. Proven: not before ${formatDate(best.bound)}.`;
 }
 
 function result({ best, limits }) {
+  const finish = finishOf(best);
   const proven = isProven(best) ? "proven: no order is faster" : `proven: no order finishes before ${formatDate(best.bound)}`;
-  const moved = best.moved_starts;
+  const { moved_starts: moved } = best;
   const starts = moved ? `${formatNumber(moved)} ${moved === 1 ? "start moves" : "starts move"}` : "no start moves";
-  return `Finish ${formatDate(best.finish)}, ${against(best.finish, limits.finish_now)}; ${proven}; ${starts}.`;
+  return `Finish ${formatDate(finish)}, ${against(finish, limits.finish_now)}; ${proven}; ${starts}.`;
 }
 
-function isProven({ finish, bound }) {
-  return bound >= finish;
+function isProven(best) {
+  return best.bound >= finishOf(best);
 }
 
 /** Taking an order that moves nothing would do nothing. */
 function isWorthIt({ best }) {
-  return best.moved_starts > 0 || best.crew_links > 0;
+  return best.moved_starts > 0;
 }
 
+/** Later than now is where now nobody asks whether there are hands for it. */
 function against(finish, now) {
   const days = daysBetween(now, finish);
   if (!days) return "the same as now";
-  return `${formatDays(Math.abs(days))} ${days < 0 ? "sooner" : "later"}`;
+  return days < 0 ? `${formatDays(-days)} sooner` : `${formatDays(days)} later, but what the crew can keep`;
 }
 
 function gauge({ best, limits }) {
   if (!best) return null;
-  const dates = [best.bound, best.finish, limits.finish_now].filter(Boolean).sort();
+  const found = finishOf(best);
+  const dates = [best.bound, found, limits.finish_now].sort();
   const [first, last] = [dates[0], dates.at(-1)];
   const span = daysBetween(first, last);
   if (!span) return null;
   const x = (iso) => EDGE + (daysBetween(first, iso) / span) * (WIDTH - 2 * EDGE);
-  const [bound, finish, now] = [x(best.bound), x(best.finish), x(limits.finish_now)];
+  const [bound, finish, now] = [x(best.bound), x(found), x(limits.finish_now)];
   let strokes = "";
   for (let at = bound + STROKE; at < finish - 1; at += STROKE) strokes += `M${at} ${LINE - 6} v12 `;
   return el(
@@ -261,7 +268,7 @@ function gauge({ best, limits }) {
     el(
       "figcaption",
       {},
-      isProven(best) ? el("span", {}, "best, and none is faster ", when(best.finish)) : [el("span", {}, "not before ", when(best.bound)), el("span", {}, "best ", when(best.finish))],
+      isProven(best) ? el("span", {}, "best, and none is faster ", when(found)) : [el("span", {}, "not before ", when(best.bound)), el("span", {}, "best ", when(found))],
       el("span", {}, "now ", when(limits.finish_now)),
     ),
   );
@@ -269,6 +276,6 @@ function gauge({ best, limits }) {
 
 /** How the search went, for whoever wants to know. */
 function how({ history }) {
-  const line = ({ seconds, finish, bound }) => el("li", {}, `after ${formatNumber(seconds)} s: finish `, when(finish), ", not before ", when(bound));
+  const line = ({ seconds, finish, bound }) => el("li", {}, seconds < 0.05 ? "at once" : `after ${formatNumber(seconds)} s`, ": finish ", when(finish), ", not before ", when(bound));
   return el("details.behind", {}, el("summary", {}, "How the search went"), el("ol", {}, history.map(line)));
 }

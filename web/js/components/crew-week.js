@@ -97,33 +97,53 @@ export class WeekPanel {
     );
   }
 
+  /** The cautions of a piece of work stand where it first comes in the row. */
   #row({ slot, trades, days: own }, days) {
+    const told = new Set();
+    const work = (one) => {
+      const isNew = !told.has(one.task);
+      told.add(one.task);
+      return el("li", {}, this.#work(one), isNew ? cautionTags(one) : null);
+    };
     const cells = days.map((iso) => {
-      const day = own.find(({ date }) => date === iso);
-      const works = day?.works ?? [];
+      const { works = [], hours = 0 } = own.find(({ date }) => date === iso) ?? {};
       return el(
         works.length ? "td.has-work" : "td",
         { role: "cell" },
         el("span.week-day", { "aria-hidden": "true" }, when(iso, "weekday")),
-        works.length ? el("ul", { role: "list" }, works.map((work) => el("li", {}, this.#work(work)))) : el("span.soft.week-nothing", {}, day?.hours ? "free" : ""),
+        works.length ? el("ul", { role: "list" }, works.map(work)) : el("span.soft", {}, hours ? "free" : ""),
       );
     });
     const names = trades.map(tradeName).filter((name) => !slot.startsWith(name));
     return el("tr", { role: "row" }, el("th", { scope: "row", role: "rowheader" }, slot, names.length ? el("span.crew-labels", {}, names.join(", ")) : null), cells);
   }
 
-  #work({ task, name, zone, hours, hazards }) {
+  #work({ task, name, zone, hours }) {
     return [
       el("button.name.week-task", { type: "button", onclick: () => openTaskSheet(this.sheet, task) }, name || task),
-      el("span.week-facts", {}, [zone, `${formatNumber(hours)} h`].filter(Boolean).join(", ")),
-      hazards.length ? el("span.week-hazards", {}, hazards.map(hazardName).join(", ")) : null,
+      " ",
+      el("span.week-facts", {}, [zone, hours ? inHours(hours) : ""].filter(Boolean).join(", ")),
     ];
   }
 
+  /** Once for each piece of work and trade, with the dates on which somebody is missing. */
   #unassigned(works) {
-    const line = (work) => el("li", {}, el("span.week-when", {}, when(work.date, "weekday"), work.trade ? `, ${tradeName(work.trade)}` : null), this.#work(work));
-    return el("div.week-unassigned", {}, el("h4", {}, "Nobody free for it"), el("ul", { role: "list" }, works.map(line)));
+    const missing = Map.groupBy(works, ({ task, trade }) => JSON.stringify([task, trade]));
+    const line = (same) => {
+      const [{ trade, ...first }] = same;
+      const dates = same.flatMap(({ date, hours }) => [", ", when(date, "weekday"), ` ${inHours(hours)}`]);
+      return el("li", {}, this.#work({ ...first, hours: 0 }), " ", el("span.week-facts", {}, el("b", {}, tradeName(trade)), dates), cautionTags(first));
+    };
+    return el("div.week-unassigned", {}, el("h4", {}, "Nobody free for it"), el("ul", { role: "list" }, [...missing.values()].map(line)));
   }
+}
+
+function inHours(hours) {
+  return `${formatNumber(hours)}\u00a0h`;
+}
+
+function cautionTags({ hazards }) {
+  return hazards.length ? el("span.week-hazards", {}, hazards.map(hazardName).join(", ")) : null;
 }
 
 function columnHead(node) {
