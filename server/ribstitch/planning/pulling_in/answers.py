@@ -37,11 +37,14 @@ class PulledIn:
     """No expedites reach the finish for less: proven."""
     taken: tuple[Taken, ...]
     """In the order of the plan's expedites."""
+    is_soonest: bool = True
+    """False where a sum was given, and time ran out before it was clear that it buys no
+    earlier finish."""
 
     @property
     def is_proven(self) -> bool:
-        """Whether nothing cheaper reaches the finish."""
-        return self.bound >= self.cost
+        """Whether no better answer can be."""
+        return self.bound >= self.cost and self.is_soonest
 
     @property
     def gap(self) -> Decimal:
