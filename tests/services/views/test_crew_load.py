@@ -5,11 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from itertools import pairwise
 from typing import Any
 
+import plotly.graph_objects as go
 import pytest
+from hypothesis import given, reject
 
 from ribstitch.api.schemas.crew import crew_load_shown
+from ribstitch.charts.crew_load import crew_load_figure
+from ribstitch.planning.errors import PlanError
 from ribstitch.planning.model import (
     Calendar,
     Crew,
@@ -20,8 +25,13 @@ from ribstitch.planning.model import (
     Plan,
     Task,
 )
+from ribstitch.planning.schedule import schedule
+from ribstitch.services.views.chain import critical_chain
 from ribstitch.services.views.crew_load import CrewLoad, crew_load, crew_strips
+from ribstitch.services.views.crew_week import crew_week
 from tests.core.making import MONDAY, SHOP, link, plan, status, task
+from tests.property.settings import examples
+from tests.property.strategies import plans
 from tests.services.views.plans import current_of
 
 PLACE = CrewLinkKind.PLACE
@@ -182,6 +192,7 @@ def test_months_are_told_in_weeks() -> None:
     ("crew", "units", "words"),
     [
         ([Crew("fabric")], 1, "the only person for fabric, who first does"),
+        ([Crew("fabric", label="Fabric 1")], 1, "the only person for fabric, who first does"),
         ([Crew("fabric", label="Ann Other")], 1, "Ann Other, who first does"),
         ([Crew("fabric", label="Volunteer 1"), Crew("fabric", label="Volunteer 2")], 1,
          "a volunteer, who first does"),
@@ -380,3 +391,56 @@ def test_crew_without_a_calendar_counts_on_that_of_the_project() -> None:
     crew = (Crew("fabric"),)
     week = Calendar("shop", week_hours=(8, 8, 0, 0, 0, 0, 0))
     assert load(wings(crew=crew, calendars=(week,))).trades[0].weeks[0].available_days == 2
+
+
+# Whatever the plan
+
+
+def crewed(drawn: Plan) -> Plan:
+    """Return a drawn plan whose tasks share few people, one after the other by their dates."""
+    tasks = tuple(
+        replace(one, trade=("metal", "wood")[place % 2], people=1 + place % 2, places=("jig",))
+        for place, one in enumerate(drawn.tasks)
+    )
+    made = replace(
+        drawn,
+        tasks=tasks,
+        crew=(Crew("metal", 2, label="Hand 1"), Crew("wood", 1, "odd"), Crew("wood", 1, "shop")),
+        places=(Place("jig"),),
+    )
+    dated = schedule(made)
+    order = sorted(range(len(tasks)), key=lambda place: (int(dated.begin[place]), place))
+    links = tuple(
+        CrewLink(tasks[a].id, tasks[b].id, names=(tasks[a].trade or "",))
+        for trade in (0, 1)
+        for a, b in pairwise(place for place in order if place % 2 == trade)
+    )
+    return replace(made, crew_links=links)
+
+
+@examples(60)
+@given(plans())
+def test_random_plan_is_told_without_a_contradiction(drawn: Plan) -> None:
+    """Sums are those of the weeks, waits have a length, sentences end, the week opens."""
+    try:
+        current = current_of(crewed(drawn))
+    except PlanError:
+        reject()
+    found = crew_load(current)
+    for one in (*found.trades, *found.places):
+        assert one.used_days == pytest.approx(sum(week.used_days for week in one.weeks), abs=0.5)
+        assert all(0 <= week.over_days <= week.used_days for week in one.weeks)
+        assert [week.week for week in one.weeks] == sorted(week.week for week in one.weeks)
+        assert {week.week.weekday() for week in one.weeks} == {0}
+    assert sum(one.share_of_path for one in found.trades) <= 1.001
+    for wait in found.waits:
+        assert wait.days == (wait.until - wait.since).days > 0
+        assert wait.key in current.versions["crew_link"]
+    assert all(sentence.endswith(".") for sentence in found.explanation)
+    go.Figure(crew_load_figure(crew_strips(current), current.plan, current.finish_on))
+    for step in critical_chain(current):
+        assert step.sentence.endswith(".")
+    week = crew_week(current)
+    for person in week.people:
+        for day in person.days:
+            assert sum(work.hours for work in day.works) <= day.hours + 0.05

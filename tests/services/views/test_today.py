@@ -7,9 +7,11 @@ from datetime import date
 
 from ribstitch.planning.model import (
     CrewLink,
+    CrewLinkKind,
     LagOn,
     Link,
     Milestone,
+    Place,
     Relation,
     SendOut,
     SendOutStatus,
@@ -74,12 +76,20 @@ def test_crew_link_is_named_as_people_who_are_busy() -> None:
     plan = hangar(crew_links=(CrewLink("frame", "skin", names=("metal",)),))
     seen = today(current_of(plan))
     (waiting,) = (one for one in seen.waiting_soon if one.task.id == "skin")
-    assert waiting.waits_for == [
-        WaitsFor("frame", "the metalworker, who first does Frame", "Metalworker 1")
-    ]
+    assert waiting.waits_for == [WaitsFor("frame", "the metalworker, who first does Frame", "")]
     assert waiting.task.why == (
         "Waits for the metalworker, who first does Frame (frame), in work until 2026-01-12."
     )
+
+
+def test_place_that_is_taken_is_named_and_so_is_who_is_in_it() -> None:
+    jig = Place("jig", name="Tail jig")
+    link = CrewLink("frame", "skin", CrewLinkKind.PLACE, ("jig",))
+    seen = today(current_of(hangar(crew_links=(link,), places=(jig,))))
+    (waiting,) = (one for one in seen.waiting_soon if one.task.id == "skin")
+    assert waiting.waits_for == [
+        WaitsFor("frame", "the Tail jig, where first comes Frame", "Metalworker 1")
+    ]
 
 
 def test_work_that_needs_the_other_first_waits_for_that_and_not_for_its_people() -> None:

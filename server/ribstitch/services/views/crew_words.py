@@ -50,7 +50,7 @@ def hands_of(plan: Plan, trades: Collection[str]) -> Hands:
     people = sum(row.people for row in rows)
     if people == 1 and _is_name(rows[0].label):
         return Hands(1, rows[0].label, is_name=True)
-    called = {_calling(row.label) for row in rows}
+    called = {_calling(row.label) for row in rows} - set(trades)
     one = called.pop() if len(called) == 1 else ""
     return Hands(people, one or f"person for {in_a_row(sorted(trades), 'or')}", is_name=False)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ribstitch.planning.model import Relation, State
+from ribstitch.planning.model import CrewLinkKind, Relation, State
 from ribstitch.planning.ticks import end_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.crew_words import taken_from
@@ -32,6 +32,7 @@ class WaitsFor:
     name: str
     """The other work or item; where the crew does that first, in those words."""
     who: str
+    """Who must act; empty where the name says so already."""
 
 
 def blockers(current: CurrentPlan, number: int) -> tuple[int, ...]:
@@ -68,7 +69,7 @@ def waits_for(current: CurrentPlan, number: int) -> list[WaitsFor]:
         WaitsFor(
             current.schedule.activities[one].id,
             _named(current, one, number),
-            who_acts(current, one),
+            _who_to_ask(current, one, number),
         )
         for one in by_finish(current, blockers(current, number))
     ]
@@ -111,6 +112,13 @@ def who_acts(current: CurrentPlan, number: int) -> str:
             return vendor_names(current)[item.vendor]
         case _:
             return "the carrier"
+
+
+def _who_to_ask(current: CurrentPlan, blocker: int, number: int) -> str:
+    """Return who moves a blocker on, unless it is named by its people."""
+    link = crew_link_between(current, blocker, number)
+    names_people = link is not None and link.kind is CrewLinkKind.TRADE
+    return "" if names_people else who_acts(current, blocker)
 
 
 def _named(current: CurrentPlan, blocker: int, number: int) -> str:
