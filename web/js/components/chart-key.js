@@ -22,6 +22,9 @@ const MARKS = {
   by80: { title: "80\u00a0% by", draw: () => stair("log-by80") },
   written: { title: "As written", draw: () => stair("log-written") },
   spread: { title: "8 chances in 10 lie between", draw: () => box("mark-open", strokes()) },
+  hands: { title: "Hands or room there", draw: () => [svg("path", { class: "mark-path", d: "M0 4 H12 V11 H20 V4 H30" })] },
+  asked: { title: "Work", draw: () => box("mark-open", ruled()) },
+  nobody: { title: "Work that finds nobody free", draw: () => box("mark-open", crossed()) },
   need_by: { title: "Needed by", draw: () => [svg("line", { class: "mark-need", x1: 15, y1: 0, x2: 15, y2: 16 })] },
 };
 
@@ -64,6 +67,14 @@ function dots() {
   return [5, 11, 17, 23].flatMap((x, place) =>
     [place % 2 ? 6 : 4, place % 2 ? 12 : 10].map((y) => svg("circle", { class: "mark-dot", cx: x + 1, cy: y, r: 1.1 })),
   );
+}
+
+function ruled() {
+  return [svg("path", { class: "log-strokes", d: "M1 5 H29 M1 8 H29 M1 11 H29" })];
+}
+
+function crossed() {
+  return [svg("path", { class: "log-strokes", d: "M2 2 L14 14 M10 2 L22 14 M18 2 L28 12 M12 2 L2 12 M20 2 L8 14 M28 2 L16 14" })];
 }
 
 function taper() {

@@ -72,6 +72,7 @@ function counted(waits) {
 }
 
 function waitItem(sheet, wait, longest, breaking) {
+  const open = el("button.button.plain", { type: "button", "aria-label": `Open ${wait.to_name}`, onclick: () => openTaskSheet(sheet, wait.to) }, "Open the work");
   return el(
     wait.on_path ? "li.wait.on-path" : "li.wait",
     {},
@@ -79,19 +80,18 @@ function waitItem(sheet, wait, longest, breaking) {
     el(
       "div",
       {},
-      el("p.wait-sentence", {}, withNames(sheet, wait)),
+      el("p.wait-sentence", {}, namesInBold(wait)),
       el("p.soft", {}, wait.on_path ? el("b", {}, "Sets the finish. ") : null, "Could begin ", when(wait.since), ", begins ", when(wait.until), "."),
     ),
-    el("div.button-row", {}, breaking),
+    el("div.button-row", {}, breaking, open),
   );
 }
 
-/** The sentence, where the names of the two pieces of work open their sheets. */
-function withNames(sheet, { sentence, from, from_name: first, to, to_name: second }) {
-  const open = (id, name) => el("button.link", { type: "button", onclick: () => openTaskSheet(sheet, id) }, name);
+/** The sentence, with the names of the two pieces of work set off from the rest. */
+function namesInBold({ sentence, from_name: first, to_name: second }) {
   const end = sentence.lastIndexOf(first);
-  if (!sentence.startsWith(second) || end < second.length) return [datedText(sentence), " ", open(to, "Open it")];
-  return [open(to, second), datedText(sentence.slice(second.length, end)), open(from, first), datedText(sentence.slice(end + first.length))];
+  if (!sentence.startsWith(second) || end < second.length) return datedText(sentence);
+  return [el("b", {}, second), datedText(sentence.slice(second.length, end)), el("b", {}, first), datedText(sentence.slice(end + first.length))];
 }
 
 function lengthOf(days) {

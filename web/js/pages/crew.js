@@ -1,5 +1,6 @@
 /** Crew: the finish that people and places allow, who waits for whom, a better order, the week. */
 
+import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
 import { asksForSomebody, crewAnswer } from "../components/crew-answer.js";
 import { GainsPanel } from "../components/crew-gains.js";
@@ -13,10 +14,11 @@ import { byId, el, fill } from "../lib/dom.js";
 import { runPage } from "../lib/sheet.js";
 
 /** What stands only where open work asks for people or a place. */
-const WORKING = ["load-panel", "waits-panel", "order-panel", "gains-panel"];
+const WORKING = ["jump", "load-panel", "waits-panel", "order-panel", "gains-panel"];
 
 runPage(async (sheet) => {
   printCharts("portrait");
+  fill(byId("load-key"), chartKey(["asked", "hands", "nobody", "now"]));
   const page = new CrewPage(sheet);
   await page.open();
 });
