@@ -236,10 +236,14 @@ def test_a_new_thing_that_makes_no_sense_is_refused_in_one_sentence(
 
 
 def test_what_is_named_elsewhere_stays(api: Api) -> None:
-    """A calendar that people keep and a booth that a task takes cannot be taken out."""
-    assert_problem(api.delete("/calendars/v1", 1), 422, "vendors[0].calendar", '"v1"')
+    """A calendar that a vendor keeps and a booth that a task takes cannot be taken out."""
+    vendor = 'vendors[0].calendar: "Invented Engines" still names the calendar "v1"'
+    assert assert_problem(api.delete("/calendars/v1", 1), 422)["detail"] == vendor
+    project = 'project.calendar: the project still names the calendar "shop"'
+    assert assert_problem(api.delete("/calendars/shop", 1), 422)["detail"] == project
     assert api.patch("/tasks/T3", {"places": ["booth"]}).status_code == 200
-    assert_problem(api.delete("/places/booth", 1), 422, "tasks[2].places[0]", '"booth"')
+    task = 'tasks[2].places[0]: "Rivet the fin" still names the place "booth"'
+    assert assert_problem(api.delete("/places/booth", 1), 422)["detail"] == task
     assert api.read("/places/booth")["name"] == "Spray booth"
 
 

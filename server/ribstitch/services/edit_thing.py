@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 from typing import Any
 
-from ribstitch.planning.errors import DuplicateIdError, InvalidValueError
-from ribstitch.planning.model import Task
+from ribstitch.planning.errors import (
+    DuplicateIdError,
+    InvalidValueError,
+    UnknownReferenceError,
+)
+from ribstitch.planning.model import Plan, Task
 from ribstitch.planning.ticks import EIGHTH
 from ribstitch.services.change_plan import (
     Author,
@@ -24,6 +29,8 @@ from ribstitch.store.kinds.kind import free_key
 
 _NUMBERED = ("crew", "budget_line")
 """Kinds without an id of their own: their keys are numbered instead of refused."""
+_NAMES = ("name", "label", "id", "trade")
+"""What tells a thing, the clearest first."""
 
 
 def edit_thing(
@@ -123,7 +130,7 @@ def drop_thing(
     Raises
     ------
     UnknownProjectError, UnknownThingError, StaleEditError, PlanError
-        Nothing is changed; something in the plan may still name it.
+        Nothing is changed; `InvalidValueError` if something in the plan still names it.
     """
 
     def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
@@ -131,13 +138,20 @@ def drop_thing(
         edit = Edit(kind, key, thing, None)
         return Change(f"{kind}.delete", [edit], f"{_call(kind, key, thing)} taken out")
 
-    return change_plan(
-        forecasts,
-        project_id,
-        Author(person, at, reason),
-        decide,
-        expected=(kind, key, expected_version),
-    )
+    author = Author(person, at, reason)
+    try:
+        return change_plan(
+            forecasts, project_id, author, decide, expected=(kind, key, expected_version)
+        )
+    except UnknownReferenceError as error:
+        if error.value != key:
+            raise
+        plan = forecasts.current(project_id).plan
+        raise InvalidValueError(
+            error.where,
+            f'{_thing_at(plan, error.where)} still names the {kind.replace("_", "-")} "{key}"',
+            key,
+        ) from None
 
 
 def _with_range_in_step(before: Any, after: Any) -> Any:
@@ -163,6 +177,16 @@ def _keeps_its_id(kind: str, before: Any, after: Any) -> None:
     old, new = PLAN_KINDS[kind].key_of(before), PLAN_KINDS[kind].key_of(after)
     if old != new:
         raise InvalidValueError("id", f'"{old}" cannot become "{new}": it names the thing', new)
+
+
+def _thing_at(plan: Plan, where: str) -> str:
+    """Return what the thing is called to which a key path belongs."""
+    place = re.match(r"(\w+)\[(\d+)\]", where)
+    if place is None:
+        return "the project"
+    thing = getattr(plan, place[1])[int(place[2])]
+    name = next(filter(None, (getattr(thing, word, "") for word in _NAMES)), "")
+    return f'"{name}"' if name else place[0]
 
 
 def _call(kind: str, key: str, thing: Any) -> str:
