@@ -35,6 +35,13 @@ CHANGES: list[tuple[str, str, Any]] = [
     ("DELETE", "/places/booth", None),
     ("POST", "/expedites", {"id": "X1", "task": "T3", "gains_days": 1, "cost": "1.00"}),
     ("DELETE", "/expedites/X1", None),
+    ("POST", "/cases/adopt", {"plan_version": 1, "case": {"changes": []}}),
+    ("POST", "/levelling", {"seconds": 0}),
+    ("DELETE", "/levelling", None),
+    ("POST", "/levelling/adopt", {"plan_version": 1}),
+    ("DELETE", "/crew-links/T2 > T3", None),
+    ("POST", "/one-more", {"seconds": 0}),
+    ("DELETE", "/one-more", None),
     ("POST", "/undo", {"kind": "task", "key": "T2"}),
     ("POST", "/redo", {"kind": "task", "key": "T2"}),
 ]
@@ -54,7 +61,7 @@ def test_every_way_to_change_something_is_in_the_list(lone_api: Api) -> None:
         ("post", f"{project}/cases"),
         ("post", f"{project}/charts/what-if"),
         *((method, f"{project}/{what}") for method in ("post", "delete")
-          for what in ("simulation", "causes")),
+          for what in ("simulation", "causes", "pulling-in")),
     }  # fmt: skip
     assert len(set(ways) - harmless) == len(CHANGES)
 

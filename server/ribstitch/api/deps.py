@@ -13,8 +13,11 @@ from ribstitch.api.answers import Answers
 from ribstitch.api.conditional import expected_version, version_if_given
 from ribstitch.clock import Clock
 from ribstitch.planning.uncertainty import Simulation
-from ribstitch.services.forecast import CurrentPlan, Forecasts
+from ribstitch.services.forecast import CurrentPlan, Forecasts, Watchers
+from ribstitch.services.levellings import Levellings
 from ribstitch.services.log_forecast import log_forecast, log_the_day
+from ribstitch.services.one_mores import OneMores
+from ribstitch.services.pulling_in import PullingIns
 from ribstitch.services.simulate_cases import CaseSimulations
 from ribstitch.services.simulations import Simulations
 from ribstitch.store import LAST_PROJECT, Store
@@ -29,14 +32,22 @@ class Service:
     runs: int
     seed: int
     answers: Answers = field(default_factory=Answers)
+    pulling_in: PullingIns = field(default_factory=PullingIns)
     simulations: Simulations = field(init=False)
     case_simulations: CaseSimulations = field(init=False)
+    levellings: Levellings = field(init=False)
+    one_mores: OneMores = field(init=False)
     forecasts: Forecasts = field(init=False)
 
     def __post_init__(self) -> None:
         self.simulations = Simulations(self.runs, self.seed, self._log)
         self.case_simulations = CaseSimulations(self.simulations)
-        self.forecasts = Forecasts(self.store, watcher=self.simulations)
+        self.levellings = Levellings(self.seed)
+        self.one_mores = OneMores(self.levellings, self.seed)
+        watchers = Watchers(
+            self.simulations, self.levellings.work, self.one_mores.work, self.pulling_in.work
+        )
+        self.forecasts = Forecasts(self.store, watcher=watchers)
 
     def now(self) -> datetime:
         """Return this instant in UTC."""
@@ -57,7 +68,10 @@ class Service:
             return look.last_spread_number(current.project_id)
 
     def close(self) -> None:
-        """Close the connections to the database."""
+        """Stop what is computed, and close the connections to the database."""
+        self.levellings.close()
+        self.one_mores.close()
+        self.pulling_in.close()
         self.store.close()
 
     def _log(self, current: CurrentPlan, simulation: Simulation) -> None:

@@ -25,6 +25,7 @@ from ribstitch.api.schemas.changes import change_document
 from ribstitch.api.static import is_page_wanted, no_such_page
 from ribstitch.planfile import PlanFileError
 from ribstitch.planning.errors import PlanError
+from ribstitch.services.adopt_levelling import NoOrderError
 from ribstitch.services.undo import UndoError
 from ribstitch.store import StaleEditError, UnavailableError, UnknownProjectError, UnknownThingError
 
@@ -42,6 +43,7 @@ def install(app: FastAPI) -> None:
         (UnavailableError, _unavailable),
         (UnknownProjectError, _unknown),
         (UnknownThingError, _unknown),
+        (NoOrderError, _conflict),
         (UndoError, _conflict),
         (RequestValidationError, _parameters),
         (HTTPException, _http),
@@ -90,7 +92,7 @@ def _unknown(request: Request, error: UnknownProjectError | UnknownThingError) -
     return answer(request, problems.NOT_FOUND, str(error))
 
 
-def _conflict(request: Request, error: UndoError) -> Response:
+def _conflict(request: Request, error: NoOrderError | UndoError) -> Response:
     return answer(request, problems.CONFLICT, str(error))
 
 

@@ -25,12 +25,15 @@ from ribstitch.api.problems import (
 )
 from ribstitch.api.schemas.base import ProblemDetails
 from ribstitch.api.schemas.bodies import (
+    CaseAdopted,
     CasesAsked,
     ContactNote,
+    PullingInAsked,
     Rejection,
     SessionChoice,
     UndoAsked,
 )
+from ribstitch.api.schemas.levelling import LevellingAdopted, LevellingAsked, OneMoreAsked
 from ribstitch.planfile.document import LinkDocument, PlanDocument, TaskDocument
 
 DESCRIPTION = """
@@ -63,6 +66,7 @@ TAGS = [
     {"name": "Tasks", "description": "The work in the shop, and the links between tasks."},
     {"name": "Send-outs", "description": "Items at vendors."},
     {"name": "Simulation", "description": "How sure the dates are, computed in the background."},
+    {"name": "Crew", "description": "An order that people and places can keep."},
     {"name": "What-if", "description": "Cases beside the plan; nothing is stored."},
     {"name": "Charts", "description": "Figures as Plotly JSON."},
     {"name": "Resources", "description": "Calendars, vendors, crew, zones, risks and the like."},
@@ -72,7 +76,8 @@ TAGS = [
 
 BODIES: tuple[type[BaseModel], ...] = (
     PlanDocument, TaskDocument, LinkDocument, Patch, ContactNote, Rejection, CasesAsked,
-    UndoAsked, SessionChoice, ProblemDetails,
+    CaseAdopted, PullingInAsked, LevellingAsked, LevellingAdopted, OneMoreAsked, UndoAsked,
+    SessionChoice, ProblemDetails,
 )  # fmt: skip
 """The models that bodies and refusals refer to by name."""
 

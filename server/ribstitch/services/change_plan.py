@@ -12,6 +12,7 @@ from ribstitch.services.forecast import CurrentPlan, Forecasts, forecast
 from ribstitch.store import (
     Edit,
     Person,
+    StaleEditError,
     StoredPlan,
     UnitOfWork,
     UnknownThingError,
@@ -19,6 +20,9 @@ from ribstitch.store import (
     Written,
 )
 from ribstitch.store.kinds import PLAN_KINDS, PROJECT
+
+_MOST_TOLD = 50
+"""How many of the changes made in the meantime a refusal names at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +129,21 @@ def change_plan(
         change_number=written[0].change_number,
         key=change.edits[0].key,
     )
+
+
+def refuse_stale_plan(current: CurrentPlan, plan_version: int, work: UnitOfWork) -> None:
+    """
+    Refuse to go on if the plan as a whole is no longer as it was read.
+
+    Raises
+    ------
+    StaleEditError
+        With the last of what changed since.
+    """
+    if current.plan_version != plan_version:
+        last = work.changes(current.project_id, limit=_MOST_TOLD)
+        since = [one for one in reversed(last) if one.plan_version > plan_version]
+        raise StaleEditError("plan", "", plan_version, current.plan_version, since)
 
 
 def _unchanged(current: CurrentPlan, edits: Sequence[Edit]) -> Recorded:

@@ -5,7 +5,9 @@ from fastapi import APIRouter
 from ribstitch.api.routers import (
     changes,
     charts,
+    levelling,
     projects,
+    pulling_in,
     resources,
     send_outs,
     service,
@@ -23,6 +25,8 @@ ROUTERS: tuple[APIRouter, ...] = (
     send_outs.router,
     simulation.router,
     what_if.router,
+    levelling.router,
+    pulling_in.router,
     charts.router,
     *resources.ROUTERS,
     changes.router,
