@@ -8,6 +8,7 @@ import { field, form, readForm, sendButton } from "../lib/forms.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { hazardName, relationName, stateName, tradeName } from "../lib/words.js";
+import { asksOf, asksFields, typedAsks } from "./task-asks.js";
 import { onPath } from "./courses.js";
 import { likelyDate } from "./date-band.js";
 import { undoTask } from "./status.js";
@@ -34,13 +35,16 @@ const BELONGS = {
 export async function openTaskSheet(sheet, id, { onChange = async () => {}, sureness = null } = {}) {
   const path = sheet.path(`/tasks/${encodeURIComponent(id)}`);
   try {
-    const [answer, log] = await Promise.all([
+    const [answer, log, { places }, { crew }] = await Promise.all([
       get(path),
       get(sheet.path("/changes"), { query: { kind: "task", key: id, limit: 20 } }),
+      get(sheet.path("/places")),
+      get(sheet.path("/crew")),
     ]);
     const close = () => dialog.close();
-    const record = sheet.readOnly ? null : statusForm(sheet, path, answer, close, onChange);
-    const parts = [facts(answer, id, sureness), neighbours(answer), cautions(answer), record, history(log.changes)];
+    const shop = { places, crew };
+    const record = sheet.readOnly ? null : statusForm(sheet, path, answer, shop, close, onChange);
+    const parts = [facts(answer, id, shop, sureness), neighbours(answer), cautions(answer), record, history(log.changes)];
     const dialog = openDialog({
       title: answer.task.name || id,
       content: el("div.task-sheet", {}, parts.filter(Boolean)),
@@ -52,7 +56,7 @@ export async function openTaskSheet(sheet, id, { onChange = async () => {}, sure
   }
 }
 
-function facts({ task, dates }, id, sureness) {
+function facts({ task, dates }, id, shop, sureness) {
   const line = (label, ...value) => [el("dt", {}, label), el("dd", {}, value)];
   const state = task.status?.state ?? "not_started";
   return el(
@@ -61,7 +65,7 @@ function facts({ task, dates }, id, sureness) {
     line("Task", id),
     line("State", el(`span.stamp.${state}`, {}, stateName(state))),
     line("To spare", urgency({ ...dates, state }) ?? "finished", roomOnPath(dates)),
-    line("Trade", tradeName(task.trade)),
+    asksOf(task, shop).map(([label, text]) => line(label, text)),
     line("Work", task.milestone ? "a milestone" : formatDays(task.days)),
     line("As written", when(dates.start), " to ", when(dates.finish)),
     sureness?.spread ? line("Done", likelyDate(sureness.spread), " ", el("div.soft", {}, onPath(sureness.criticality))) : null,
@@ -86,8 +90,8 @@ function neighbours({ predecessors, successors, driven_by: drivers }) {
     el(
       "li",
       {},
-      one.name || one.id,
-      el("span.soft", {}, `, ${relationName(one.type)}${lag(one)}, `, when(one.finish, "day")),
+      one.crew ? one.crew.sentence : one.name || one.id,
+      el("span.soft", {}, one.crew ? " Until " : `, ${relationName(one.type)}${lag(one)}, `, when(one.finish, "day")),
       (one.driving || driving.has(one.id)) && el("strong", {}, " sets the date"),
     );
   const list = (title, lines, nothing) =>
@@ -97,11 +101,18 @@ function neighbours({ predecessors, successors, driven_by: drivers }) {
       el("h3", {}, title),
       lines.length ? el("ul", {}, lines.map(item)) : el("p.soft", {}, nothing),
     );
+  const byWork = (lines) => lines.filter(({ crew }) => !crew);
+  const byCrew = (title, lines) => {
+    const found = lines.filter(({ crew }) => crew);
+    return found.length ? list(title, found) : null;
+  };
   return el(
     "div.neighbours",
     {},
-    list("Waits for", predecessors, "It waits for no other task."),
-    list("Others wait for it", successors, "No other task waits for it."),
+    list("Waits for", byWork(predecessors), "The work itself waits for no other task."),
+    list("Others wait for it", byWork(successors), "No other work waits for it."),
+    byCrew("Waits for hands or room", predecessors),
+    byCrew("Others wait for its hands or room", successors),
   );
 }
 
@@ -127,7 +138,7 @@ function cautions({ hazards = {} }) {
   );
 }
 
-function statusForm(sheet, path, answer, close, onChange) {
+function statusForm(sheet, path, answer, shop, close, onChange) {
   let { version } = answer;
   const { task } = answer;
   const status = task.status ?? {};
@@ -169,9 +180,10 @@ function statusForm(sheet, path, answer, close, onChange) {
         planned("Not before", "not_before", task.not_before, "It begins on this day at the earliest."),
         planned("Deadline", "deadline", task.deadline, "Moves nothing; tells when it is missed."),
       ),
+      asksFields(sheet, task, shop),
     ],
     async () => {
-      const body = typed({ days: task.days, ...readForm(node) }, task);
+      const body = { ...typed({ days: task.days, ...readForm(node) }, task), ...typedAsks(node, task) };
       if (!Object.keys(body).length) {
         close();
         say("Nothing to save: no field was changed.");

@@ -3,7 +3,7 @@
 import { formatDate, formatInstant, formatNumber } from "./format.js";
 import { stateName } from "./words.js";
 
-const KINDS = { crew: "crew entry", send_out: "send-out", budget_line: "budget line" };
+const KINDS = { crew: "crew entry", crew_link: "crew link", send_out: "send-out", budget_line: "budget line" };
 const DATE = /^\d{4}-\d\d-\d\d$/;
 /** Limits of plan health are shares, except for numbers of days. */
 const IS_SHARE = /^health_limits\.(?!.*_days$)/;

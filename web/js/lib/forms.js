@@ -14,13 +14,15 @@ import { datedText, el, freshId } from "./dom.js";
  * @param {any} [parts.value]
  * @param {string} [parts.hint]
  * @param {[string, string][]} [parts.options] Value and text.
+ * @param {string[]} [parts.suggestions] Offered while typing; anything else can be typed as well.
  * @param {Record<string, any>} [parts.attributes] More for the input: min, max, step, required.
  * @returns {HTMLElement}
  */
-export function field({ label, name, type = "text", value = "", hint, options = [], attributes = {} }) {
+export function field({ label, name, type = "text", value = "", hint, options = [], suggestions = [], attributes = {} }) {
   const id = freshId(`field-${name}`);
   const hintId = hint && `${id}-hint`;
-  const shared = { id, name, "aria-describedby": hintId, ...attributes };
+  const listId = suggestions.length ? `${id}-list` : null;
+  const shared = { id, name, list: listId, "aria-describedby": hintId, ...attributes };
   const input = control(type, value, options, shared);
   return el(
     "div.field",
@@ -28,6 +30,7 @@ export function field({ label, name, type = "text", value = "", hint, options = 
     el("label", { for: id }, label),
     input,
     hint && el("span.hint", { id: hintId }, hint),
+    listId && el("datalist", { id: listId }, suggestions.map((text) => el("option", { value: text }))),
   );
 }
 

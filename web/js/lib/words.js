@@ -32,6 +32,20 @@ export function tradeName(code) {
   return code ? (TRADES[code] ?? code) : "No trade";
 }
 
+/** Names of the usual trades, to choose from. */
+export const USUAL_TRADES = Object.values(TRADES);
+
+/** The code of a trade as it was typed: "Metal" is metal; a trade of the shop's own reads as it is. */
+export function tradeCode(text) {
+  const wanted = text?.trim().toLowerCase() ?? "";
+  return Object.keys(TRADES).find((code) => TRADES[code].toLowerCase() === wanted) ?? (text?.trim() || null);
+}
+
+/** A short text for ids and names of files: "Wing jig (left)" is wing-jig-left. @param {string} text */
+export function slug(text) {
+  return text.toLowerCase().replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-|-$/g, "");
+}
+
 /** @param {string} code */
 export function stateName(code) {
   return STATES[code] ?? code;

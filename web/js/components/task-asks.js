@@ -1,0 +1,76 @@
+/** What a task asks of the shop, on its sheet: the trade, how many people, and places. */
+
+import { el, freshId } from "../lib/dom.js";
+import { field, readForm } from "../lib/forms.js";
+import { formatNumber } from "../lib/format.js";
+import { tradeName } from "../lib/words.js";
+
+/**
+ * Facts in words, as label and text.
+ * @param {any} task @param {{places: any[]}} shop @returns {[string, string][]}
+ */
+export function asksOf({ trade, people, places }, shop) {
+  const hands = trade && people > 1 ? `, ${formatNumber(people)} people` : "";
+  const taken = places.map((id) => nameOf(shop.places.find((one) => one.id === id) ?? { id }));
+  return [["Trade", `${tradeName(trade)}${hands}`], ...(taken.length ? [["Takes", taken.join(", ")]] : [])];
+}
+
+/** Fields that change it. A milestone asks for nothing. @param {any} task @param {{places: any[], crew: any[]}} shop */
+export function asksFields(sheet, task, shop) {
+  if (task.milestone) return null;
+  const trades = [...new Set([...shop.crew.map(({ trade }) => trade), task.trade].filter(Boolean))];
+  return [
+    el(
+      "div.fields",
+      {},
+      field({
+        label: "Trade",
+        name: "trade",
+        type: "select",
+        value: task.trade,
+        options: [["", "nobody of the crew"], ...trades.map((one) => [one, tradeName(one)])],
+      }),
+      field({
+        label: "People of that trade",
+        name: "people",
+        type: "number",
+        value: task.people,
+        attributes: { min: 0, max: 1000, step: 1, inputmode: "numeric" },
+      }),
+    ),
+    placeBoxes(sheet, task, shop),
+  ];
+}
+
+/** One box for each place of the plan. */
+function placeBoxes(sheet, task, { places }) {
+  const box = (one) => {
+    const id = freshId("place");
+    const input = el("input", { type: "checkbox", id, name: "places", value: one.id, checked: task.places.includes(one.id) });
+    return el("div.check", {}, input, el("label", { for: id }, nameOf(one)));
+  };
+  const none = el("p.soft", {}, "The plan has no bay, jig or booth yet: ", el("a", { href: `${sheet.link("settings")}#places` }, "add one under Settings"), ".");
+  return el(
+    "fieldset",
+    { "data-field": "places" },
+    el("legend.label", {}, "Takes, from start to finish"),
+    places.length ? el("div.choices", {}, places.map(box)) : none,
+  );
+}
+
+/** What was typed anew, by the names of the plan. @param {HTMLFormElement} node @param {any} task */
+export function typedAsks(node, task) {
+  if (task.milestone) return {};
+  const { trade, people } = readForm(node);
+  const places = [...node.querySelectorAll("[name='places']:checked")].map(({ value }) => value);
+  const isSame = places.length === task.places.length && places.every((id) => task.places.includes(id));
+  return {
+    ...(trade === task.trade ? {} : { trade }),
+    ...(Number(people) === task.people ? {} : { people: Number(people) }),
+    ...(isSame ? {} : { places }),
+  };
+}
+
+function nameOf({ id, name }) {
+  return name || id;
+}
