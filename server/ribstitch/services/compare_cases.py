@@ -92,6 +92,8 @@ class CaseSide:
 class Comparison:
     """The plan and the cases side by side."""
 
+    plan_version: int
+    """Of the plan that the cases were compared with."""
     runs: int
     """How many courses of the plan and of each case were drawn, on the same draws."""
     plan: PlanSide
@@ -134,7 +136,8 @@ def compare(
         )
     ]
     sure = PlanUncertainty(simulated.plan.finish_spread, chance_of_target(simulated.plan, target))
-    return Comparison(simulated.plan.runs, PlanSide(current.finish_on, path, sure), sides)
+    plan = PlanSide(current.finish_on, path, sure)
+    return Comparison(current.plan_version, simulated.plan.runs, plan, sides)
 
 
 def compare_chances(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
@@ -26,6 +27,7 @@ from ribstitch.api.routers.what_if import (
 from ribstitch.api.schemas.bodies import CasesAsked
 from ribstitch.api.schemas.charts import Figure
 from ribstitch.charts.away_lanes import away_figure
+from ribstitch.charts.cost_curve import CostPoint, cost_curve_figure
 from ribstitch.charts.crew_load import crew_load_figure
 from ribstitch.charts.finish_curve import compare_curves, finish_curve
 from ribstitch.charts.forecast_log import forecast_log_figure
@@ -38,6 +40,7 @@ from ribstitch.services.compare_cases import compare_chances
 from ribstitch.services.views.crew_load import crew_strips
 from ribstitch.services.views.forecast_view import movements
 from ribstitch.services.views.lead import lead_curve
+from ribstitch.services.views.pulled_in import PulledPoint, PullingAnswer
 from ribstitch.services.views.sureness import spreads_of
 from ribstitch.services.views.uncertainty import chance_curve
 
@@ -169,6 +172,27 @@ def what_if(asked: Cases, service: ServiceDep, current: Current) -> Response:
     curves = compare_chances(current, cases_of(asked), service.case_simulations)
     target = current.plan.project.target_finish
     return json_response(compare_curves([(one.name, one.points) for one in curves], target=target))
+
+
+@router.get("/cost-curve", summary="What an earlier finish costs", response_model=Figure)
+def cost_curve(service: ServiceDep, current: Current) -> Response:
+    """Draw the least cost against the finish, and the last answer; nothing while it is unknown."""
+    found = service.pulling_in.standing(current)
+    if found.state == "outdated" or found.found is None or not found.found.curve:
+        return json_response({"data": [], "layout": sheet()})
+    result = found.found
+    figure = cost_curve_figure(
+        [_cost_point(one) for one in result.curve],
+        currency=result.currency,
+        asked=None if result.answer is None else _cost_point(result.answer),
+        by=result.by,
+        target=current.plan.project.target_finish,
+    )
+    return json_response(figure)
+
+
+def _cost_point(one: PulledPoint | PullingAnswer) -> CostPoint:
+    return CostPoint(one.finish, Decimal(one.cost), one.proven)
 
 
 @router.get("/away", summary="What is away", response_model=Figure)

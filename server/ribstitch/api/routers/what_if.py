@@ -1,4 +1,4 @@
-"""Late curves and cases: computed beside the plan, never stored."""
+"""Late curves and cases: computed beside the plan, stored only once a case is taken."""
 
 from __future__ import annotations
 
@@ -10,11 +10,23 @@ from starlette.responses import Response
 
 from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import body_of, takes
-from ribstitch.api.deps import Current, ServiceDep
+from ribstitch.api.deps import Current, ProjectId, Reason, ServiceDep
+from ribstitch.api.identity import Editor
 from ribstitch.api.openapi import refusals
-from ribstitch.api.problems import INVALID, MALFORMED, NOT_FOUND, UNSUPPORTED, ProblemError
-from ribstitch.api.schemas.bodies import CasesAsked, ChangeAsked
+from ribstitch.api.problems import (
+    FORBIDDEN,
+    INVALID,
+    MALFORMED,
+    NOT_FOUND,
+    STALE,
+    UNSUPPORTED,
+    ProblemError,
+)
+from ribstitch.api.recorded import recorded
+from ribstitch.api.schemas.bodies import CaseAdopted, CaseAsked, CasesAsked, ChangeAsked
+from ribstitch.api.schemas.pulling_in import CaseTaken
 from ribstitch.planning import whatif
+from ribstitch.services.adopt_case import adopt_case
 from ribstitch.services.compare_cases import AskedCase, Comparison, compare
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.late_curves import Lateness, curve_of_send_out, curve_of_vendor
@@ -37,6 +49,14 @@ CASES_EXAMPLE = {
     "cases": [
         {"name": "Engine late", "changes": [{"kind": "vendor_late", "vendor": "V01", "days": 30}]}
     ]
+}
+
+ADOPT_EXAMPLE = {
+    "plan_version": 12,
+    "case": {
+        "name": "By May",
+        "changes": [{"kind": "expedite_taken", "expedite": "E06", "days": 3}],
+    },
 }
 
 
@@ -88,9 +108,49 @@ def cases(asked: Cases, service: ServiceDep, current: Current) -> Response:
     return json_response(compare(current, cases_of(asked), service.case_simulations))
 
 
+@router.post(
+    "/cases/adopt",
+    summary="Take a case into the plan",
+    response_model=CaseTaken,
+    responses=refusals(MALFORMED, FORBIDDEN, STALE, UNSUPPORTED),
+    openapi_extra=takes(CaseAdopted, saturdays_on_the_wing=ADOPT_EXAMPLE),
+)
+def adopt(
+    project_id: ProjectId,
+    asked: Annotated[CaseAdopted, Depends(body_of(CaseAdopted))],
+    service: ServiceDep,
+    person: Editor,
+    reason: Reason = "",
+) -> Response:
+    """
+    Change the plan as the case says, in one step that undo takes back.
+
+    That something comes late is a guess: such a case is refused. `kind` and `key` name one
+    of the things that were changed; taking that change back takes back all.
+    """
+    if person.role != "planner":
+        raise ProblemError(FORBIDDEN, "The planner takes cases into the plan.")
+    done = adopt_case(
+        service.forecasts,
+        project_id,
+        case_of(asked.case),
+        asked.plan_version,
+        person,
+        service.now(),
+        reason,
+    )
+    named = {"kind": done.kind, "key": done.recorded.key, "changed": done.changed}
+    return recorded(done.recorded, named)
+
+
 def cases_of(asked: CasesAsked) -> list[AskedCase]:
     """Return cases as the services know them."""
-    return [AskedCase(case.name, tuple(map(change_of, case.changes))) for case in asked.cases]
+    return list(map(case_of, asked.cases))
+
+
+def case_of(asked: CaseAsked) -> AskedCase:
+    """Return a case as the services know it."""
+    return AskedCase(asked.name, tuple(map(change_of, asked.changes)))
 
 
 def change_of(asked: ChangeAsked) -> whatif.Change:
@@ -108,4 +168,5 @@ _CHANGES: dict[str, type[whatif.Change]] = {
     "task_dropped": whatif.TaskDropped,
     "bought_as_exchange": whatif.BoughtAsExchange,
     "extra_days": whatif.ExtraDays,
+    "expedite_taken": whatif.ExpediteTaken,
 }

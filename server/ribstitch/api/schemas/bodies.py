@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from ribstitch.planfile.document import Document, Id, Name
+from ribstitch.planfile.document import Document, Id, Money, Name
 
 _Days = Annotated[float, Field(allow_inf_nan=False, description="Days late, from 0 to 3660")]
 _Lead = Annotated[float, Field(allow_inf_nan=False, description="Working days of the vendor")]
@@ -110,13 +110,31 @@ class ExtraDaysAsked(Document):
     hours: Annotated[float, Field(allow_inf_nan=False)]
 
 
+class ExpediteTakenAsked(Document):
+    """An expedite is taken, all that is left of it or a number of days."""
+
+    kind: Literal["expedite_taken"]
+    expedite: Id
+    days: (
+        Annotated[
+            float,
+            Field(
+                allow_inf_nan=False,
+                description="Days that it takes off; null: all that is left of it",
+            ),
+        ]
+        | None
+    ) = None
+
+
 ChangeAsked = Annotated[
     VendorLateAsked
     | SendOutLateAsked
     | VendorSwappedAsked
     | TaskDroppedAsked
     | BoughtAsExchangeAsked
-    | ExtraDaysAsked,
+    | ExtraDaysAsked
+    | ExpediteTakenAsked,
     Field(discriminator="kind"),
 ]
 
@@ -132,3 +150,20 @@ class CasesAsked(Document):
     """Cases to compare with the plan."""
 
     cases: Annotated[list[CaseAsked], Field(min_length=1, max_length=12)]
+
+
+class CaseAdopted(Document):
+    """A case that shall become the plan."""
+
+    plan_version: Annotated[int, Field(description="Of the plan that the case was looked at with")]
+    case: CaseAsked
+
+
+class PullingInAsked(Document):
+    """What an earlier finish shall reach or cost; neither: the curve alone."""
+
+    by: Annotated[date | None, Field(description="The wanted finish")] = None
+    budget: Annotated[
+        Money | None,
+        Field(ge=0, description="A sum in the project's currency, as a decimal string"),
+    ] = None
