@@ -21,6 +21,8 @@ export class GainsPanel {
     this.sheet = sheet;
     this.path = sheet.path("/one-more");
     this.stop = () => {};
+    /** Whether somebody waits to be told what comes of it. */
+    this.isAwaited = false;
     this.body = el("div");
     this.told = el("p.unseen", { role: "status" });
     fill(place, this.body, this.told);
@@ -56,7 +58,7 @@ export class GainsPanel {
       failed: `It could not be worked out. ${reason}`,
     };
     const text = "Finds the best order anew with one more person of each trade, one more day a week, or one more of a place, and says by how many days the finish comes closer. It can take a few minutes; the sheet stays usable.";
-    const ask = el("button.button.strong", { type: "button", "data-action": "ask", onclick: () => this.#send(() => post(this.path, {}), "stop") }, "Work it out");
+    const ask = el("button.button.strong", { type: "button", "data-action": "ask", onclick: () => this.#ask() }, "Work it out");
     fill(
       this.body,
       words[state] ? el("p.empty-state", {}, words[state]) : null,
@@ -65,8 +67,9 @@ export class GainsPanel {
   }
 
   #drawRunning({ progress }) {
+    this.isAwaited = true;
     if (!this.body.querySelector("progress")) {
-      const stop = el("button.button", { type: "button", "data-action": "stop", onclick: () => this.#send(() => remove(this.path), "ask") }, "Stop");
+      const stop = el("button.button", { type: "button", "data-action": "stop", onclick: () => this.#send(() => remove(this.path)) }, "Stop");
       fill(
         this.body,
         el("div.spread-state.no-print", {}, el("p", {}, "Working out what each would gain: ", el("span.share"), " done."), el("progress", { max: 1, "aria-label": "Working out what one more would gain" }), this.sheet.readOnly ? null : stop),
@@ -77,11 +80,16 @@ export class GainsPanel {
     fill(this.body.querySelector(".share"), formatShare(progress));
   }
 
-  async #send(work, focus) {
+  #ask() {
+    this.isAwaited = true;
+    return this.#send(() => post(this.path, {}));
+  }
+
+  async #send(work) {
     try {
       await work();
       await this.open();
-      this.body.querySelector(`[data-action="${focus}"]`)?.focus({ preventScroll: true });
+      this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
     } catch (error) {
       sayProblem(error);
     }
@@ -91,7 +99,6 @@ export class GainsPanel {
     const sorted = [...gains].sort((a, b) => b.gain_days - a.gain_days);
     const telling = sorted.filter(({ gain_days: days }) => days > 0);
     const top = telling.slice(0, SHOWN);
-    const wasRunning = Boolean(this.body.querySelector("progress"));
     const hasFocus = this.body.contains(document.activeElement);
     fill(
       this.body,
@@ -100,9 +107,10 @@ export class GainsPanel {
         ? el("ol.gains", { role: "list" }, top.map((one) => item(one, top[0].gain_days)))
         : el("p", {}, el("b", {}, gains.length ? "None of these would bring the finish closer by a day." : "No open work asks for people or a place.")),
       gains.length ? behind(sorted) : null,
-      this.sheet.readOnly ? null : el("p.no-print", {}, el("button.button", { type: "button", "data-action": "ask", onclick: () => this.#send(() => post(this.path, {}), "stop") }, "Work it out again")),
+      this.sheet.readOnly ? null : el("p.no-print", {}, el("button.button", { type: "button", "data-action": "ask", onclick: () => this.#ask() }, "Work it out again")),
     );
-    if (wasRunning) fill(this.told, top.length ? datedText(top[0].sentence) : "None would bring the finish closer.");
+    if (this.isAwaited) fill(this.told, top.length ? datedText(top[0].sentence) : "None would bring the finish closer.");
+    this.isAwaited = false;
     if (hasFocus) this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
   }
 }

@@ -43,7 +43,7 @@ function summary(load) {
       { label: "Work left, days", cell: (one) => formatNumber(one.used_days), sort: (one) => one.used_days, numeric: true },
       { label: "Hands there, days", cell: (one) => formatNumber(one.available_days), sort: (one) => one.available_days, numeric: true },
       { label: "Busiest week", cell: busiest },
-      { label: "On the chain that sets the finish", cell: (one) => pathWords(one, load), sort: (one) => one.share_of_path ?? 0, numeric: true },
+      { label: "Sets the finish", cell: (one) => pathWords(one, load), sort: (one) => one.share_of_path ?? 0, numeric: true },
     ],
   });
 }

@@ -43,7 +43,8 @@ export class OrderPanel {
     this.chosen = { seconds: SECONDS[0][0], keep_days: STEADY[0][0] };
     /** What "Leave it" was said to. */
     this.left = "";
-    this.state = "";
+    /** Whether somebody waits to be told what comes of a search. */
+    this.isAwaited = false;
     this.stop = () => {};
     this.body = el("div");
     this.told = el("p.unseen", { role: "status" });
@@ -64,10 +65,8 @@ export class OrderPanel {
 
   #draw(answer) {
     const { state } = answer;
-    const wasRunning = this.state === "running";
-    this.state = state;
     if (state === "running") this.#drawRunning(answer);
-    else if (state === "ready" && answer.best && this.left !== fingerprint(answer)) this.#drawResult(answer, wasRunning);
+    else if (state === "ready" && answer.best && this.left !== fingerprint(answer)) this.#drawResult(answer);
     else this.#drawForm(answer);
   }
 
@@ -101,15 +100,16 @@ export class OrderPanel {
     this.chosen = { seconds: Number(data.get("seconds")), keep_days: Number(data.get("keep_days")) };
     node.querySelector("button").disabled = true;
     this.left = "";
-    this.#send(() => post(this.path, this.chosen), "stop");
+    this.isAwaited = true;
+    this.#send(() => post(this.path, this.chosen));
   }
 
   /** Send, follow what comes of it, and keep the focus in the panel. */
-  async #send(work, focus) {
+  async #send(work) {
     try {
       await work();
       await this.open();
-      this.body.querySelector(`[data-action="${focus}"]`)?.focus({ preventScroll: true });
+      this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
     } catch (error) {
       sayProblem(error);
       await this.open();
@@ -118,8 +118,9 @@ export class OrderPanel {
 
   /** What is not text stays in place between two answers, so that the button keeps the focus. */
   #drawRunning(answer) {
+    this.isAwaited = true;
     if (!this.body.querySelector(".order-running")) {
-      const stop = el("button.button", { type: "button", "data-action": "stop", onclick: () => this.#send(() => remove(this.path), "take") }, "Stop here, keep the best");
+      const stop = el("button.button", { type: "button", "data-action": "stop", onclick: () => this.#send(() => remove(this.path)) }, "Stop here, keep the best");
       fill(
         this.body,
         el(
@@ -140,7 +141,7 @@ export class OrderPanel {
     fill(this.body.querySelector(".order-gauge"), gauge(answer));
   }
 
-  #drawResult(answer, isNew) {
+  #drawResult(answer) {
     const sentence = result(answer);
     const take = el("button.button.strong", { type: "button", "data-action": "take" }, "Take this order");
     take.addEventListener("click", () => this.#take(answer, take));
@@ -157,7 +158,8 @@ export class OrderPanel {
       answer.history.length > 1 ? how(answer) : null,
       el("div.button-row", {}, this.sheet.readOnly ? null : isWorthIt(answer) && take, this.sheet.readOnly ? null : el("button.button", { type: "button", "data-action": "leave", onclick: leave }, isWorthIt(answer) ? "Leave it" : "Look again")),
     );
-    if (isNew) fill(this.told, sentence);
+    if (this.isAwaited) fill(this.told, sentence);
+    this.isAwaited = false;
     if (hasFocus) this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
   }
 
