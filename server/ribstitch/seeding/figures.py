@@ -7,6 +7,7 @@ What the demo plan shows, as Markdown.
 from __future__ import annotations
 
 import sys
+import time
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
@@ -15,9 +16,11 @@ from pathlib import Path
 
 from ribstitch.planfile import read_plan_file
 from ribstitch.planning.grace import send_out_grace, vendor_grace
+from ribstitch.planning.levelling import crew_links, level_plan
+from ribstitch.planning.levelling.waits import crew_waits
 from ribstitch.planning.model import Milestone, Plan, State
 from ribstitch.planning.schedule import Schedule, schedule
-from ribstitch.planning.ticks import TICKS_PER_DAY
+from ribstitch.planning.ticks import TICKS_PER_DAY, date_at
 from ribstitch.planning.uncertainty import find_causes, simulate
 from ribstitch.planning.whatif import Change, ExtraDays, VendorLate, apply_changes
 
@@ -38,6 +41,9 @@ CASES: tuple[tuple[str, tuple[Change, ...]], ...] = (
 )
 """What-if cases worth a line, by what they say."""
 
+LONGEST_WAITS = 6
+"""So many of them are worth a line."""
+
 BEGIN, END = "<!-- figures: begin -->\n", "<!-- figures: end -->\n"
 """Marks in a page between which the figures stand."""
 
@@ -50,6 +56,7 @@ def figures(plan: Plan) -> str:
         _chances(plan),
         _milestones(plan, result),
         _critical_path(plan, result),
+        _crew(plan, result),
         _trades(plan, result),
         _send_outs(plan, result),
         _vendors(plan, result),
@@ -76,10 +83,12 @@ def _facts(plan: Plan, result: Schedule) -> str:
             ("in work", states[State.IN_WORK]),
             ("held", states[State.HELD]),
             ("Links", len(plan.links)),
+            ("Crew links", len(plan.crew_links)),
             ("Send-outs and further trips", len(plan.send_outs)),
             ("Vendors", len(plan.vendors)),
             ("Risks", len(plan.risks)),
             ("of these open", sum(1 for risk in plan.risks if not risk.closed)),
+            ("Ways to buy days", len(plan.expedites)),
             ("Wanted first flight", target),
             ("**First flight**", f"**{first_flight}**"),
             ("Later than wanted, days", (first_flight - target).days),
@@ -156,6 +165,47 @@ def _critical_path(plan: Plan, result: Schedule) -> str:
         )
     head = ("trade", "from task", "to task", "tasks", "start", "finish")
     return f"Critical path, {len(result.critical_path)} links long:\n\n" + _table(head, rows)
+
+
+def _crew(plan: Plan, result: Schedule) -> str:
+    """Return what waiting for hands costs, and who waits longest."""
+    levelled = level_plan(plan, seconds=0, clock=time.monotonic)
+    unlimited = levelled.planned.finish_on
+    rows = [
+        ("with hands for everything", 0, unlimited),
+        ("in the order of work as written", len(plan.crew_links), result.finish_on),
+        ("levelled, as it stands at once", len(crew_links(levelled)), levelled.finish_on),
+    ]
+    names = {task.id: task.name for task in plan.tasks}
+    waits = [
+        (
+            names[one.link.after],
+            names[one.link.before],
+            ", ".join(one.link.names),
+            date_at(one.since),
+            date_at(one.until),
+            one.days,
+            "yes" if one.on_path else "",
+        )
+        for one in crew_waits(result)[:LONGEST_WAITS]
+    ]
+    finishes = _table(
+        ("the plan", "crew links", "finish", "waiting for hands costs, days"),
+        [(name, links, finish, (finish - unlimited).days) for name, links, finish in rows],
+    )
+    head = (
+        "this waits",
+        "for this to be done",
+        "hands",
+        "could begin",
+        "begins",
+        "days",
+        "on the path",
+    )
+    return (
+        f"What the crew costs:\n\n{finishes}\n\n"
+        f"The longest waits for hands, in the order as written:\n\n{_table(head, waits)}"
+    )
 
 
 def _trades(plan: Plan, result: Schedule) -> str:
