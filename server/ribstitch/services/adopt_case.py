@@ -10,14 +10,17 @@ from typing import Any
 from ribstitch.planning import whatif
 from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.model import Plan
-from ribstitch.services.change_plan import Author, Change, Recorded, change_plan
+from ribstitch.services.change_plan import (
+    Author,
+    Change,
+    Recorded,
+    change_plan,
+    refuse_stale_plan,
+)
 from ribstitch.services.compare_cases import AskedCase, named
 from ribstitch.services.forecast import CurrentPlan, Forecasts
-from ribstitch.store import Edit, Person, StaleEditError, UnitOfWork
+from ribstitch.store import Edit, Person, UnitOfWork
 from ribstitch.store.kinds import PLAN_KINDS, Kind
-
-_MOST_TOLD = 50
-"""How many of the changes made in the meantime a refusal names at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +72,7 @@ def adopt_case(
     edits: list[Edit] = []
 
     def decide(current: CurrentPlan, work: UnitOfWork) -> Change:
-        _refuse_stale(current, plan_version, work)
+        refuse_stale_plan(current, plan_version, work)
         edits.extend(_edits(current, case.changes))
         name = f"Case {case.name}" if case.name else "A case"
         return Change("case.adopt", edits, f"{name} taken into the plan")
@@ -77,15 +80,6 @@ def adopt_case(
     author = Author(person, at, reason or case.name)
     done = change_plan(forecasts, project_id, author, decide)
     return Adopted(done, edits[0].kind if edits else "", len(edits))
-
-
-def _refuse_stale(current: CurrentPlan, plan_version: int, work: UnitOfWork) -> None:
-    """Refuse to change another plan than the one that was looked at."""
-    if current.plan_version == plan_version:
-        return
-    last = work.changes(current.project_id, limit=_MOST_TOLD)
-    since = [one for one in reversed(last) if one.plan_version > plan_version]
-    raise StaleEditError("plan", "", plan_version, current.plan_version, since)
 
 
 def _edits(current: CurrentPlan, changes: Sequence[whatif.Change]) -> list[Edit]:
