@@ -85,3 +85,35 @@ def small_crews(draw: st.DrawFn) -> Plan:
         crew=crew,
         calendars=(*plan.calendars, part),
     )
+
+
+@st.composite
+def mixed_crews(draw: st.DrawFn) -> Plan:
+    """Few people with several trades, who come when they like: seldom one for every task."""
+    plan = without_holidays(draw(plans(min_tasks=4, max_tasks=10, max_send_outs=0)))
+    choose = Chooser(draw)
+    half = Calendar("half", week_hours=(4.0, 4.0, 8.0, 0.0, 4.0, 0.0, 8.0))
+    tasks = tuple(
+        replace(
+            task,
+            trade=choose.one_of(TRADES),
+            people=choose.number(1, 2),
+            duration=choose.eighths(1, 6),
+            calendar=choose.one_of((None, "odd", "half", "elapsed")),
+            milestone=None,
+            status=TaskStatus(),
+        )
+        for task in plan.tasks
+    )
+    crew = []
+    for label in ("Ann", "Bo", "Cy"):
+        calendar = choose.one_of(("shop", "odd", "half", "elapsed"))
+        trades = {choose.one_of(TRADES) for _ in range(choose.number(1, 2))}
+        crew += [Crew(trade, 1, calendar, label=label) for trade in sorted(trades)]
+    return replace(
+        plan,
+        tasks=tasks,
+        links=plan.links[: choose.number(0, 3)],
+        calendars=(*plan.calendars, half),
+        crew=tuple(crew),
+    )

@@ -21,7 +21,7 @@ from ribstitch.planning.levelling import (
 from ribstitch.planning.model import CrewLink, CrewLinkKind, Plan, TaskStatus
 from ribstitch.planning.schedule import Schedule, schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY, date_at, date_before
-from tests.property.crew_strategies import crewed_plans
+from tests.property.crew_strategies import crewed_plans, mixed_crews
 from tests.property.settings import examples
 from tests.property.strategies import Chooser
 from tests.support.crew_checks import rota_faults
@@ -55,14 +55,14 @@ def test_nobody_of_a_levelled_plan_is_missing_or_twice_at_work(plan: Plan) -> No
 
 
 @examples(60)
-@given(crewed_plans())
+@given(mixed_crews())
 def test_as_many_as_can_be_are_at_work_where_a_plan_is_not_levelled(plan: Plan) -> None:
     found = schedule(plan)
     assert rota_faults(plan, begins(found), rota(found, *span(found))) == []
 
 
 @examples(30)
-@given(crewed_plans(), st.integers(0, 20), st.integers(0, 20))
+@given(mixed_crews(), st.integers(0, 20), st.integers(0, 20))
 def test_a_week_is_the_same_in_whatever_range_it_is_asked_for(
     plan: Plan, first: int, days: int
 ) -> None:
@@ -105,7 +105,7 @@ def test_a_levelled_plan_asks_for_nothing_that_is_not_there(plan: Plan) -> None:
 
 
 @examples(60)
-@given(crewed_plans())
+@given(mixed_crews())
 def test_what_is_over_is_what_nobody_does_where_days_are_whole(plan: Plan) -> None:
     """In whole days on whole-day calendars, instants and dates are the same."""
     calendars = tuple(
