@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+from time import monotonic, sleep
+from urllib.parse import quote
+
+from starlette.testclient import TestClient
+
+from ribstitch.planfile import plan_document
+from ribstitch.planning.model import CrewLink, Plan, Task
 from tests.api.asking import Api, assert_problem
+from tests.services.test_levellings import busy_plan
+from tests.store.plans import DAY
 
 
 def test_log_says_who_changed_what_when_and_why(api: Api) -> None:
@@ -79,3 +89,40 @@ def test_undo_wants_kind_and_key(api: Api) -> None:
     assert_problem(api.post("/undo", {"kind": "wish", "key": "T2"}), 422, "kind", "wish")
     assert_problem(api.get("/changes?limit=0"), 422, "limit", "0")
     assert_problem(api.get("/changes?limit=many"), 422, "limit", "many")
+
+
+def test_log_by_action_folds_what_changed_many_things(lone_client: TestClient) -> None:
+    api = Api(lone_client, plan_document(levelled_plan(7)))
+    (link, *_) = api.read("/crew-links")["crew_links"]
+    version = api.read("/changes")["changes"][0]["plan_version"]
+    assert version == 1
+    gone = api.client.delete(
+        f"{api.root}/crew-links/{quote(link['key'])}", headers={"If-Match": '"1"'}
+    )
+    assert gone.status_code == 200, gone.text
+    api.post("/levelling", {"seconds": 0, "keep_days": 0})
+    until = monotonic() + 30.0
+    while api.read("/levelling")["state"] == "running" and monotonic() < until:
+        sleep(0.01)
+    adopted = api.post("/levelling/adopt", {"plan_version": 2}).json()
+    page = api.read("/actions?limit=2")
+    large, small = page["actions"]
+    assert large["count"] == adopted["added"] + adopted["taken_away"] > 5
+    assert large["summary"].startswith("Levelled: ")
+    assert [one["number"] for one in large["changes"]] == [adopted["change"]]
+    assert (large["action"], large["who"], large["plan_version"]) == ("crew.level", "Shop lead", 3)
+    assert [one["action"] for one in small["changes"]] == ["crew_link.delete"]
+    (imported,) = api.read(f"/actions?before={page['next_before']}")["actions"]
+    assert imported["action"] == "project.import"
+    opened = api.read("/changes?plan_version=3&limit=4")
+    rest = api.read(f"/changes?plan_version=3&before={opened['next_before']}")
+    assert len(opened["changes"]) + len(rest["changes"]) == large["count"]
+    assert_problem(api.get("/actions?before=0"), 422, "before", "0")
+
+
+def levelled_plan(count: int) -> Plan:
+    """Return tasks of one metalworker, linked in an order that levelling does not choose."""
+    tasks = tuple(Task(f"T{n}", (1 + n) * DAY, trade="metal") for n in range(count))
+    pairs = pairwise(reversed(tasks))
+    links = tuple(CrewLink(one.id, other.id, names=("metal",)) for one, other in pairs)
+    return busy_plan(tasks=tasks, crew_links=links)

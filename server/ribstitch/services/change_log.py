@@ -2,7 +2,22 @@
 
 from __future__ import annotations
 
-from ribstitch.store import ChangeRecord, Store
+from ribstitch.store import ActionRecord, ChangedKind, ChangeRecord, Store
+
+MOST_LISTED = 5
+"""An action that changed more things is one line, until somebody opens it."""
+
+_BEGINNINGS = {
+    "crew.level": "Levelled",
+    "case.adopt": "Case taken into the plan",
+    "undo": "Took back",
+    "redo": "Brought back",
+}
+_NAMES = {
+    "crew": ("crew entry", "crew entries"),
+    "send_out": ("send-out", "send-outs"),
+    "send_out_kind": ("kind of send-out", "kinds of send-out"),
+}
 
 
 def changes(
@@ -12,6 +27,7 @@ def changes(
     key: str | None = None,
     before: int | None = None,
     limit: int = 50,
+    plan_version: int | None = None,
 ) -> list[ChangeRecord]:
     """
     Return changes of a project, newest first.
@@ -29,6 +45,8 @@ def changes(
         page.
     limit
         At most so many.
+    plan_version
+        Only those made together in the change to this plan version.
 
     Raises
     ------
@@ -37,4 +55,63 @@ def changes(
     """
     with store.reading() as reading:
         reading.plan_version(project_id)
-        return reading.changes(project_id, kind=kind, key=key, before=before, limit=limit)
+        return reading.changes(
+            project_id, kind=kind, key=key, before=before, limit=limit, plan_version=plan_version
+        )
+
+
+def actions(
+    store: Store, project_id: int, before: int | None = None, limit: int = 50
+) -> list[ActionRecord]:
+    """
+    Return what was done to a project, action by action, newest first.
+
+    Parameters
+    ----------
+    store
+        Where the plan is.
+    project_id
+        Whose plan.
+    before
+        Only what led to an earlier plan version: that of the last one seen gives the next
+        page.
+    limit
+        At most so many.
+
+    Raises
+    ------
+    UnknownProjectError
+        If there is no such project.
+    """
+    with store.reading() as reading:
+        reading.plan_version(project_id)
+        return reading.actions(project_id, before=before, limit=limit, most_listed=MOST_LISTED)
+
+
+def summary_of(action: ActionRecord) -> str:
+    """Say in a few words what an action did, such as ``Levelled: 41 crew links set``."""
+    done = action.changes[-1].action
+    parts = [part for one in action.kinds for part in _counted(one, done)]
+    text = ", ".join(parts)
+    begin = _BEGINNINGS.get(done, "")
+    return f"{begin}: {text}" if begin else f"{text[0].upper()}{text[1:]}"
+
+
+def _counted(one: ChangedKind, done: str) -> list[str]:
+    """Write how many things of a kind had something done, naming the kind once."""
+    if done == "crew.level":
+        counts = [(one.added + one.changed, "set"), (one.taken_out, "taken away")]
+    else:
+        counts = [(one.added, "added"), (one.changed, "changed"), (one.taken_out, "taken out")]
+    name, several = _NAMES.get(one.kind) or (_plain(one.kind), f"{_plain(one.kind)}s")
+    found: list[str] = []
+    for count, what in counts:
+        if count:
+            things = "" if found else f" {name if count == 1 else several}"
+            found.append(f"{count}{things} {what}")
+    return found
+
+
+def _plain(kind: str) -> str:
+    """Return what a kind is called in a sentence."""
+    return kind.replace("_", " ")

@@ -1,6 +1,6 @@
 """Plans in a database: tables, migrations, transactions, the change log."""
 
-from ribstitch.store.change_record import ChangeRecord, Person
+from ribstitch.store.change_record import ActionRecord, ChangedKind, ChangeRecord, Person
 from ribstitch.store.engine import make_engine
 from ribstitch.store.errors import (
     NewerDatabaseError,
@@ -25,7 +25,9 @@ from ribstitch.store.unit_of_work import Edit, UnitOfWork, Written
 
 __all__ = [
     "LAST_PROJECT",
+    "ActionRecord",
     "ChangeRecord",
+    "ChangedKind",
     "Edit",
     "LoggedForecast",
     "LoggedSpread",

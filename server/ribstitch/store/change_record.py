@@ -47,6 +47,36 @@ class ChangeRecord:
         return _differences(self.before or {}, self.after or {})
 
 
+@dataclass(frozen=True, slots=True)
+class ChangedKind:
+    """How many things of one kind an action changed."""
+
+    kind: str
+    added: int
+    changed: int
+    taken_out: int
+
+    @property
+    def count(self) -> int:
+        """All of them."""
+        return self.added + self.changed + self.taken_out
+
+
+@dataclass(frozen=True, slots=True)
+class ActionRecord:
+    """What somebody did at once: the changes that led to one plan version."""
+
+    plan_version: int
+    kinds: tuple[ChangedKind, ...]
+    changes: tuple[ChangeRecord, ...]
+    """All of them, newest first; of a large action the first one alone."""
+
+    @property
+    def count(self) -> int:
+        """How many changes there are."""
+        return sum(one.count for one in self.kinds)
+
+
 def _differences(before: dict[str, Any], after: dict[str, Any], path: str = "") -> list[str]:
     """Return the key paths at which two documents differ."""
     found: list[str] = []

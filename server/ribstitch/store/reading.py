@@ -8,10 +8,10 @@ from datetime import date, datetime
 from typing import Any
 from zlib import decompress
 
-from sqlalchemy import Connection, Select, bindparam, func, select
+from sqlalchemy import Connection, Select, bindparam, func, or_, select
 
 from ribstitch.planning.model import Plan, Project
-from ribstitch.store.change_record import ChangeRecord
+from ribstitch.store.change_record import ActionRecord, ChangedKind, ChangeRecord
 from ribstitch.store.errors import UnknownProjectError
 from ribstitch.store.kinds import PLAN_KINDS, PROJECT, Kind
 from ribstitch.store.tables import (
@@ -202,6 +202,61 @@ class Reading:
             statement = statement.where(_CHANGE.c.plan_version == plan_version)
         rows = self._connection.execute(statement.order_by(_CHANGE.c.number.desc()).limit(limit))
         return [ChangeRecord(*row) for row in rows]
+
+    def actions(
+        self, project_id: int, *, before: int | None = None, limit: int, most_listed: int
+    ) -> list[ActionRecord]:
+        """
+        Return what was done to a project, action by action, newest first.
+
+        Parameters
+        ----------
+        project_id
+            Whose plan.
+        before
+            Only actions that led to an earlier plan version.
+        limit
+            At most so many actions.
+        most_listed
+            Actions of more changes come with the first of these alone.
+        """
+        change = _CHANGE.c
+        page = select(change.plan_version).where(change.project_id == project_id)
+        if before is not None:
+            page = page.where(change.plan_version < before)
+        versions = self._connection.scalars(
+            page.distinct().order_by(change.plan_version.desc()).limit(limit)
+        ).all()
+        kinds: dict[int, list[ChangedKind]] = {version: [] for version in versions}
+        firsts: dict[int, int] = {}
+        for version, kind, first, count, added, taken_out in self._connection.execute(
+            select(
+                change.plan_version, change.kind, func.min(change.number), func.count(),
+                func.count().filter(change.before.is_(None)),
+                func.count().filter(change.after.is_(None)),
+            )
+            .where(change.project_id == project_id, change.plan_version.in_(versions))
+            .group_by(change.plan_version, change.kind)
+            .order_by(func.min(change.number))
+        ):  # fmt: skip
+            kinds[version].append(ChangedKind(kind, added, count - added - taken_out, taken_out))
+            firsts.setdefault(version, first)
+        counts = {version: sum(one.count for one in each) for version, each in kinds.items()}
+        small = [version for version, count in counts.items() if count <= most_listed]
+        listed: dict[int, list[ChangeRecord]] = {version: [] for version in versions}
+        rows = self._connection.execute(
+            _CHANGES.where(
+                change.project_id == project_id,
+                or_(change.plan_version.in_(small), change.number.in_(firsts.values())),
+            ).order_by(change.number.desc())
+        )
+        for row in rows:
+            record = ChangeRecord(*row)
+            listed[record.plan_version].append(record)
+        return [
+            ActionRecord(version, tuple(kinds[version]), tuple(listed[version]))
+            for version in versions
+        ]
 
     def histories(
         self, project_id: int, kind: str, keys: Sequence[str]

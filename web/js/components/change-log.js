@@ -1,14 +1,18 @@
-/** The change log: who did what and when, older lines on request, undo where it is possible. */
+/**
+ * The change log: who did what and when, older lines on request, undo where it is possible.
+ * What changed many things at once is one line, which opens thing by thing.
+ */
 
 import { get } from "../lib/api.js";
 import { describeChange, kindName } from "../lib/changes.js";
 import { el, fill } from "../lib/dom.js";
-import { formatInstant } from "../lib/format.js";
+import { formatInstant, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
 import { takeBack } from "./undo.js";
 
 const PAGE = 25;
+const OPENED_PAGE = 100;
 
 /**
  * @param {HTMLElement} place
@@ -16,22 +20,28 @@ const PAGE = 25;
  * @param {() => Promise<void>} afterwards Called after an undo.
  */
 export async function showChangeLog(place, sheet, afterwards) {
-  const changes = [];
+  const lines = [];
   let before = null;
   const older = el("button.button", { type: "button" }, "Older changes");
   const load = async () => {
-    const page = await get(sheet.path("/changes"), { query: { before, limit: PAGE } });
-    changes.push(...page.changes);
+    const page = await get(sheet.path("/actions"), { query: { before, limit: PAGE } });
+    lines.push(...page.actions.flatMap(linesOf));
     before = page.next_before;
     older.hidden = before === null || before === undefined;
-    fill(place, logTable(sheet, changes, afterwards), older);
+    fill(place, logTable(sheet, lines, afterwards), older);
   };
   older.addEventListener("click", () => load().catch(sayProblem));
   await load();
 }
 
-function logTable(sheet, changes, afterwards) {
-  const newest = newestStanding(changes);
+/** The changes of an action one by one, or the first of many with the action that it stands for. */
+function linesOf(action) {
+  if (action.changes.length === action.count) return action.changes;
+  return action.changes.map((change) => ({ ...change, folded: action }));
+}
+
+function logTable(sheet, lines, afterwards) {
+  const newest = newestStanding(lines);
   const action = (change) => {
     if (change.undone_by) return el("span.soft", {}, "taken back");
     if (sheet.readOnly || !newest.has(change.number)) return "";
@@ -40,34 +50,62 @@ function logTable(sheet, changes, afterwards) {
   return table({
     caption: "Changes, the newest first",
     hideCaption: true,
-    rows: changes,
+    rows: lines,
     empty: "Nothing was changed since the plan was brought in. Each change will stand here, with who made it and when.",
     columns: [
       { label: "When", cell: ({ at }) => formatInstant(at) },
       { label: "Who", cell: ({ who }) => who },
-      { label: "What", cell: (change) => nameOf(change), heading: true },
-      { label: "Change", cell: (change) => [change.undoes ? "Took back; " : "", describeChange(change), change.reason && el("div.soft", {}, change.reason)] },
+      { label: "What", cell: (change) => whatOf(change), heading: true },
+      { label: "Change", cell: (change) => [...changeOf(sheet, change), change.reason && el("div.soft", {}, change.reason)] },
       { label: "Undo", cell: action },
     ],
   });
+}
+
+function whatOf({ folded, ...change }) {
+  return folded ? `${formatNumber(folded.count)} things` : nameOf(change);
+}
+
+function changeOf(sheet, change) {
+  if (change.folded) return [change.folded.summary, oneByOne(sheet, change.folded)];
+  return [change.undoes ? "Took back; " : "", describeChange(change)];
 }
 
 function nameOf({ kind, key }) {
   return `${kindName(kind)} ${key}`.trim();
 }
 
+/** All changes of an action, fetched when they are opened. */
+function oneByOne(sheet, { plan_version: version, count }) {
+  const list = el("ul");
+  const more = el("button.button", { type: "button", hidden: true }, "Further ones");
+  const opened = el("details.behind", {}, el("summary", {}, `All ${formatNumber(count)}, one by one`), list, more);
+  let before = null;
+  const load = async () => {
+    const page = await get(sheet.path("/changes"), { query: { plan_version: version, before, limit: OPENED_PAGE } });
+    before = page.next_before;
+    list.append(...page.changes.map((change) => el("li", {}, `${nameOf(change)}: ${describeChange(change)}`)));
+    more.hidden = before === null || before === undefined;
+  };
+  opened.addEventListener("toggle", () => {
+    if (opened.open && !list.childElementCount) load().catch(sayProblem);
+  });
+  more.addEventListener("click", () => load().catch(sayProblem));
+  return opened;
+}
+
 /**
  * Of each thing, the newest change that still stands can be taken back: its number, with the
  * version the thing has now.
  */
-function newestStanding(changes) {
+function newestStanding(lines) {
   const seen = new Set();
   const versions = new Map();
   const found = new Map();
-  for (const { number, kind, key, version, undoes, undone_by: undoneBy, before } of changes) {
+  for (const { number, kind, key, version, undoes, undone_by: undoneBy, before, folded } of lines) {
     const thing = `${kind} ${key}`;
     if (!versions.has(thing)) versions.set(thing, version);
-    if (seen.has(thing) || undoes || undoneBy || !before) continue;
+    if (seen.has(thing) || undoes || undoneBy || !(before || folded)) continue;
     seen.add(thing);
     found.set(number, versions.get(thing));
   }
@@ -75,8 +113,9 @@ function newestStanding(changes) {
 }
 
 function undoButton(sheet, change, version, afterwards) {
-  const thing = { kind: change.kind, key: change.key, name: nameOf(change), version };
-  const button = el("button.button", { type: "button", "aria-label": `Undo the change of ${thing.name}` }, "Undo");
+  const name = change.folded ? change.folded.summary : nameOf(change);
+  const thing = { kind: change.kind, key: change.key, name, version };
+  const button = el("button.button", { type: "button", "aria-label": `Undo the change of ${name}` }, "Undo");
   button.addEventListener("click", async () => {
     button.disabled = true;
     try {

@@ -23,14 +23,21 @@ from ribstitch.api.problems import (
 )
 from ribstitch.api.recorded import recorded
 from ribstitch.api.schemas.bodies import UndoAsked
-from ribstitch.api.schemas.changes import ChangeList, Undone, change_document
-from ribstitch.services.change_log import changes
+from ribstitch.api.schemas.changes import (
+    ActionList,
+    ChangeList,
+    Undone,
+    action_document,
+    change_document,
+)
+from ribstitch.services.change_log import actions, changes
 from ribstitch.services.undo import redo_last, undo_last
 
 router = APIRouter(
     prefix="/projects/{project_id}", tags=["Change log"], responses=refusals(INVALID, NOT_FOUND)
 )
 
+Limit = Annotated[int, Query(ge=1, le=500, description="How many at most")]
 _UNDO_REFUSALS = refusals(MALFORMED, FORBIDDEN, CONFLICT, STALE, UNSUPPORTED)
 _ASKED = Annotated[UndoAsked, Depends(body_of(UndoAsked))]
 _TAKES = takes(UndoAsked, a_task={"kind": "task", "key": "T010"})
@@ -47,13 +54,41 @@ def change_log(
     before: Annotated[
         int | None, Query(ge=1, le=2**62, description="Only older ones: `next_before` of a page")
     ] = None,
-    limit: Annotated[int, Query(ge=1, le=500, description="How many at most")] = 50,
+    plan_version: Annotated[
+        int | None,
+        Query(ge=1, le=2**31 - 1, description="Only those of the action that led to it"),
+    ] = None,
+    limit: Limit = 50,
 ) -> Response:
     """Return changes, the newest first, with who, when, before and after."""
-    found = changes(service.store, project_id, kind, key, before, limit + 1)
+    found = changes(service.store, project_id, kind, key, before, limit + 1, plan_version)
     page = [change_document(one) for one in found[:limit]]
     more = len(found) > limit
     return json_response({"changes": page, "next_before": page[-1]["number"] if more else None})
+
+
+@router.get("/actions", summary="What was done, action by action", response_model=ActionList)
+def action_log(
+    project_id: ProjectId,
+    service: ServiceDep,
+    before: Annotated[
+        int | None,
+        Query(ge=1, le=2**31 - 1, description="Only older ones: `next_before` of a page"),
+    ] = None,
+    limit: Limit = 50,
+) -> Response:
+    """
+    Return actions, the newest first, with their changes.
+
+    Of an action that changed many things, such as levelling, the first change alone is here:
+    `/changes` with its `plan_version` has all.
+    """
+    found = actions(service.store, project_id, before, limit + 1)
+    page = [action_document(one) for one in found[:limit]]
+    more = len(found) > limit
+    return json_response(
+        {"actions": page, "next_before": page[-1]["plan_version"] if more else None}
+    )
 
 
 @router.post(
