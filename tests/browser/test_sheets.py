@@ -77,6 +77,7 @@ def names_by_tab(page: Page) -> list[str]:
         ("today", ["Done", "Hold"]),
         ("schedule", ["Zone", "Trade", "A quarter", "Later →", "All work as a table"]),
         ("away", ["Log a call", "Left the vendor", "New promise"]),
+        ("crew", ["Look for a better order", "Work it out", "Let them go", "Print this week"]),
         ("what-if", ["What is late", "Working days late", "Keep as a case", "Start an empty case"]),
         ("forecast", ["Print this sheet", "The same as a table"]),
     ],

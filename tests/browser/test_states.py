@@ -120,7 +120,7 @@ def test_without_any_project_every_sheet_offers_to_bring_one_in(open_page: OpenP
 def test_without_the_chart_library_the_table_stands_alone(open_page: OpenPage) -> None:
     page = open_page("/today", SIZES[0])
     page.route("**/plotly.min.js", lambda route: route.fulfill(body=""))
-    for sheet in ("schedule", "away", "what-if", "forecast"):
+    for sheet in ("schedule", "away", "crew", "what-if", "forecast"):
         page.goto(f"/{sheet}")
         wait_until_drawn(page)
         chart = page.locator(".chart:visible").first
@@ -254,7 +254,8 @@ def test_an_address_that_is_no_sheet_says_so_and_leads_to_the_sheets(
     expect(page.get_by_role("heading", level=1)).to_have_text("There is no such sheet")
     heights = page.locator("main h1, main p").evaluate_all("all => all.map(one => one.offsetTop)")
     assert heights[1] - heights[0] < 150, "the words stand under the heading, not across the sheet"
-    expect(page.get_by_role("navigation", name="Sheets").get_by_role("link")).to_have_count(len(SHEETS))
+    index = page.get_by_role("navigation", name="Sheets")
+    expect(index.get_by_role("link")).to_have_count(len(SHEETS))
     assert page.locator("[aria-current]").count() == 0
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
     assert faults(page) == []
