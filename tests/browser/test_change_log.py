@@ -1,0 +1,47 @@
+"""The change log: what changed many things is one line, opened and taken back from there."""
+
+from __future__ import annotations
+
+import re
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import OpenPage
+from tests.browser.journeys import answer, take_role
+
+
+def adopt_an_order(page: Page, root: str) -> int:
+    """Level the plan and take the order, as the Crew sheet does; return how many links it set."""
+    page.request.post(f"{root}/levelling", data={"seconds": 0, "keep_days": 0})
+    for _ in range(200):
+        standing = page.request.get(f"{root}/levelling").json()
+        if standing["state"] != "running":
+            break
+        page.wait_for_timeout(20)
+    asked = {"plan_version": standing["plan_version"]}
+    done = page.request.post(f"{root}/levelling/adopt", data=asked).json()
+    return int(done["added"] + done["taken_away"])
+
+
+def test_an_order_of_the_crew_is_one_line_that_opens_and_can_be_undone(
+    open_page: OpenPage, live_server: str
+) -> None:
+    page = open_page("/settings")
+    take_role(page, "planner")
+    before = answer(live_server, "/crew-links")["crew_links"]
+    root = f"{live_server}/api/v1/projects/1"
+    count = adopt_an_order(page, root)
+    assert count > 25, "else it would fit on a page anyway"
+    page.reload()
+    log = page.locator("#changes-list")
+    line = log.get_by_role("row").filter(has_text="Levelled: ")
+    expect(line).to_have_count(1)
+    expect(line.get_by_role("rowheader")).to_have_text(f"{count} things")
+    line.get_by_text(f"All {count}, one by one").click()
+    expect(line.get_by_role("listitem")).to_have_count(min(count, 100))
+    expect(line.get_by_role("listitem").first).to_contain_text("crew link")
+    line.get_by_role("button", name=re.compile("^Undo")).click()
+    expect(log.get_by_role("row").filter(has_text="Took back: ")).to_have_count(1)
+    expect(line).to_contain_text("taken back")
+    after = answer(live_server, "/crew-links")["crew_links"]
+    assert {one["key"] for one in after} == {one["key"] for one in before}
