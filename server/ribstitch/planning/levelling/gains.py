@@ -115,6 +115,8 @@ def one_more(
     ValueError
         If `seconds` is negative.
     """
+    if seconds < 0:
+        raise ValueError(f"{seconds} seconds cannot be")
     deadline = clock() + seconds
     on_progress(0.0)
     best = base or level_plan(plan, seconds=seconds / 2, clock=clock, seed=seed)
@@ -146,9 +148,18 @@ def _levelled(
 
 
 def _gain(case: _Case, levelled: LevelledPlan | None, base: LevelledPlan) -> Gain:
-    """Compare a case with the plan as it is."""
-    first = base if levelled is None else min(base, levelled, key=_finish)
-    proven = levelled is not None and base.is_proven and levelled.bound >= first.project_finish
+    """
+    Compare a case with the plan as it is.
+
+    A day that is of no use where all tasks are worked on it might be where some are: then
+    nothing is proven.
+    """
+    first, proven = base, False
+    if levelled is not None:
+        first = min(base, levelled, key=_finish)
+        is_worse = levelled.project_finish > base.project_finish
+        proven = base.is_proven and levelled.bound >= first.project_finish
+        proven &= not (is_worse and case.kind is GainKind.DAY)
     days = (base.finish_on - first.finish_on).days
     return Gain(case.kind, case.name, case.trades, case.weekday, first.finish_on, days, proven)
 
