@@ -37,7 +37,7 @@ cost_curve = partial(pulling_in.cost_curve, seconds=60, clock=time.monotonic, mo
 def test_the_curve_is_that_of_all_ways(made: Plan) -> None:
     least, count = cheapest_by_finish(made)
     if count == 1:
-        with pytest.raises(InvalidValueError, match="nothing left"):
+        with pytest.raises(InvalidValueError, match="nothing is left|has none"):
             cost_curve(made)
         return
     found = cost_curve(made)

@@ -172,6 +172,37 @@ def level_command(
         raise RefusedError("give either a plan or --patterson FILE")
 
 
+@app.command("pull-in")
+def pull_in_command(
+    file: PlanFile = None,
+    by: Annotated[
+        str | None, typer.Option("--by", metavar="DATE", help="The wanted finish.")
+    ] = None,
+    budget: Annotated[
+        str | None,
+        typer.Option(
+            "--budget",
+            metavar="AMOUNT",
+            help="A sum in the project's currency, for the earliest finish that it buys.",
+        ),
+    ] = None,
+    curve: Annotated[
+        bool, typer.Option("--curve", help="The least cost of every finish that can be had.")
+    ] = False,
+    seconds: Annotated[
+        float, typer.Option("--seconds", metavar="S", help="How long to look at most.")
+    ] = 60.0,
+    project: ProjectId = None,
+    database: Database = None,
+    json: Json = False,
+) -> None:
+    """The cheapest expedites for an earlier finish, and what they cost."""
+    from ribstitch.cli import plans, pulling_in
+
+    loaded = plans.load(file, project, database)
+    pulling_in.show_pulled_in(loaded, by, budget, seconds, curve=curve, as_json=json)
+
+
 @app.command("import")
 def import_command(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A plan file.")],

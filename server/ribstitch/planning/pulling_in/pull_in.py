@@ -188,8 +188,10 @@ def cost_of_all(plan: Plan) -> Decimal:
 
 def _check_options(puller: Puller) -> None:
     """Refuse a plan in which there is nothing to take."""
-    if not puller.options:
-        some = "all are taken, or what they shorten is done" if puller.plan.expedites else "none"
-        raise InvalidValueError(
-            "expedites", f"there is nothing left that could be taken ({some})", None
-        )
+    if puller.options:
+        return
+    if puller.plan.expedites:
+        reason = "nothing is left to take: all are taken, or what they shorten is done"
+    else:
+        reason = "the plan has none, so nothing can be taken"
+    raise InvalidValueError("expedites", reason)
