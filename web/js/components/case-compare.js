@@ -5,7 +5,7 @@
 
 import { chances } from "../lib/chances.js";
 import { el, when } from "../lib/dom.js";
-import { formatDays, formatNumber } from "../lib/format.js";
+import { formatDays, formatMoney, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { inCourses } from "./courses.js";
 import { dateBand } from "./date-band.js";
@@ -25,6 +25,7 @@ export function caseTable({ plan, cases }, names) {
       plan: when(plan.finish),
       cells: cases.map((one) => moved(one.finish, one.moved_days)),
     },
+    ...boughtRow(cases),
     ...milestoneRows(cases),
     {
       label: "Newly sets the finish as written",
@@ -42,6 +43,13 @@ export function caseTable({ plan, cases }, names) {
       ...cases.map((one, at) => ({ label: one.name || `Case ${at}`, cell: (row) => row.cells[at] })),
     ],
   });
+}
+
+/** What the cases buy; nothing where none buys anything. */
+function boughtRow(cases) {
+  if (!cases.some(({ bought }) => bought.length)) return [];
+  const sum = ({ bought }) => bought.map(({ amount, currency }) => formatMoney(amount, currency)).join(" and ") || "nothing";
+  return [{ label: "Bought for it", plan: el("span.soft", {}, "nothing"), cells: cases.map(sum) }];
 }
 
 /** What the simulation says: the same draws for the plan and every case. */

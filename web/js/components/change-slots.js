@@ -1,6 +1,7 @@
 /** Changes of a what-if case as sentences with slots to fill. */
 
-import { el } from "../lib/dom.js";
+import { el, fill } from "../lib/dom.js";
+import { formatNumber } from "../lib/format.js";
 
 const WEEKDAYS = ["Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays"];
 
@@ -14,6 +15,8 @@ const WEEKDAYS = ["Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "
  * @property {[string, string][]} itemsAtVendor Send-outs that have not left their vendor.
  * @property {[string, string][]} tasks Tasks that are not done.
  * @property {[string, string][]} calendars
+ * @property {[string, string][]} expedites Of which something is left.
+ * @property {Map<string, any>} expediteLines All of them as lines of the expedites answer, by id.
  * @property {string} asOf
  * @property {string} finish
  */
@@ -70,7 +73,26 @@ export const KINDS = {
     fresh: ({ tasks }) => ({ task: tasks[0][0] }),
     sentence: (slot, { tasks }) => ["Leave out ", slot.choice("task", "Task", tasks), "."],
   },
+  expedite_taken: {
+    title: "Pull something in",
+    needs: "expedites",
+    fresh: ({ expedites, expediteLines }) => ({ expedite: expedites[0][0], days: daysLeft(expediteLines.get(expedites[0][0])) }),
+    sentence: (slot, { expedites, expediteLines }, { expedite }) => {
+      const one = expediteLines.get(expedite);
+      const days = one?.by_the_day ? slot.number("days", "Days taken", 1, 1, daysLeft(one)) : formatNumber(one ? daysLeft(one) : 0);
+      return ["Take ", slot.choice("expedite", "Way to pull it in", expedites), one ? [", ", days, " days."] : "."];
+    },
+    /** Another expedite comes with days of its own. */
+    rechosen: (change, { expediteLines }) => {
+      change.days = daysLeft(expediteLines.get(change.expedite));
+    },
+  },
 };
+
+/** How much of an expedite can still be taken. [days] */
+function daysLeft({ gains_days: gains, taken_days: taken }) {
+  return gains - taken;
+}
 
 const NUMBERS = new Set(["days", "lead_days", "hours", "weekday"]);
 
@@ -81,16 +103,27 @@ const NUMBERS = new Set(["days", "lead_days", "hours", "weekday"]);
  * @param {() => void} onChange
  */
 export function changeSentence(change, lists, onChange) {
-  return el("span.slots", {}, KINDS[change.kind].sentence(slots(change, onChange), lists));
+  const { sentence, rechosen } = KINDS[change.kind];
+  const node = el("span.slots");
+  const draw = () => fill(node, sentence(slots(change, onChange, rechoose), lists, change));
+  const rechoose = () => {
+    if (!rechosen) return;
+    rechosen(change, lists);
+    draw();
+    node.querySelector("select").focus();
+  };
+  draw();
+  return node;
 }
 
-function slots(change, onChange) {
+function slots(change, onChange, rechoose) {
   const store = (name, input) => () => {
     const isGood = input.checkValidity();
     input.setAttribute("aria-invalid", String(!isGood));
     input.title = isGood ? "" : input.validationMessage;
     if (!isGood) return;
     change[name] = NUMBERS.has(name) ? Number(input.value) : input.value;
+    if (input.tagName === "SELECT") rechoose();
     onChange();
   };
   const listening = (name, input) => {

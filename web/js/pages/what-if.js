@@ -4,13 +4,16 @@ import { caseTable, finishTable } from "../components/case-compare.js";
 import { changeSentence, KINDS } from "../components/change-slots.js";
 import { printCharts } from "../components/chart-print.js";
 import { latePanel, MOST_DAYS, whoQuery } from "../components/late-panel.js";
+import { PullInPanel } from "../components/pull-in.js";
 import { isClosed } from "../components/send-out-words.js";
-import { spreadSlot } from "../components/spread-slot.js";
+import { askAgain, spreadSlot } from "../components/spread-slot.js";
+import { takeBack, tellDone } from "../components/undo.js";
 import { ApiError, get, post } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
+import { ask } from "../lib/dialog.js";
 import { byId, datedText, el, fill } from "../lib/dom.js";
-import { formatDays } from "../lib/format.js";
-import { say } from "../lib/notice.js";
+import { finishSentence, formatDays } from "../lib/format.js";
+import { say, sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
 
 const FIRST_DAYS = 30;
@@ -19,46 +22,77 @@ const PAUSE_MS = 250;
 
 runPage(async (sheet) => {
   printCharts("portrait");
-  const [away, schedule, { calendars }, { crew }] = await Promise.all([
-    get(sheet.path("/away")),
-    get(sheet.path("/schedule")),
-    get(sheet.path("/calendars")),
-    get(sheet.path("/crew")),
-  ]);
-  const lists = offered(away, schedule, bySteps(calendars, crew, schedule));
   const asked = readAddress();
   const page = {
     sheet,
-    lists,
-    names: new Map(schedule.activities.map((one) => [one.id, one.name || one.id])),
-    late: { who: known(asked.who, lists) ?? `vendor:${lists.vendors[0]?.[0]}`, days: asked.days },
+    lists: null,
+    names: new Map(),
+    late: { who: asked.who, days: asked.days },
+    pull: { by: asked.by, budget: asked.budget },
     cases: asked.cases.filter((one) => one.changes.every((change) => KINDS[change.kind])),
     waiting: null,
     running: null,
     answer: null,
     showLate: () => {},
   };
-  const changed = () => {
+  page.changed = () => {
     writeAddress(page);
     compareSoon(page);
   };
-  page.changed = changed;
+  page.pullIn = new PullInPanel(byId("pull-in"), sheet, {
+    asked: page.pull,
+    onChange: () => writeAddress(page),
+    onKeep: (name, changes) => keepPulledIn(page, name, changes),
+    afterwards: () => afterwards(page),
+  });
+  await drawAll(page);
+  await spreadSlot(sheet, byId("spread"), (answer) => fillIn(page, answer));
+});
+
+/** Read the plan as it is now, and draw everything on the sheet from it. */
+async function drawAll(page) {
+  const { sheet } = page;
+  const [project, away, schedule, { calendars }, { crew }, { expedites }] = await Promise.all([
+    get(sheet.path()),
+    get(sheet.path("/away")),
+    get(sheet.path("/schedule")),
+    get(sheet.path("/calendars")),
+    get(sheet.path("/crew")),
+    get(sheet.path("/expedites")),
+  ]);
+  page.lists = offered(away, schedule, bySteps(calendars, crew, schedule), expedites);
+  page.names = new Map(schedule.activities.map((one) => [one.id, one.name || one.id]));
+  page.late.who = known(page.late.who, page.lists) ?? `vendor:${page.lists.vendors[0]?.[0]}`;
   drawCases(page);
-  page.showLate = await latePanel(byId("late"), sheet, {
-    lists,
+  const targets = { tasks: page.lists.tasks, items: page.lists.items };
+  await showLate(page);
+  await Promise.all([
+    page.pullIn.show(expedites, targets, project.target_finish ?? away.finish),
+    compare(page),
+  ]);
+}
+
+/** After the plan was changed here. */
+async function afterwards(page) {
+  await Promise.all([drawAll(page), page.sheet.refreshTitleBlock()]);
+  askAgain(page.sheet);
+}
+
+async function showLate(page) {
+  page.showLate = await latePanel(byId("late"), page.sheet, {
+    lists: page.lists,
     state: page.late,
-    onChange: changed,
+    onChange: page.changed,
     actions: [
       el("button.button", { type: "button", onclick: () => keepAsCase(page) }, "Keep as a case"),
       el("button.button", { type: "button", onclick: share }, "Copy a link to this"),
     ],
   });
-  await Promise.all([compare(page), spreadSlot(sheet, byId("spread"), (answer) => fillIn(page, answer))]);
-});
+}
 
 /* What the slots can offer. */
 
-function offered(away, schedule, calendars) {
+function offered(away, schedule, calendars, expedites) {
   const named = (list) => list.map(({ id, name }) => [id, name || id]);
   const open = away.send_outs.filter((item) => !isClosed(item));
   return {
@@ -70,6 +104,8 @@ function offered(away, schedule, calendars) {
     itemsAtVendor: named(open.filter((item) => !item.left_vendor)),
     tasks: named(schedule.activities.filter((one) => one.kind === "task" && one.state !== "done" && !one.milestone)),
     calendars: named(calendars.filter((one) => !one.elapsed)),
+    expedites: named(expedites.filter((one) => one.gains_days > one.taken_days)),
+    expediteLines: new Map(expedites.map((one) => [one.id, one])),
     asOf: away.as_of,
     finish: away.finish,
   };
@@ -99,7 +135,13 @@ function readAddress() {
   const query = new URLSearchParams(location.search);
   const days = Math.round(Number(query.get("days") ?? FIRST_DAYS));
   const who = query.get("vendor") ? `vendor:${query.get("vendor")}` : query.get("send_out") && `send_out:${query.get("send_out")}`;
-  return { who, days: days >= 0 && days <= MOST_DAYS ? days : FIRST_DAYS, cases: parsed(query.get("cases")) };
+  return {
+    who,
+    days: days >= 0 && days <= MOST_DAYS ? days : FIRST_DAYS,
+    by: /^\d{4}-\d\d-\d\d$/.test(query.get("by") ?? "") ? query.get("by") : null,
+    budget: /^\d{1,9}(\.\d\d?)?$/.test(query.get("budget") ?? "") ? query.get("budget") : null,
+    cases: parsed(query.get("cases")),
+  };
 }
 
 function parsed(text) {
@@ -112,11 +154,12 @@ function parsed(text) {
   }
 }
 
-function writeAddress({ late, cases }) {
+function writeAddress({ late, pull, cases }) {
   const address = new URL(location.href);
-  for (const name of ["vendor", "send_out", "days", "cases"]) address.searchParams.delete(name);
+  for (const name of ["vendor", "send_out", "days", "by", "budget", "cases"]) address.searchParams.delete(name);
   for (const [name, value] of Object.entries(whoQuery(late.who))) address.searchParams.set(name, value);
   address.searchParams.set("days", String(late.days));
+  for (const [name, value] of Object.entries(pull)) if (value) address.searchParams.set(name, value);
   if (cases.length) address.searchParams.set("cases", JSON.stringify(cases));
   history.replaceState(null, "", address);
 }
@@ -139,15 +182,22 @@ function keepAsCase(page) {
   addCase(page, [change]);
 }
 
-function addCase(page, changes) {
+function keepPulledIn(page, name, changes) {
+  if (!addCase(page, changes, name)) return;
+  say(`Kept as a case: ${name}. It stands below, beside the plan.`);
+}
+
+function addCase(page, changes, wanted) {
   if (page.cases.length >= MOST_CASES) {
     say(`${MOST_CASES} cases fit beside the plan. Take one away first.`);
-    return;
+    return false;
   }
-  const letter = "ABCDEFGHIJ".split("").find((one) => !page.cases.some(({ name }) => name === `Case ${one}`));
-  page.cases.push({ name: `Case ${letter}`, changes });
+  const isFree = (name) => !page.cases.some((one) => one.name === name);
+  const lettered = "ABCDEFGHIJ".split("").map((letter) => `Case ${letter}`);
+  page.cases.push({ name: [wanted, ...lettered].find((name) => name && isFree(name)), changes });
   drawCases(page);
   page.changed();
+  return true;
 }
 
 function drawCases(page) {
@@ -187,7 +237,57 @@ function caseEditor(page, one) {
     el("div.case-head", {}, name, el("button.button.plain.no-print", { type: "button", onclick: remove(page.cases, one) }, "Take the case away")),
     sentences.length ? el("ul.changes", { role: "list" }, sentences) : el("p.soft", {}, "Nothing changes yet."),
     adder(page, one),
+    adopter(page, one),
   );
+}
+
+/* A case that becomes the plan. */
+
+/** What comes late is a guess, so a case of that is only looked at. */
+function adopter(page, one) {
+  if (page.sheet.person.role !== "planner" || !one.changes.length) return null;
+  if (one.changes.some(({ kind }) => kind.endsWith("_late"))) {
+    return el("p.soft.no-print", {}, "What comes late is a guess, and no plan. Where a vendor has said so, note the new promise on Away.");
+  }
+  const button = el("button.button", { type: "button" }, "Take it into the plan");
+  button.addEventListener("click", async () => {
+    const isSure = await ask({
+      title: `Take “${one.name}” into the plan?`,
+      text: "The plan is changed as the case says, in one step. Undo takes all of it back.",
+      action: "Take it",
+    });
+    if (isSure) await adopt(page, one).catch(sayProblem);
+  });
+  return el("p.no-print", {}, button);
+}
+
+async function adopt(page, one) {
+  const { sheet } = page;
+  const { plan_version: seen } = page.answer;
+  const done = await post(sheet.path("/cases/adopt"), { plan_version: seen, case: one }).catch(async (error) => {
+    if (!(error instanceof ApiError)) throw error;
+    if (error.isStale) await afterwards(page);
+    throw plainly(error);
+  });
+  const at = page.cases.indexOf(one);
+  page.cases.splice(at, 1);
+  writeAddress(page);
+  await afterwards(page);
+  byId("cases").querySelector("button").focus({ preventScroll: true });
+  const undo = async () => {
+    await takeBack(sheet, { kind: done.kind, key: done.key, name: one.name, version: done.version }, async () => {
+      page.cases.splice(at, 0, one);
+      writeAddress(page);
+      await afterwards(page);
+    });
+  };
+  tellDone(`Taken into the plan: ${one.name}. ${finishSentence(done.finish)}`, done, undo);
+}
+
+/** A refusal without the path in the request. */
+function plainly(error) {
+  error.message = error.message.replace(/^case\S*: /, "");
+  return error;
 }
 
 function adder(page, one) {

@@ -1,0 +1,155 @@
+/** Ways to have something done in fewer days for a price: the list, and the form of each. */
+
+import { el } from "../lib/dom.js";
+import { field, readForm } from "../lib/forms.js";
+import { formatDays, formatMoney, formatNumber } from "../lib/format.js";
+import { addForm, editForm, unfolding } from "./editing.js";
+import { LEG_WORDS } from "./leg-strip.js";
+
+const KINDS = [
+  ["overtime", "Overtime"],
+  ["second_shift", "Second shift"],
+  ["fee", "Expedite fee at the vendor"],
+  ["air_freight", "Air freight"],
+  ["exchange_unit", "Exchange unit"],
+  ["other", "Something else"],
+];
+const LEGS = Object.entries(LEG_WORDS).filter(([leg]) => leg !== "return");
+
+/**
+ * @typedef {object} Targets What can be done in fewer days, as [id, name] pairs.
+ * @property {[string, string][]} tasks
+ * @property {[string, string][]} items
+ */
+
+/**
+ * An expedite in the list, unfolding into its form.
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {any} one A line of GET expedites.
+ * @param {Targets} targets
+ * @param {() => Promise<void>} afterwards
+ * @returns {HTMLElement}
+ */
+export function expediteEntry(sheet, one, targets, afterwards) {
+  const thing = {
+    kind: "expedite",
+    key: one.key,
+    name: one.name || one.id,
+    version: one.version,
+    path: sheet.path(`/expedites/${encodeURIComponent(one.key)}`),
+    canGo: true,
+  };
+  const node = editForm(sheet, thing, fieldsOf(sheet, one, targets), () => typed(node), afterwards);
+  const summary = [el("b", {}, thing.name), el("span.soft", {}, ` ${inShort(sheet, one, targets)}`)];
+  return unfolding(one.key, summary, node);
+}
+
+/**
+ * The form that adds one.
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {any[]} known The lines that there are.
+ * @param {Targets} targets
+ * @param {() => Promise<void>} afterwards
+ */
+export function newExpedite(sheet, known, targets, afterwards) {
+  const fresh = { kind: "overtime", gains_days: 1, by_the_day: true, leg: "vendor_work" };
+  const what = {
+    kind: "expedite",
+    path: "/expedites",
+    text: "Add it",
+    needs: { name: "What is done: how should it read?", cost: "Cost: what does it take?" },
+    called: ({ name }) => name,
+  };
+  const node = addForm(
+    sheet,
+    what,
+    fieldsOf(sheet, fresh, targets),
+    () => ({ id: nextId(known.map((one) => one.id)), ...typed(node) }),
+    afterwards,
+  );
+  return unfolding("new", el("b", {}, "Add a way to buy days"), node);
+}
+
+/** Expedites are numbered: E07. */
+function nextId(taken) {
+  const numbers = taken.map((id) => Number(/^E(\d+)$/.exec(id)?.[1] ?? 0));
+  return `E${String(Math.max(0, ...numbers) + 1).padStart(2, "0")}`;
+}
+
+function fieldsOf(sheet, one, targets) {
+  return el(
+    "div.fields",
+    {},
+    field({ label: "What is done", name: "name", value: one.name, hint: "As it should read: “Left tip float: an evening shift”." }),
+    field({ label: "Kind", name: "kind", type: "select", value: one.kind, options: KINDS }),
+    targetField(one, targets),
+    field({ label: "Leg", name: "leg", type: "select", value: one.leg, options: LEGS, hint: "Of an item that is sent out; no matter for a task." }),
+    field({
+      label: "Days it takes off",
+      name: "gains_days",
+      type: "number",
+      value: one.gains_days,
+      hint: one.taken_days ? `At most; ${formatDays(one.taken_days)} are taken already.` : "At most, in working days of the task or the leg.",
+      attributes: { min: 0.125, max: 3660, step: 0.125, required: true, inputmode: "decimal" },
+    }),
+    el(
+      "div.field",
+      { "data-field": "by_the_day" },
+      el("span.label", { "aria-hidden": "true" }, "How it is bought"),
+      el("label.check", {}, el("input", { type: "checkbox", name: "by_the_day", checked: Boolean(one.by_the_day) }), "By the day: any number of them"),
+    ),
+    field({
+      label: "Cost",
+      name: "cost",
+      value: one.cost,
+      hint: "Of each day where it is bought by the day, else of all.",
+      attributes: { required: true, inputmode: "decimal", maxlength: 20 },
+    }),
+    field({
+      label: "Currency",
+      name: "currency",
+      value: one.currency ?? sheet.project.currency,
+      hint: "Three letters, such as GBP.",
+      attributes: { maxlength: 3 },
+    }),
+  );
+}
+
+/** What becomes shorter: a task, or an item that is away. What is closed by now stays to choose. */
+function targetField(one, { tasks, items }) {
+  const value = one.task ? `task:${one.task}` : one.send_out ? `send_out:${one.send_out}` : "";
+  const group = (label, kind, entries) =>
+    entries.length
+      ? el("optgroup", { label }, entries.map(([id, name]) => el("option", { value: `${kind}:${id}`, selected: value === `${kind}:${id}` }, name)))
+      : null;
+  const node = field({ label: "What becomes shorter", name: "target", type: "select", attributes: { required: true } });
+  node.dataset.field = "task";
+  const isOffered = [...tasks.map(([id]) => `task:${id}`), ...items.map(([id]) => `send_out:${id}`)].includes(value);
+  const own = value && !isOffered ? el("option", { value, selected: true }, `${value.slice(value.indexOf(":") + 1)} (finished)`) : null;
+  node.querySelector("select").append(...[own, group("Work", "task", tasks), group("Items away", "send_out", items)].filter(Boolean));
+  return node;
+}
+
+function typed(node) {
+  const { name, target, gains_days: days, currency, by_the_day: byTheDay, cost, ...rest } = readForm(node);
+  const [, kind, id] = /^(task|send_out):(.*)$/s.exec(target ?? "") ?? [];
+  return {
+    ...rest,
+    name: name ?? "",
+    task: kind === "task" ? id : null,
+    send_out: kind === "send_out" ? id : null,
+    gains_days: Number(days),
+    by_the_day: Boolean(byTheDay),
+    cost: cost ?? "",
+    currency: currency?.toUpperCase() ?? null,
+  };
+}
+
+/** "up to 5 days of F19.4, EUR 345 a day; 2 days taken". */
+function inShort(sheet, one, { tasks, items }) {
+  const money = formatMoney(one.cost, one.currency ?? sheet.project.currency);
+  const [, name] = [...tasks, ...items].find(([id]) => id === (one.task ?? one.send_out)) ?? [];
+  const days = one.by_the_day ? `up to ${formatDays(one.gains_days)}, ${money} a day` : `${formatDays(one.gains_days)} for ${money}`;
+  const taken = one.taken_days ? `; ${one.taken_days === one.gains_days ? "all" : formatNumber(one.taken_days)} taken` : "";
+  return `${name ?? one.task ?? one.send_out}: ${days}${taken}`;
+}
