@@ -130,6 +130,7 @@ def test_load_has_the_weeks_behind_the_drawing(open_page: OpenPage, live_server:
     expect(page.locator("#load .turn").get_by_role("status")).to_contain_text(
         re.compile(rf"of {weeks:,}".replace(",", ".?"))
     )
+    page.get_by_text("Each trade and place as a table").click()
     rows = page.locator("#trades tbody tr")
     assert rows.count() == len(load["trades"]) + len(load["places"])
 

@@ -57,7 +57,7 @@ export class GainsPanel {
       cancelled: "That was stopped before it was worked out.",
       failed: `It could not be worked out. ${reason}`,
     };
-    const text = "Finds the best order anew with one more person of each trade, one more day a week, or one more of a place, and says by how many days the finish comes closer. It can take a few minutes; the sheet stays usable.";
+    const text = "Finds the best order anew with one more person of each trade, one more day a week, or one more of a place, and says by how many days the finish comes closer. It takes a minute or so; the sheet stays usable.";
     const ask = el("button.button.strong", { type: "button", "data-action": "ask", onclick: () => this.#ask() }, "Work it out");
     fill(
       this.body,

@@ -14,7 +14,8 @@ import { longTable } from "./long-table.js";
  * @param {any} load As the service tells it.
  */
 export async function showLoad(sheet, chart, trades, load) {
-  fill(trades, summary(load));
+  const isOpen = trades.querySelector("details")?.open;
+  fill(trades, el("details.behind", { open: isOpen }, el("summary", {}, "Each trade and place as a table"), summary(load)));
   await drawChart(chart, {
     path: sheet.path("/charts/crew-load"),
     label: "Days of work against days of hands, for each trade and place by week. The table says the same.",

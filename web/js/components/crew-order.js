@@ -267,13 +267,23 @@ function gauge({ best, limits }) {
       svg("path", { class: "jaw best", d: `M${finish} ${LINE + 12} V6 l7 9` }),
       svg("path", { class: "jaws-now", d: `M${now} ${LINE - 10} V${LINE + 12}` }),
     ),
-    el(
-      "figcaption",
-      {},
-      isProven(best) ? el("span", {}, "best, and none is faster ", when(found)) : [el("span", {}, "not before ", when(best.bound)), el("span", {}, "best ", when(found))],
-      el("span", {}, "now ", when(limits.finish_now)),
-    ),
+    el("figcaption", {}, marks(best, found, limits.finish_now)),
   );
+}
+
+/** The dates under their marks, as far apart as these: those that come together are said once. */
+function marks(best, found, now) {
+  const named = isProven(best)
+    ? [["best, and none is faster ", found], ["now ", now]]
+    : [["not before ", best.bound], ["best ", found], ["now ", now]];
+  named.sort(([, a], [, b]) => a.localeCompare(b));
+  return named.flatMap(([text, iso], place) => [place ? gap(named[place - 1][1], iso) : null, el("span", {}, text, when(iso))]);
+}
+
+function gap(from, to) {
+  const space = el("span.jaws-gap");
+  space.style.flexGrow = String(daysBetween(from, to));
+  return space;
 }
 
 /** How the search went, for whoever wants to know. */

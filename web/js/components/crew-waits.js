@@ -68,7 +68,9 @@ function group(key, waits, load, item, folded) {
 function counted(waits) {
   const setting = waits.filter((one) => one.on_path).length;
   const count = `${formatNumber(waits.length)} ${waits.length === 1 ? "wait" : "waits"}`;
-  return setting ? `${count}, ${formatNumber(setting)} of them on the chain that sets the finish` : count;
+  if (!setting) return count;
+  const which = setting === waits.length ? (setting === 1 ? "" : "all ") : `${formatNumber(setting)} of them `;
+  return `${count}, ${which}on the chain that sets the finish`;
 }
 
 function waitItem(sheet, wait, longest, breaking) {

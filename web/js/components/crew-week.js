@@ -38,9 +38,13 @@ export class WeekPanel {
     return el(
       "div.week-tools.no-print",
       {},
-      el("button.button", { type: "button", onclick: step(-7) }, "← Week before"),
-      el("button.button", { type: "button", onclick: () => this.#go(mondayOf(this.asOf)) }, "This week"),
-      el("button.button", { type: "button", onclick: step(7) }, "Week after →"),
+      el(
+        "div.button-row",
+        {},
+        el("button.button", { type: "button", onclick: step(-7) }, "← Week before"),
+        el("button.button", { type: "button", onclick: () => this.#go(mondayOf(this.asOf)) }, "This week"),
+        el("button.button", { type: "button", onclick: step(7) }, "Week after →"),
+      ),
       el("div.field", {}, el("label", { for: "week-date" }, "Week with the date"), this.date),
       el("button.button", { type: "button", onclick: printWeek }, "Print this week"),
     );

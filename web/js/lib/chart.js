@@ -102,11 +102,15 @@ function recoloured(value) {
   return value;
 }
 
-/** The colour that a token has now. `light-dark()` is only settled on a real property. */
+/**
+ * The colour that a token has now. `light-dark()` is only settled on a real property; forced
+ * colours would make every one of them the colour of text.
+ */
 function resolved(token) {
   if (!token) return undefined;
   const probe = el("span", { hidden: true });
   probe.style.color = `var(${token})`;
+  probe.style.forcedColorAdjust = "none";
   document.body.append(probe);
   const colour = getComputedStyle(probe).color;
   probe.remove();
