@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -196,12 +197,63 @@ def test_of_two_that_would_close_a_loop_together_the_first_turns_round() -> None
 
 
 def test_a_whole_row_gives_way_to_its_last_task() -> None:
-    """A > B > C with C begun: B still comes after A, and after C."""
+    """A > B > C with C begun: C has the one metalworker, so A comes after it, and B after A."""
     tasks = [task("A", 1), task("B", 1), task("C", 3, status=WORKING)]
-    made = with_order(tasks, [crew("A", "B"), crew("B", "C"), crew("A", "C")])
+    made = with_order(tasks, [crew("A", "B"), crew("B", "C")])
     assert in_force(made) == ["A > B", "C > B", "C > A"]
     result = schedule(made)
     assert [shown(result, name)[1].day for name in "CAB"] == [13, 14, 15]
+
+
+def test_a_link_that_is_there_twice_over_holds_once() -> None:
+    tasks = [task("A", 1), task("B", 1), task("C", 3, status=WORKING)]
+    made = with_order(tasks, [crew("A", "B"), crew("B", "C"), crew("A", "C")])
+    assert in_force(made) == ["A > B", "C > B", "C > A"]
+
+
+@pytest.mark.parametrize(
+    ("first", "found"),
+    [
+        (crew("A", "B"), ["A > B", "C > B", "C > A"]),
+        (CrewLink("A", "B", names=("paint",)), ["A > B", "C > B"]),
+        (CrewLink("A", "B", names=("paint", "metal")), ["A > B", "C > B", "C > A"]),
+        (CrewLink("A", "B", CrewLinkKind.PLACE, ("metal",)), ["A > B", "C > B"]),
+    ],
+    ids=["same trade", "another trade", "one of two trades", "a place"],
+)
+def test_only_the_same_hands_are_followed_back(first: CrewLink, found: list[str]) -> None:
+    tasks = [task("A"), task("B"), task("C", 3, status=WORKING)]
+    assert in_force(with_order(tasks, [first, crew("B", "C")])) == found
+
+
+def test_no_more_are_followed_back_than_the_task_has_taken() -> None:
+    """Two metalworkers come to X, from A and from B; C has one of them: one of the two waits."""
+    tasks = [task("A"), task("B"), task("X", people=2), task("C", 3, status=WORKING)]
+    order = [crew("A", "X"), crew("B", "X"), crew("X", "C")]
+    assert in_force(with_order(tasks, order)) == ["A > X", "B > X", "C > X", "C > A"]
+    both = [*order[:2], CrewLink("X", "C", names=("metal",), units=2)]
+    assert in_force(with_order(tasks, both)) == ["A > X", "B > X", "C > X", "C > B", "C > A"]
+
+
+def test_hands_that_are_free_by_now_are_nobodys_that_waits() -> None:
+    """Y is done: its metalworker is the one C has, and A keeps the other."""
+    tasks = [
+        task("Y", status=DONE), task("A"), task("X", people=2), task("C", 3, status=WORKING),
+    ]  # fmt: skip
+    order = [crew("Y", "X"), crew("A", "X"), crew("X", "C")]
+    assert in_force(with_order(tasks, order)) == ["Y > X", "A > X", "C > X"]
+
+
+def test_a_dropped_task_hands_on_and_waits_for_nobody() -> None:
+    tasks = [task("A"), task("B", status=DROPPED), task("C", 3, status=WORKING)]
+    assert in_force(with_order(tasks, [crew("A", "B"), crew("B", "C")])) == ["A > B", "C > A"]
+
+
+def test_a_row_of_thousands_is_followed_back() -> None:
+    row = [f"R{number}" for number in range(3000)]
+    tasks = [*(task(name) for name in row), task("C", 3, status=WORKING)]
+    order = [crew(*pair) for pair in pairwise([*row, "C"])]
+    assert in_force(with_order(tasks, order))[-1] == "C > R0"
 
 
 def test_a_row_begun_in_the_middle_waits_on_both_sides() -> None:
