@@ -166,7 +166,7 @@ def test_an_unknown_expedite_is_refused() -> None:
 
 
 @pytest.mark.parametrize(("state", "known"), [("done", {"finished": MONDAY}), ("dropped", {})])
-def test_what_is_done_or_dropped_is_refused(state: str, known: dict[str, date]) -> None:
+def test_what_is_done_or_dropped_is_refused(state: str, known: dict[str, Any]) -> None:
     with pytest.raises(InvalidValueError) as refused:
         taken(with_task(task("A", 9, status=status(state, **known)), of_task()))
     assert refused.value.reason == f'"X" cannot be taken: "A" is {state}'

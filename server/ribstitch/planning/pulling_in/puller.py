@@ -7,13 +7,14 @@ from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
 from functools import cached_property
 
+from ribstitch.planning.activities import floor_of
 from ribstitch.planning.model import Plan
 from ribstitch.planning.pulling_in.answers import DisagreementError, PulledIn, Taken
 from ribstitch.planning.pulling_in.options import cuts_of, options_of
 from ribstitch.planning.pulling_in.prices import prices_of
 from ribstitch.planning.pulling_in.reaching import Clock, Reaching
 from ribstitch.planning.schedule import schedule
-from ribstitch.planning.ticks import days_from_ticks, end_of
+from ribstitch.planning.ticks import date_at, days_from_ticks, end_of
 from ribstitch.planning.whatif import ExpediteTaken, apply_changes
 
 _DAY = timedelta(days=1)
@@ -45,6 +46,8 @@ class Puller:
         self._on_progress, self._done = on_progress, 0.0
         prepared = self._schedule.prepared
         self._origin = prepared.network.origin
+        self._first = date_at(floor_of(plan))
+        """What is unfinished is not shown to be finished before this date."""
         self.options = options_of(prepared)
         self._prices = prices_of(plan, [option.expedite for option in self.options])
         cuts = cuts_of(prepared, self.options)
@@ -67,12 +70,13 @@ class Puller:
         if self._finish_on(steps) > self.planned:
             steps = tuple(0 for _ in self.options)
         gladly = [-1 for _ in self.options]
-        while True:
+        while self._finish_on(steps) > self._first:
             latest = end_of(self._finish_on(steps) - _DAY) - self._origin
             earlier = self._reaching.reach(latest, gladly, self._deadline)
             if earlier is None or earlier.steps is None:
                 return steps, earlier is None
             steps = earlier.steps
+        return steps, True
 
     @cached_property
     def soonest(self) -> PulledIn:
@@ -112,6 +116,8 @@ class Puller:
         PulledIn or None
             None: nothing reaches it, or nothing was found in time.
         """
+        if finish_by < self._first:
+            return None
         now = self._clock()
         deadline = now + share * max(0.0, self._deadline - now)
         latest = end_of(finish_by) - self._origin
