@@ -3,7 +3,7 @@
 import { el, freshId } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDate } from "../lib/format.js";
-import { editForm, unfolding } from "./editing.js";
+import { addForm, editForm, freeId, unfolding } from "./editing.js";
 
 const DAYS = weekdayNames();
 
@@ -12,6 +12,43 @@ export function calendarEntry(sheet, calendar, afterwards) {
   const name = calendar.name || calendar.id;
   const summary = [el("b", {}, name), el("span.soft", {}, ` ${weekText(calendar)}`)];
   if (calendar.elapsed) return unfolding(calendar.key, summary, el("p", {}, "Every date counts, day and night. It cannot be changed."));
+  const [fields, typed] = calendarFields(calendar);
+  const thing = {
+    kind: "calendar",
+    key: calendar.key,
+    path: sheet.path(`/calendars/${encodeURIComponent(calendar.key)}`),
+    name,
+    version: calendar.version,
+    canGo: true,
+  };
+  const node = editForm(sheet, thing, fields, () => typed(node), afterwards);
+  return unfolding(calendar.key, summary, node);
+}
+
+const NEW = { name: "", day_hours: 8, week: [8, 8, 8, 8, 8, 0, 0], closed: [], open: [] };
+
+/** A form for another calendar. @param {any[]} calendars Those there are; holidays are as in the first. */
+export function newCalendar(sheet, calendars, afterwards) {
+  const holidays = calendars.find(({ elapsed }) => !elapsed)?.holidays ?? null;
+  const [fields, typed] = calendarFields({ ...NEW, holidays });
+  const what = {
+    kind: "calendar",
+    path: "/calendars",
+    text: "Add the calendar",
+    needs: { name: "Name: call it after who keeps it, such as Volunteers." },
+    called: ({ name }) => name,
+  };
+  const read = () => {
+    const body = typed(node);
+    return { id: freeId(body.name, [...calendars, { id: "elapsed" }]), ...body };
+  };
+  const node = addForm(sheet, what, fields, read, afterwards);
+  const hint = "Part-time hands, volunteers of two days a week, the dry months for dope: whoever keeps other days gets a calendar. Agreed overtime goes into the openings of the calendar that is there.";
+  return unfolding("new", el("b", {}, "Add a calendar"), [el("p.soft", {}, hint), node]);
+}
+
+/** The fields of a calendar, and how to read them. @returns {[any[], (node: HTMLFormElement) => any]} */
+function calendarFields(calendar) {
   const closed = rangeList("Closed", calendar.closed, closedRow, "Add a closed time");
   const open = rangeList("Open in addition", calendar.open, openRow, "Add an opening");
   const fields = [
@@ -38,18 +75,10 @@ export function calendarEntry(sheet, calendar, afterwards) {
     closed,
     open,
   ];
-  const thing = {
-    kind: "calendar",
-    key: calendar.key,
-    path: sheet.path(`/calendars/${encodeURIComponent(calendar.key)}`),
-    name,
-    version: calendar.version,
-  };
-  const node = editForm(sheet, thing, fields, () => typed(node, closed, open), afterwards);
-  return unfolding(calendar.key, summary, node);
+  return [fields, (node) => typedCalendar(node, closed, open)];
 }
 
-function typed(node, closed, open) {
+function typedCalendar(node, closed, open) {
   const { name, day_hours, holidays } = readForm(node);
   return {
     name: name ?? "",

@@ -1,17 +1,21 @@
-/** Settings: the project, calendars, vendors, crew, plan health, the change log, the plan file. */
+/** Settings: project, calendars, vendors, crew, places, expedites, plan health, change log, plan file. */
 
 import { mountAirframe } from "../components/airframe.js";
-import { calendarEntry } from "../components/calendar-form.js";
+import { calendarEntry, newCalendar } from "../components/calendar-form.js";
 import { showChangeLog } from "../components/change-log.js";
+import { crewEntry, newCrew } from "../components/crew-form.js";
 import { editForm } from "../components/editing.js";
-import { crewEntry, vendorEntry } from "../components/people-forms.js";
+import { expediteEntry, newExpedite } from "../components/expedite-forms.js";
+import { newPlace, placeEntry } from "../components/place-form.js";
 import { printHealth, showHealth } from "../components/plan-health.js";
+import { vendorEntry } from "../components/vendor-form.js";
 import { address, get } from "../lib/api.js";
 import { bringInForm } from "../lib/bring-in.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDate, todayHere } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
+import { slug } from "../lib/words.js";
 
 const SEQUENCE = [
   ["wait", "The rest waits for what should have come first"],
@@ -31,28 +35,70 @@ async function refreshAll(sheet) {
     await refreshAll(sheet);
     await sheet.refreshTitleBlock();
   };
-  const [project, { calendars }, { vendors }, { crew }, health] = await Promise.all([
-    get(sheet.path()),
-    get(sheet.path("/calendars")),
-    get(sheet.path("/vendors")),
-    get(sheet.path("/crew")),
-    get(sheet.path("/health")),
-  ]);
-  fill(byId("project-form"), projectForm(sheet, project, afterwards));
-  list("calendars", calendars, (one) => calendarEntry(sheet, one, afterwards), "The plan has no calendar of its own: work is Monday to Friday, 8 hours.");
-  list("vendors", vendors, (one) => vendorEntry(sheet, one, calendars, afterwards), "No vendor yet. They come with the plan file.");
-  list("crew", crew, (one) => crewEntry(sheet, one, calendars, afterwards), "No crew yet. It comes with the plan file.");
-  showHealth(byId("health"), sheet, health, project, afterwards);
+  const plan = await readPlan(sheet);
+  fill(byId("project-form"), projectForm(sheet, plan.project, afterwards));
+  showThings(sheet, plan, afterwards);
+  showHealth(byId("health"), sheet, plan.health, plan.project, afterwards);
   await showChangeLog(byId("changes-list"), sheet, afterwards);
 }
 
-/** Entries of a list; what was unfolded stays so. */
-function list(id, things, entry, nothing) {
+async function readPlan(sheet) {
+  const [project, health, { tasks }, { send_outs: items }, ...lists] = await Promise.all([
+    get(sheet.path()),
+    get(sheet.path("/health")),
+    get(sheet.path("/tasks"), { query: { limit: 1000 } }),
+    get(sheet.path("/away")),
+    ...["calendars", "vendors", "crew", "places", "expedites"].map((name) => get(sheet.path(`/${name}`))),
+  ]);
+  return { project, health, tasks, items, ...Object.assign({}, ...lists) };
+}
+
+function showThings(sheet, plan, afterwards) {
+  const { calendars, vendors, crew, places, expedites, project } = plan;
+  const hands = { crew, calendars, project, afterwards };
+  const targets = { tasks: plan.tasks.filter(isOpen).map(named), items: plan.items.filter(({ accepted }) => !accepted).map(named) };
+  list(sheet, "calendars", calendars, {
+    entry: (one) => calendarEntry(sheet, one, afterwards),
+    another: () => newCalendar(sheet, calendars, afterwards),
+    nothing: "The plan has no calendar of its own: work is Monday to Friday, 8 hours.",
+  });
+  list(sheet, "vendors", vendors, {
+    entry: (one) => vendorEntry(sheet, one, calendars, afterwards),
+    nothing: "No vendor yet. They come with the plan file.",
+  });
+  list(sheet, "crew", crew, {
+    entry: (one) => crewEntry(sheet, one, hands),
+    another: () => newCrew(sheet, hands),
+    nothing: "No crew yet: the plan counts hands for everything.",
+  });
+  list(sheet, "places", places, {
+    entry: (one) => placeEntry(sheet, one, afterwards),
+    another: () => newPlace(sheet, places, afterwards),
+    nothing: "No place yet. A bay, a jig or a booth that only so many tasks can use at once belongs here.",
+  });
+  list(sheet, "expedites", expedites, {
+    entry: (one) => expediteEntry(sheet, one, targets, afterwards),
+    another: () => newExpedite(sheet, expedites, targets, afterwards),
+    nothing: "Nothing yet. Overtime, a fee to go first, air freight: what could be bought, and what it costs.",
+  });
+}
+
+function isOpen({ state }) {
+  return state !== "done" && state !== "dropped";
+}
+
+function named({ id, name }) {
+  return [id, name ? `${name} (${id})` : id];
+}
+
+/** Entries of a list, and perhaps a form for another one; what was unfolded stays so. */
+function list(sheet, id, things, { entry, another, nothing }) {
   const place = byId(`${id}-list`);
   const open = new Set([...place.querySelectorAll("details.thing[open]")].map((node) => node.dataset.key));
   const entries = things.map(entry);
-  for (const node of entries) node.open = open.has(node.dataset.key);
-  fill(place, entries.length ? entries : el("p.empty-state", {}, nothing));
+  const adding = another && !sheet.readOnly ? another() : null;
+  for (const node of [...entries, adding].filter(Boolean)) node.open = open.has(node.dataset.key);
+  fill(place, entries.length ? entries : el("p.empty-state", {}, nothing), adding);
   fill(byId(`${id}-count`), String(things.length));
 }
 
@@ -106,5 +152,5 @@ function planFile(sheet) {
 }
 
 function fileName({ name, serial }) {
-  return `${name} ${serial}`.toLowerCase().replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-|-$/g, "") || "plan";
+  return slug(`${name} ${serial}`) || "plan";
 }

@@ -1,11 +1,10 @@
-/** The forms of vendors and crew. */
+/** The form of a vendor, and the past jobs beside it. */
 
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDate, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { tradeName } from "../lib/words.js";
-import { editForm, unfolding } from "./editing.js";
+import { calendarField, editForm, unfolding } from "./editing.js";
 
 /** A vendor in the list. @returns {HTMLElement} */
 export function vendorEntry(sheet, vendor, calendars, afterwards) {
@@ -28,55 +27,19 @@ export function vendorEntry(sheet, vendor, calendars, afterwards) {
       attributes: { maxlength: 3 },
     }),
   );
-  const thing = thingOf(sheet, "vendor", "vendors", vendor, name);
+  const thing = {
+    kind: "vendor",
+    key: vendor.key,
+    path: sheet.path(`/vendors/${encodeURIComponent(vendor.key)}`),
+    name,
+    version: vendor.version,
+  };
   const typed = () => {
     const { name: called, country, calendar, currency } = readForm(node);
     return { name: called ?? "", country: country ?? "", calendar, currency: currency?.toUpperCase() ?? null };
   };
   const node = editForm(sheet, thing, fields, typed, afterwards);
   return unfolding(vendor.key, summary, [node, pastJobs(vendor, name)]);
-}
-
-/** A crew entry in the list. @returns {HTMLElement} */
-export function crewEntry(sheet, crew, calendars, afterwards) {
-  const name = crew.label || tradeName(crew.trade);
-  const people = crew.people === 1 ? "1 person" : `${crew.people} people`;
-  const summary = [el("b", {}, name), el("span.soft", {}, ` ${tradeName(crew.trade)}, ${people}`)];
-  const fields = el(
-    "div.fields",
-    {},
-    field({ label: "Label", name: "label", value: crew.label, hint: "Trade and number, no names of persons." }),
-    field({
-      label: "People",
-      name: "people",
-      type: "number",
-      value: crew.people,
-      attributes: { min: 0, max: 99, step: 1, inputmode: "numeric" },
-    }),
-    calendarField(crew.calendar, calendars),
-  );
-  const thing = thingOf(sheet, "crew", "crew", crew, name);
-  const typed = () => {
-    const { label, people: count, calendar } = readForm(node);
-    return { label: label ?? "", people: Number(count), calendar };
-  };
-  const node = editForm(sheet, thing, fields, typed, afterwards);
-  return unfolding(crew.key, summary, node);
-}
-
-function thingOf(sheet, kind, plural, { key, version }, name) {
-  return { kind, key, name, version, path: sheet.path(`/${plural}/${encodeURIComponent(key)}`) };
-}
-
-function calendarField(value, calendars) {
-  const options = calendars.map(({ id, name }) => [id, name || id]);
-  return field({
-    label: "Calendar",
-    name: "calendar",
-    type: "select",
-    value,
-    options: [["", "as the project"], ...options],
-  });
 }
 
 function pastText(history) {
