@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ribstitch.planning.levelling.priorities import early_starts, tails
 from ribstitch.planning.levelling.resource_project import ResourceProject
 
@@ -14,21 +16,42 @@ def critical_path_bound(project: ResourceProject) -> int:
 
 
 def work_bound(project: ResourceProject) -> int:
-    """
-    Return how long the most loaded resource takes at least. [periods]
+    """Return how long the most loaded resource takes at least; 0 without any. [periods]"""
+    return max(
+        (
+            worked_off(project, [row[place] for row in project.demands], capacity)
+            for place, capacity in enumerate(project.capacities)
+        ),
+        default=0,
+    )
 
-    The sum of all its work over its capacity, rounded up, after the earliest start and
-    before the shortest tail of those that use it. Zero without resources.
+
+def worked_off(project: ResourceProject, units: Sequence[int], capacity: int) -> int:
+    """
+    Return how long one resource takes at least. [periods]
+
+    For every early start and every time that is left after an activity: the work of all
+    that start no earlier and have no less after them, over the capacity, between the two.
+
+    Parameters
+    ----------
+    project
+        The project.
+    units
+        What each activity asks for, shape (n,).
+    capacity
+        What there is.
     """
     early, rest, took = early_starts(project), tails(project), project.durations
+    users = [n for n in range(project.size) if units[n] and took[n]]
+    users.sort(key=lambda n: took[n] - rest[n])
     bound = 0
-    for place, capacity in enumerate(project.capacities):
-        users = [n for n in range(project.size) if project.demands[n][place] and took[n]]
-        if users:
-            work = sum(took[n] * project.demands[n][place] for n in users)
-            first = min(early[n] for n in users)
-            after = min(rest[n] - took[n] for n in users)
-            bound = max(bound, first - (-work // capacity) + after)
+    for first in sorted({early[n] for n in users}):
+        work = 0
+        for n in users:
+            if early[n] >= first:
+                work += took[n] * units[n]
+                bound = max(bound, first - (-work // capacity) + rest[n] - took[n])
     return bound
 
 

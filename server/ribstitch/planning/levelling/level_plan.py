@@ -151,7 +151,7 @@ def level_plan(
             if not board.is_over:
                 early = (planned.begin - prepared.network.origin).tolist()
                 solver = PlanSolver(decoder, board, early, chance.spawn(1)[0])
-                search(board, Population(decoder, first, chance), tell, solver)
+                search(board, Population(decoder, first, chance), tell, (solver,))
         except OutOfRangeError:
             problem.check_alone()
             prepared = prepared.wider()

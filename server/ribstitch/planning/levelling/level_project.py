@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 
@@ -13,7 +14,10 @@ from ribstitch.planning.levelling.justification import ProjectDecoder
 from ribstitch.planning.levelling.population import Population, rule_members
 from ribstitch.planning.levelling.resource_project import ResourceProject
 from ribstitch.planning.levelling.searching import Report, search
-from ribstitch.planning.levelling.solver import ProjectSolver
+from ribstitch.planning.levelling.solver import PROVEN_WHOLE, ProjectSolver
+
+_PATIENCE = 1500
+"""Schedules of a small project in a row that are no better, before proof comes first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +91,10 @@ def level_project(
     board = Board(best, simple_bound(project), seconds, clock, cancelled)
     report(board.progress())
     if not board.is_over:
-        chance, other_chance = np.random.default_rng(seed).spawn(2)
+        is_small = project.size <= PROVEN_WHOLE
+        chance, *others = np.random.default_rng(seed).spawn(3 if is_small else 2)
         population = Population(decoder, first, chance)
-        search(board, population, report, ProjectSolver(decoder, board, other_chance))
+        solvers = [ProjectSolver(decoder, board, other) for other in others]
+        search(board, population, report, solvers, _PATIENCE if is_small else inf)
     rule_makespans = {rule: member.makespan for rule, member in rules.items()}
     return LevelledProject(board.best.starts, board.best.makespan, board.bound, rule_makespans)

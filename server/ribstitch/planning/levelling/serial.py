@@ -62,18 +62,18 @@ class SerialScheme:
             begin = 0
             for other, lag in before:
                 bound = placed[other] + lag
-                begin = max(bound, begin)
+                if bound > begin:  # noqa: PLR1730 - a call of max is slower
+                    begin = bound
             if demand and took:
-                end, seen = begin + took, begin
-                while seen < end:
-                    for period in range(end - 1, seen - 1, -1):
-                        if (free[period] - demand) & guards != guards:
-                            begin, seen = period + 1, end
-                            end = begin + took
-                            break
+                seen, period = begin, begin + took - 1
+                while period >= seen:
+                    if (free[period] - demand) & guards == guards:
+                        period -= 1
                     else:
-                        break
-                free[begin:end] = [left - demand for left in free[begin:end]]
+                        seen, begin = begin + took, period + 1
+                        period += took
+                for period in range(begin, begin + took):
+                    free[period] -= demand
             placed[number] = begin
         return placed
 

@@ -14,6 +14,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ribstitch.planning.levelling.board import Board, ContradictionError
+from ribstitch.planning.levelling.derived_resources import (
+    DerivedResource,
+    derived_bound,
+    derived_resources,
+)
 from ribstitch.planning.levelling.justification import ProjectDecoder
 from ribstitch.planning.levelling.members import Member
 from ribstitch.planning.levelling.priorities import early_starts, tails
@@ -52,11 +57,14 @@ class ProjectSolver:
         self._draw = draw
         self._early = early_starts(self._project)
         self._tails = tails(self._project)
+        self._derived: tuple[DerivedResource, ...] = ()
         self._running: cp_model.CpSolver | None = None
 
     def run(self) -> None:
         """Work until the board says that it is over."""
         total = self._board.seconds_left
+        self._derived = derived_resources(self._project, self._board.best.makespan)
+        self._board.raise_bound(derived_bound(self._project, self._derived))
         share = 1.0 if self._project.size <= PROVEN_WHOLE else _PROOF_SHARE
         if not self._board.is_over:
             self._solve(frozenset(range(self._project.size)), total * share)
@@ -123,6 +131,11 @@ class ProjectSolver:
             users = [n for n in range(project.size) if project.demands[n][place]]
             model.add_cumulative(
                 [runs[n] for n in users], [project.demands[n][place] for n in users], capacity
+            )
+        for one in self._derived:
+            users = [n for n in range(project.size) if one.units[n]]
+            model.add_cumulative(
+                [runs[n] for n in users], [one.units[n] for n in users], one.capacity
             )
         makespan = model.new_int_var(self._board.bound, end, "")
         for number in range(project.size):
