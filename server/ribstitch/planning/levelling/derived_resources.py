@@ -23,6 +23,8 @@ from ribstitch.planning.levelling.bounds import worked_off
 from ribstitch.planning.levelling.priorities import early_starts, tails
 from ribstitch.planning.levelling.resource_project import ResourceProject
 
+MOST_ACTIVITIES = 200
+"""In a larger project too many activities can run at once for this to end."""
 MOST_STEPS = 20_000
 """Sets that are looked at before a project is left without derived resources."""
 _FINENESS = 1000
@@ -57,7 +59,7 @@ def derived_resources(project: ResourceProject, longest: int) -> tuple[DerivedRe
         The first is the one of the whole project; none if too many sets of activities can
         run together.
     """
-    sets = sets_at_once(project)
+    sets = sets_at_once(project) if project.size <= MOST_ACTIVITIES else []
     if not sets:
         return ()
     table = np.array([[one >> n & 1 for n in range(project.size)] for one in sets], dtype=np.int64)

@@ -25,7 +25,8 @@ def parse_patterson(text: str) -> ResourceProject:
     """
     Parse a project in the Patterson layout.
 
-    Line ends carry no meaning. An instance has a first and a last activity without
+    Line ends carry no meaning, nor do a byte order mark before the first number and the end
+    mark of old systems after the last. An instance has a first and a last activity without
     duration; nothing here depends on it.
 
     Raises
@@ -61,7 +62,7 @@ class _Numbers:
     def __init__(self, text: str) -> None:
         self._words: Iterator[tuple[int, str]] = (
             (line, word)
-            for line, words in enumerate(text.splitlines(), start=1)
+            for line, words in enumerate(_bare(text).splitlines(), start=1)
             for word in words.split()
         )
         self._line = 1
@@ -73,7 +74,7 @@ class _Numbers:
             raise InvalidValueError(f"line {self._line}", f"the text ends before {what}")
         if not (word.isascii() and word.removeprefix("-").isdigit()):
             raise InvalidValueError(
-                f"line {self._line}", f'"{word[:20]}" stands where {what} should', word
+                f"line {self._line}", f'"{_shown(word)}" stands where {what} should', word
             )
         number = int(word) if len(word) < 20 else high + 1
         if not low <= number <= high:
@@ -87,5 +88,15 @@ class _Numbers:
         line, word = next(self._words, (0, ""))
         if word:
             raise InvalidValueError(
-                f"line {line}", f'"{word[:20]}" stands after the last activity', word
+                f"line {line}", f'"{_shown(word)}" stands after the last activity', word
             )
+
+
+def _bare(text: str) -> str:
+    """Return a text without the marks that some systems put around it."""
+    return text.removeprefix("\ufeff").rstrip().rstrip("\x1a")
+
+
+def _shown(word: str) -> str:
+    """Return the beginning of a word as it can be printed."""
+    return "".join(one if one.isprintable() else ascii(one)[1:-1] for one in word[:20])
