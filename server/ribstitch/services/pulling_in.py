@@ -18,7 +18,7 @@ CURVE_SECONDS = 30.0
 ANSWER_SECONDS = 15.0
 """How long is searched; what is not proven by then says so. [s]"""
 MOST_POINTS = 60
-WAIT_SECONDS = 0.3
+WAIT_SECONDS = 0.1
 """A request waits so long for an answer: small plans are ready then. [s]"""
 _ANSWER_SHARE = 0.3
 """How much of the way the answer is, the curve being the rest."""
