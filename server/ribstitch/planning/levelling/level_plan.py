@@ -142,6 +142,8 @@ def level_plan(
         try:
             decoder = _decoder(problem, planned, current or {}, keep_days)
             first = [decoder.improve(member) for member in rule_members(decoder).values()]
+            if current and keep_days:
+                first.append(decoder.improve(decoder.as_it_stands()))
             best = min(first, key=lambda member: member.makespan)
             board = Board(
                 best, plan_bound(problem, planned), max(0.0, deadline - clock()), clock, cancelled

@@ -86,8 +86,18 @@ class PlanDecoder:
         OutOfRangeError
             If something ends after the calendars' range.
         """
+        return self._placed(order, {})
+
+    def as_it_stands(self) -> Member:
+        """Return the current plan; what has no people or room there comes later."""
+        late = self._planned.late_begin.tolist()
+        keys = [self._current.get(number, late[number]) for number in range(len(late))]
+        return self._placed(order_by(keys, self.successors()), self._current)
+
+    def _placed(self, order: Sequence[int], floors: Mapping[int, int]) -> Member:
+        """Place activities in an order, some of them not before a floor. [ticks]"""
         begins, ends = self._place(
-            [*self._first, *(n for n in order if n not in self.started_first)]
+            [*self._first, *(n for n in order if n not in self.started_first)], floors
         )
         rows = self.problem.rows
         finish = max((end for end, row in zip(ends, rows, strict=True) if not row.dropped),
@@ -122,6 +132,15 @@ class PlanDecoder:
         """
         late = self._late_begins(member)
         found = self.decode(order_by(late, self.successors()))
+        best = found if found.makespan <= member.makespan else member
+        return self._kept(best) if self._keep else best
+
+    def _kept(self, member: Member) -> Member:
+        """Put what began earlier than in the current plan back, where nothing suffers."""
+        late, starts = self._late_begins(member), member.starts
+        back = {n: at for n, at in self._current.items() if starts[n] < at <= late[n]}
+        keys = [back.get(number, start) for number, start in enumerate(starts)]
+        found = self._placed(order_by(keys, self.successors()), back)
         return found if found.makespan <= member.makespan else member
 
     def _started_first(self) -> list[int]:
@@ -142,7 +161,9 @@ class PlanDecoder:
         )
         return [number for number in order if number in found]
 
-    def _place(self, order: Sequence[int]) -> tuple[list[int], list[int]]:
+    def _place(
+        self, order: Sequence[int], floors: Mapping[int, int]
+    ) -> tuple[list[int], list[int]]:
         """Return where each activity begins and ends."""
         problem = self.problem
         rows, limits = problem.rows, problem.limits
@@ -150,7 +171,8 @@ class PlanDecoder:
         begins, starts, ends = ([0] * len(rows) for _ in range(3))
         for number in order:
             row = rows[number]
-            begin, end = _place_one(problem, timelines, number, starts, ends)
+            floor = floors.get(number, 0)
+            begin, end = _place_one(problem, timelines, number, floor, (starts, ends))
             begins[number], starts[number], ends[number] = begin, begin, end
             if row.started is not None:
                 starts[number] = row.started
@@ -225,15 +247,15 @@ def _place_one(
     problem: CrewProblem,
     timelines: Sequence[Timeline],
     number: int,
-    starts: Sequence[int],
-    ends: Sequence[int],
+    floor: int,
+    placed: tuple[Sequence[int], Sequence[int]],
 ) -> tuple[int, int]:
     """Place one activity after what it waits for and take its people and places."""
-    row = problem.rows[number]
+    row, (starts, ends) = problem.rows[number], placed
     scale = row.scale
     if row.finished is not None:
         return row.started or 0, row.finished
-    start, finish = row.floor, -1
+    start, finish = max(row.floor, floor), -1
     for bound in row.bounds:
         if row.deaf and not bound.to_finish:
             continue
