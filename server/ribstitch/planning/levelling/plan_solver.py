@@ -72,8 +72,8 @@ class PlanSolver:
         from ortools.sat.python import cp_model
 
         best = self._board.best
-        built = _Model(self._decoder, best, self._early)
-        if built.entries > MOST_ENTRIES or self._board.is_over:
+        built = _Model(self._decoder, best, self._early, lambda: self._board.is_over)
+        if not built.is_whole:
             return False
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
@@ -112,7 +112,13 @@ class PlanSolver:
 class _Model:
     """The model of one plan that finishes no later than the best."""
 
-    def __init__(self, decoder: PlanDecoder, best: Member, early: Sequence[int]) -> None:
+    def __init__(
+        self,
+        decoder: PlanDecoder,
+        best: Member,
+        early: Sequence[int],
+        is_over: Callable[[], bool],
+    ) -> None:
         from ortools.sat.python import cp_model
 
         self.model = cp_model.CpModel()
@@ -133,15 +139,22 @@ class _Model:
         self._instants: dict[tuple[int, bool], cp_model.LinearExpr] = {}
         self.entries = 0
         """Dates that have to be looked up: what makes the model large."""
+        self.is_whole = False
+        """Whether all of the plan is in it: not if that is too much, or time is over."""
         for number, row in enumerate(rows):
             self._add_activity(number, row)
         for number, row in enumerate(rows):
             for bound in row.bounds:
                 self._add_link(number, row, bound)
+            if self.entries > MOST_ENTRIES or is_over():
+                return
         for number, limit in enumerate(self._problem.limits):
             if limit.scale is not None:
                 self._add_people(number, limit, limit.scale)
+            if is_over():
+                return
         self._add_finish()
+        self.is_whole = self.entries <= MOST_ENTRIES and not is_over()
 
     def watcher(self, take: Callable[[list[int]], None]) -> cp_model.CpSolverSolutionCallback:
         """Return what hands the begins of every solution on."""
