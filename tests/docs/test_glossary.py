@@ -15,7 +15,7 @@ WORDS = code_words(GLOSSARY)
 MODEL_CLASSES = [
     name
     for name, thing in inspect.getmembers(model, inspect.isclass)
-    if thing.__module__ == model.__name__
+    if thing.__module__.startswith(model.__name__)
 ]
 
 

@@ -92,6 +92,7 @@ def test_what_is_not_given_is_not_written() -> None:
         assert written[name] == given[name]
     assert set(written["project"]) <= {"start", "as_of", "calendar"}
     unused = {"kinds", "exchange_rates", "crew_links", "expedites"}
+    unused |= {"hours", "funding", "baselines", "over_and_above"}
     assert not unused & set(plan_document(short_plan()))
 
 

@@ -3,6 +3,27 @@
 from __future__ import annotations
 
 from ribstitch.planfile import document as doc
+from ribstitch.planfile.convert_money import (
+    baseline_document,
+    baseline_from,
+    budget_line_document,
+    budget_line_from,
+    cost_document,
+    cost_from,
+    exchange_rate_document,
+    exchange_rate_from,
+    expedite_document,
+    expedite_from,
+    funding_document,
+    funding_from,
+    hours_worked_document,
+    hours_worked_from,
+    over_and_above_document,
+    over_and_above_from,
+    risk_document,
+    risk_from,
+)
+from ribstitch.planfile.ranges import range_document, range_from
 from ribstitch.planning import model
 from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.ticks import days_from_ticks, ticks_from_days
@@ -22,20 +43,6 @@ def _ticks_or_none(days: float | None) -> int | None:
     return None if days is None else ticks_from_days(days)
 
 
-def _range_from(span: tuple[float, float, float] | None) -> tuple[int, int, int] | None:
-    """Convert low, likely and high days to ticks where there are any."""
-    if span is None:
-        return None
-    return ticks_from_days(span[0]), ticks_from_days(span[1]), ticks_from_days(span[2])
-
-
-def _range_document(span: tuple[int, int, int] | None) -> tuple[float, float, float] | None:
-    """Convert low, likely and high ticks back."""
-    if span is None:
-        return None
-    return days_from_ticks(span[0]), days_from_ticks(span[1]), days_from_ticks(span[2])
-
-
 def project_from(part: doc.ProjectDocument) -> model.Project:
     """Convert a project; without an as-of date, that is the start."""
     return model.Project(
@@ -52,6 +59,8 @@ def project_from(part: doc.ProjectDocument) -> model.Project:
         zone_spread=part.zone_spread,
         trade_spread=part.trade_spread,
         standing_per_month=part.standing_per_month,
+        balance=part.balance,
+        balance_on=part.balance_on,
         health_limits=tuple(sorted(part.health_limits.items())),
     )
 
@@ -72,6 +81,8 @@ def project_document(project: model.Project) -> doc.ProjectDocument:
         zone_spread=project.zone_spread,
         trade_spread=project.trade_spread,
         standing_per_month=project.standing_per_month,
+        balance=project.balance,
+        balance_on=project.balance_on,
         health_limits=dict(project.health_limits),
     )
 
@@ -146,7 +157,7 @@ def task_from(part: doc.TaskDocument, where: str = "task") -> model.Task:
         zone=part.zone,
         chapter=part.chapter,
         calendar=part.calendar,
-        duration_range=_range_from(part.days_range),
+        duration_range=range_from(part.days_range),
         trade=part.trade,
         people=part.people,
         places=tuple(part.places),
@@ -169,7 +180,7 @@ def task_document(task: model.Task) -> doc.TaskDocument:
         chapter=task.chapter,
         calendar=task.calendar,
         days=None if task.milestone is not None else days_from_ticks(task.duration),
-        days_range=_range_document(task.duration_range),
+        days_range=range_document(task.duration_range),
         trade=task.trade,
         people=task.people,
         places=list(task.places),
@@ -304,8 +315,15 @@ def send_out_document(item: model.SendOut) -> doc.SendOutDocument:
 
 
 def crew_from(part: doc.CrewDocument) -> model.Crew:
-    """Convert a crew entry; its keys are the same on both sides."""
-    return model.Crew(**dict(part))
+    """Convert a crew entry."""
+    return model.Crew(
+        trade=part.trade,
+        people=part.people,
+        calendar=part.calendar,
+        label=part.label,
+        rate=part.rate,
+        rates=tuple(model.RateFrom(one.on, one.rate) for one in part.rates),
+    )
 
 
 def crew_document(crew: model.Crew) -> doc.CrewDocument:
@@ -316,36 +334,7 @@ def crew_document(crew: model.Crew) -> doc.CrewDocument:
         calendar=crew.calendar,
         label=crew.label,
         rate=crew.rate,
-    )
-
-
-def risk_from(part: doc.RiskDocument) -> model.Risk:
-    """Convert a risk."""
-    return model.Risk(
-        id=part.id,
-        name=part.name,
-        task=part.task,
-        send_out=part.send_out,
-        probability=part.probability,
-        impact=ticks_from_days(part.impact_days),
-        impact_range=_range_from(part.impact_days_range),
-        impact_note=part.impact_note,
-        closed=part.closed,
-    )
-
-
-def risk_document(risk: model.Risk) -> doc.RiskDocument:
-    """Convert a risk back."""
-    return doc.RiskDocument(
-        id=risk.id,
-        name=risk.name,
-        task=risk.task,
-        send_out=risk.send_out,
-        probability=risk.probability,
-        impact_days=days_from_ticks(risk.impact),
-        impact_days_range=_range_document(risk.impact_range),
-        impact_note=risk.impact_note,
-        closed=risk.closed,
+        rates=[doc.RateFromDocument(on=one.on, rate=one.rate) for one in crew.rates],
     )
 
 
@@ -392,74 +381,6 @@ def crew_link_document(link: model.CrewLink) -> doc.CrewLinkDocument:
     )
 
 
-def expedite_from(part: doc.ExpediteDocument) -> model.Expedite:
-    """Convert an expedite."""
-    return model.Expedite(
-        id=part.id,
-        gains=ticks_from_days(part.gains_days),
-        cost=part.cost,
-        name=part.name,
-        kind=part.kind,
-        currency=part.currency,
-        task=part.task,
-        send_out=part.send_out,
-        leg=part.leg,
-        by_the_day=part.by_the_day,
-        taken=ticks_from_days(part.taken_days),
-    )
-
-
-def expedite_document(one: model.Expedite) -> doc.ExpediteDocument:
-    """Convert an expedite back."""
-    return doc.ExpediteDocument(
-        id=one.id,
-        name=one.name,
-        kind=one.kind,
-        task=one.task,
-        send_out=one.send_out,
-        leg=one.leg,
-        gains_days=days_from_ticks(one.gains),
-        cost=one.cost,
-        currency=one.currency,
-        by_the_day=one.by_the_day,
-        taken_days=days_from_ticks(one.taken),
-    )
-
-
-def cost_from(part: doc.CostDocument) -> model.Cost:
-    """Convert a cost line; its keys are the same on both sides."""
-    return model.Cost(**dict(part))
-
-
-def cost_document(cost: model.Cost) -> doc.CostDocument:
-    """Convert a cost line back."""
-    return doc.CostDocument.model_validate(
-        {name: getattr(cost, name) for name in doc.CostDocument.model_fields}
-    )
-
-
-def budget_line_from(part: doc.BudgetDocument) -> model.BudgetLine:
-    """Convert a budget line; its keys are the same on both sides."""
-    return model.BudgetLine(**dict(part))
-
-
-def budget_line_document(line: model.BudgetLine) -> doc.BudgetDocument:
-    """Convert a budget line back."""
-    return doc.BudgetDocument(
-        chapter=line.chapter, name=line.name, amount=line.amount, currency=line.currency
-    )
-
-
-def exchange_rate_from(part: doc.ExchangeRateDocument) -> model.ExchangeRate:
-    """Convert an exchange rate; its keys are the same on both sides."""
-    return model.ExchangeRate(**dict(part))
-
-
-def exchange_rate_document(one: model.ExchangeRate) -> doc.ExchangeRateDocument:
-    """Convert an exchange rate back."""
-    return doc.ExchangeRateDocument(currency=one.currency, on=one.on, rate=one.rate)
-
-
 def plan_from(part: doc.PlanDocument) -> model.Plan:
     """
     Convert a whole plan file.
@@ -492,6 +413,10 @@ def plan_from(part: doc.PlanDocument) -> model.Plan:
         costs=tuple(cost_from(one) for one in part.costs),
         budget=tuple(budget_line_from(one) for one in part.budget),
         exchange_rates=tuple(exchange_rate_from(one) for one in part.exchange_rates),
+        hours=tuple(hours_worked_from(one) for one in part.hours),
+        funding=tuple(funding_from(one) for one in part.funding),
+        baselines=tuple(baseline_from(one) for one in part.baselines),
+        over_and_above=tuple(over_and_above_from(one) for one in part.over_and_above),
     )
 
 
@@ -515,4 +440,8 @@ def plan_to(plan: model.Plan) -> doc.PlanDocument:
         costs=[cost_document(one) for one in plan.costs],
         budget=[budget_line_document(one) for one in plan.budget],
         exchange_rates=[exchange_rate_document(one) for one in plan.exchange_rates],
+        hours=[hours_worked_document(one) for one in plan.hours],
+        funding=[funding_document(one) for one in plan.funding],
+        baselines=[baseline_document(one) for one in plan.baselines],
+        over_and_above=[over_and_above_document(one) for one in plan.over_and_above],
     )

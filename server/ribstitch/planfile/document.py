@@ -15,6 +15,9 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 from ribstitch.planning.checks import LONGEST, LONGEST_YEARS
 from ribstitch.planning.model import (
     CrewLinkKind,
+    Decision,
+    DueAt,
+    EarningRule,
     ExpediteKind,
     LagOn,
     Milestone,
@@ -87,6 +90,8 @@ class ProjectDocument(Document):
     zone_spread: Number = 0.15
     trade_spread: Number = 0.2
     standing_per_month: Money | None = None
+    balance: Money | None = None
+    balance_on: date | None = None
     health_limits: dict[Id, Number] = {}
 
 
@@ -243,6 +248,13 @@ class SendOutDocument(Document):
     notes: Text = ""
 
 
+class RateFromDocument(Document):
+    """What an hour costs from a date on."""
+
+    on: date
+    rate: Money
+
+
 class CrewDocument(Document):
     """People of one trade."""
 
@@ -251,6 +263,7 @@ class CrewDocument(Document):
     calendar: Id | None = None
     label: Name = ""
     rate: Money | None = None
+    rates: list[RateFromDocument] = []
 
 
 class PlaceDocument(Document):
@@ -301,6 +314,35 @@ class RiskDocument(Document):
     closed: bool = False
 
 
+CostState = Literal["estimate", "quoted", "ordered", "invoiced", "paid"]
+
+
+class CostStepDocument(Document):
+    """What a cost line was in an earlier state."""
+
+    state: CostState
+    amount: Money
+    on: date | None = None
+    document: Name = ""
+
+
+class PaymentDocument(Document):
+    """A part of a cost line that is paid."""
+
+    on: date
+    amount: Money
+    in_kind: Name = ""
+
+
+class DueDocument(Document):
+    """When a part of a cost line falls due."""
+
+    percent: Money
+    at: DueAt = DueAt.DATE
+    days: Annotated[int, Field(ge=-3660, le=3660)] = 0
+    on: date | None = None
+
+
 class CostDocument(Document):
     """One cost line."""
 
@@ -309,13 +351,78 @@ class CostDocument(Document):
     kind: Literal[
         "labour", "material", "vendor", "freight", "duty", "standing", "contingency", "other"
     ] = "other"
-    state: Literal["estimate", "quoted", "ordered", "invoiced", "paid"] = "estimate"
+    state: CostState = "estimate"
     amount: Money
     currency: Currency
     on: date | None = None
     chapter: Id | None = None
     task: Id | None = None
     send_out: Id | None = None
+    document: Name = ""
+    earlier: list[CostStepDocument] = []
+    payments: list[PaymentDocument] = []
+    dues: list[DueDocument] = []
+
+
+class HoursWorkedDocument(Document):
+    """Hours that somebody worked on a task on one date."""
+
+    id: Id
+    task: Id
+    on: date
+    hours: Money
+    trade: Id | None = None
+    label: Name = ""
+
+
+class FundingDocument(Document):
+    """Money that is planned to come in."""
+
+    id: Id
+    name: Name = ""
+    on: date
+    amount: Money
+    every_months: Annotated[int, Field(ge=0, le=120)] = 0
+    until: date | None = None
+
+
+class PackageDocument(Document):
+    """A part of a baseline."""
+
+    id: Id
+    amount: Money
+    start: date
+    finish: date
+    rule: EarningRule = EarningRule.WORK_DONE
+    chapter: Id | None = None
+
+
+class BaselineDocument(Document):
+    """The plan and its budget as approved on a date."""
+
+    id: Id
+    approved_on: date
+    finish: date
+    reason: Text = ""
+    packages: list[PackageDocument] = []
+
+
+class OverAndAboveDocument(Document):
+    """Work or a price found after the budget was agreed."""
+
+    id: Id
+    name: Name
+    asked_on: date
+    amount: Money = Decimal(0)
+    currency: Currency | None = None
+    hours: Money = Decimal(0)
+    chapter: Id | None = None
+    task: Id | None = None
+    send_out: Id | None = None
+    state: Decision = Decision.WAITING
+    decided_on: date | None = None
+    decided_by: Name = ""
+    reason: Text = ""
 
 
 class BudgetDocument(Document):
@@ -355,3 +462,7 @@ class PlanDocument(Document):
     costs: list[CostDocument] = []
     budget: list[BudgetDocument] = []
     exchange_rates: list[ExchangeRateDocument] = []
+    hours: list[HoursWorkedDocument] = []
+    funding: list[FundingDocument] = []
+    baselines: list[BaselineDocument] = []
+    over_and_above: list[OverAndAboveDocument] = []

@@ -25,6 +25,7 @@ from ribstitch.planning.check_values import (
     check_unique,
 )
 from ribstitch.planning.checks_crew import check_crew_links, check_expedites
+from ribstitch.planning.checks_money import check_money
 from ribstitch.planning.checks_uncertain import check_uncertain
 from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.health.rules import check_limits
@@ -89,7 +90,7 @@ def check_plan(plan: Plan) -> None:
     check_expedites(plan, ids.tasks)
     _check_vendors_and_crew(plan, ids)
     _check_send_outs(plan, ids)
-    _check_costs(plan, ids)
+    check_money(plan, ids.tasks, ids.send_outs)
     check_uncertain(plan, ids.tasks, ids.send_outs)
 
 
@@ -158,13 +159,6 @@ def _check_send_outs(plan: Plan, ids: _Ids) -> None:
         check_known(item.trip_of, ids.send_outs, f"{where}.trip_of", "send-out")
         _check_send_out(item, plan.project.as_of, where)
     _check_trips(plan.send_outs)
-
-
-def _check_costs(plan: Plan, ids: _Ids) -> None:
-    """Check what cost lines name."""
-    for number, cost in enumerate(plan.costs):
-        check_known(cost.task, ids.tasks, f"costs[{number}].task", "task")
-        check_known(cost.send_out, ids.send_outs, f"costs[{number}].send_out", "send-out")
 
 
 def _check_leg_names(tasks: Sequence[Task], send_outs: set[str]) -> None:

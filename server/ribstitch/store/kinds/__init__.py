@@ -5,7 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from ribstitch.store.kinds.kind import Kind
-from ribstitch.store.kinds.money import BUDGET_LINE, COST, EXCHANGE_RATE, EXPEDITE, RISK
+from ribstitch.store.kinds.money import (
+    BASELINE,
+    BUDGET_LINE,
+    COST,
+    EXCHANGE_RATE,
+    EXPEDITE,
+    FUNDING,
+    HOURS_WORKED,
+    OVER_AND_ABOVE,
+    RISK,
+)
 from ribstitch.store.kinds.project import PROJECT, ProjectKind
 from ribstitch.store.kinds.resources import CALENDAR, CREW, PLACE
 from ribstitch.store.kinds.vendors import SEND_OUT, SEND_OUT_KIND, VENDOR
@@ -29,11 +39,16 @@ PLAN_KINDS: dict[str, Kind[Any]] = {
         COST,
         BUDGET_LINE,
         EXCHANGE_RATE,
+        HOURS_WORKED,
+        FUNDING,
+        BASELINE,
+        OVER_AND_ABOVE,
     )
 }
 """Every kind of thing in a plan by its name in the change log."""
 
 __all__ = [
+    "BASELINE",
     "BUDGET_LINE",
     "CALENDAR",
     "COST",
@@ -41,7 +56,10 @@ __all__ = [
     "CREW_LINK",
     "EXCHANGE_RATE",
     "EXPEDITE",
+    "FUNDING",
+    "HOURS_WORKED",
     "LINK",
+    "OVER_AND_ABOVE",
     "PLACE",
     "PLAN_KINDS",
     "PROJECT",

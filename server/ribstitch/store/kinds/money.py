@@ -6,7 +6,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from ribstitch.planfile.convert import (
+from ribstitch.planfile.convert_money import (
+    baseline_document,
+    baseline_from,
     budget_line_document,
     budget_line_from,
     cost_document,
@@ -15,23 +17,55 @@ from ribstitch.planfile.convert import (
     exchange_rate_from,
     expedite_document,
     expedite_from,
+    funding_document,
+    funding_from,
+    hours_worked_document,
+    hours_worked_from,
+    over_and_above_document,
+    over_and_above_from,
     risk_document,
     risk_from,
 )
 from ribstitch.planfile.document import (
+    BaselineDocument,
     BudgetDocument,
     CostDocument,
     ExchangeRateDocument,
     ExpediteDocument,
+    FundingDocument,
+    HoursWorkedDocument,
+    OverAndAboveDocument,
     RiskDocument,
 )
-from ribstitch.planning.model import BudgetLine, Cost, ExchangeRate, Expedite, ExpediteKind, Risk
+from ribstitch.planning.model import (
+    Baseline,
+    BudgetLine,
+    Cost,
+    CostStep,
+    Decision,
+    Due,
+    DueAt,
+    EarningRule,
+    ExchangeRate,
+    Expedite,
+    ExpediteKind,
+    Funding,
+    HoursWorked,
+    OverAndAbove,
+    Package,
+    Payment,
+    Risk,
+)
 from ribstitch.store.kinds.kind import Kind, range_of
 from ribstitch.store.tables import (
+    BaselineRow,
     BudgetLineRow,
     CostRow,
     ExchangeRateRow,
     ExpediteRow,
+    FundingRow,
+    HoursWorkedRow,
+    OverAndAboveRow,
     RiskRow,
 )
 
@@ -113,8 +147,44 @@ def _cost(
     chapter: str | None,
     task: str | None,
     send_out: str | None,
+    document: str,
+    earlier: list[tuple[str, str, str | None, str]] | None,
+    payments: list[tuple[str, str, str]] | None,
+    dues: list[tuple[str, str, int, str | None]] | None,
 ) -> Cost:
-    return Cost(key, amount, currency, name, kind, state, on, chapter, task, send_out)
+    return Cost(
+        key,
+        amount,
+        currency,
+        name,
+        kind,
+        state,
+        on,
+        chapter,
+        task,
+        send_out,
+        document,
+        tuple(
+            CostStep(was, Decimal(much), _day(day), paper)
+            for was, much, day, paper in earlier or ()
+        ),
+        tuple(
+            Payment(date.fromisoformat(day), Decimal(much), given)
+            for day, much, given in payments or ()
+        ),
+        tuple(
+            Due(Decimal(percent), DueAt(at), days, _day(day))
+            for percent, at, days, day in dues or ()
+        ),
+    )
+
+
+def _day(text: str | None) -> date | None:
+    return None if text is None else date.fromisoformat(text)
+
+
+def _text(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
 
 
 def _cost_values(cost: Cost) -> dict[str, Any]:
@@ -128,6 +198,141 @@ def _cost_values(cost: Cost) -> dict[str, Any]:
         "chapter": cost.chapter,
         "task": cost.task,
         "send_out": cost.send_out,
+        "document": cost.document,
+        "earlier": [
+            [one.state, str(one.amount), _text(one.on), one.document] for one in cost.earlier
+        ]
+        or None,
+        "payments": [[one.on.isoformat(), str(one.amount), one.in_kind] for one in cost.payments]
+        or None,
+        "dues": [[str(one.percent), one.at.value, one.days, _text(one.on)] for one in cost.dues]
+        or None,
+    }
+
+
+def _hours_worked(
+    key: str, task: str, on: date, hours: Decimal, trade: str | None, label: str
+) -> HoursWorked:
+    return HoursWorked(key, task, on, hours, trade, label)
+
+
+def _hours_worked_values(one: HoursWorked) -> dict[str, Any]:
+    return {
+        "task": one.task,
+        "on": one.on,
+        "hours": one.hours,
+        "trade": one.trade,
+        "label": one.label,
+    }
+
+
+def _funding(
+    key: str, on: date, amount: Decimal, name: str, every_months: int, until: date | None
+) -> Funding:
+    return Funding(key, on, amount, name, every_months, until)
+
+
+def _funding_values(one: Funding) -> dict[str, Any]:
+    return {
+        "on": one.on,
+        "amount": one.amount,
+        "name": one.name,
+        "every_months": one.every_months,
+        "until": one.until,
+    }
+
+
+def _baseline(
+    key: str,
+    approved_on: date,
+    finish: date,
+    reason: str,
+    packages: list[tuple[str, str, str, str, str, str | None]],
+) -> Baseline:
+    return Baseline(
+        key,
+        approved_on,
+        finish,
+        reason,
+        tuple(
+            Package(
+                of,
+                Decimal(amount),
+                date.fromisoformat(start),
+                date.fromisoformat(end),
+                EarningRule(rule),
+                chapter,
+            )
+            for of, amount, start, end, rule, chapter in packages
+        ),
+    )
+
+
+def _baseline_values(baseline: Baseline) -> dict[str, Any]:
+    return {
+        "approved_on": baseline.approved_on,
+        "finish": baseline.finish,
+        "reason": baseline.reason,
+        "packages": [
+            [
+                one.id,
+                str(one.amount),
+                one.start.isoformat(),
+                one.finish.isoformat(),
+                one.rule.value,
+                one.chapter,
+            ]
+            for one in baseline.packages
+        ],
+    }
+
+
+def _over_and_above(
+    key: str,
+    name: str,
+    asked_on: date,
+    amount: Decimal,
+    currency: str | None,
+    hours: Decimal,
+    chapter: str | None,
+    task: str | None,
+    send_out: str | None,
+    state: str,
+    decided_on: date | None,
+    decided_by: str,
+    reason: str,
+) -> OverAndAbove:
+    return OverAndAbove(
+        key,
+        name,
+        asked_on,
+        amount,
+        currency,
+        hours,
+        chapter,
+        task,
+        send_out,
+        Decision(state),
+        decided_on,
+        decided_by,
+        reason,
+    )
+
+
+def _over_and_above_values(one: OverAndAbove) -> dict[str, Any]:
+    return {
+        "name": one.name,
+        "asked_on": one.asked_on,
+        "amount": one.amount,
+        "currency": one.currency,
+        "hours": one.hours,
+        "chapter": one.chapter,
+        "task": one.task,
+        "send_out": one.send_out,
+        "state": one.state.value,
+        "decided_on": one.decided_on,
+        "decided_by": one.decided_by,
+        "reason": one.reason,
     }
 
 
@@ -217,4 +422,48 @@ EXPEDITE = Kind(
     part=ExpediteDocument,
     to_part=expedite_document,
     from_part=expedite_from,
+)
+HOURS_WORKED = Kind(
+    name="hours_worked",
+    plan_field="hours",
+    row=HoursWorkedRow,
+    key_of=lambda one: one.id,
+    build=_hours_worked,
+    values=_hours_worked_values,
+    part=HoursWorkedDocument,
+    to_part=hours_worked_document,
+    from_part=hours_worked_from,
+)
+FUNDING = Kind(
+    name="funding",
+    plan_field="funding",
+    row=FundingRow,
+    key_of=lambda one: one.id,
+    build=_funding,
+    values=_funding_values,
+    part=FundingDocument,
+    to_part=funding_document,
+    from_part=funding_from,
+)
+BASELINE = Kind(
+    name="baseline",
+    plan_field="baselines",
+    row=BaselineRow,
+    key_of=lambda one: one.id,
+    build=_baseline,
+    values=_baseline_values,
+    part=BaselineDocument,
+    to_part=baseline_document,
+    from_part=baseline_from,
+)
+OVER_AND_ABOVE = Kind(
+    name="over_and_above",
+    plan_field="over_and_above",
+    row=OverAndAboveRow,
+    key_of=lambda one: one.id,
+    build=_over_and_above,
+    values=_over_and_above_values,
+    part=OverAndAboveDocument,
+    to_part=over_and_above_document,
+    from_part=over_and_above_from,
 )

@@ -50,13 +50,15 @@ class ProjectKind:
         zone_spread: float,
         trade_spread: float,
         standing_per_month: Decimal | None,
+        balance: Decimal | None,
+        balance_on: date | None,
         health_limits: dict[str, float],
     ) -> Project:
         """Build the project from its columns."""
         return Project(
             start, as_of, name, aircraft, serial, currency, calendar, target_finish,
             OutOfSequence(out_of_sequence), WorkShape(work_shape), zone_spread, trade_spread,
-            standing_per_month, tuple(sorted(health_limits.items())),
+            standing_per_month, balance, balance_on, tuple(sorted(health_limits.items())),
         )  # fmt: skip
 
     def values(self, project: Project) -> dict[str, Any]:
@@ -75,6 +77,8 @@ class ProjectKind:
             "zone_spread": project.zone_spread,
             "trade_spread": project.trade_spread,
             "standing_per_month": project.standing_per_month,
+            "balance": project.balance,
+            "balance_on": project.balance_on,
             "health_limits": dict(project.health_limits),
         }
 

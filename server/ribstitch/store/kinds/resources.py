@@ -15,7 +15,7 @@ from ribstitch.planfile.convert import (
     place_from,
 )
 from ribstitch.planfile.document import CalendarDocument, CrewDocument, PlaceDocument
-from ribstitch.planning.model import Calendar, Crew, Place
+from ribstitch.planning.model import Calendar, Crew, Place, RateFrom
 from ribstitch.store.kinds.kind import Kind
 from ribstitch.store.tables import CalendarRow, CrewRow, PlaceRow
 
@@ -61,8 +61,10 @@ def _crew(
     calendar: str | None,
     label: str,
     rate: Decimal | None,
+    rates: list[tuple[str, str]] | None,
 ) -> Crew:
-    return Crew(trade, people, calendar, label, rate)
+    later = tuple(RateFrom(date.fromisoformat(on), Decimal(value)) for on, value in rates or ())
+    return Crew(trade, people, calendar, label, rate, later)
 
 
 def _crew_values(crew: Crew) -> dict[str, Any]:
@@ -72,6 +74,7 @@ def _crew_values(crew: Crew) -> dict[str, Any]:
         "calendar": crew.calendar,
         "label": crew.label,
         "rate": crew.rate,
+        "rates": [[one.on.isoformat(), str(one.rate)] for one in crew.rates] or None,
     }
 
 

@@ -8,10 +8,14 @@ from ribstitch.store.tables.log import (
     PlanSnapshotRow,
 )
 from ribstitch.store.tables.money import (
+    BaselineRow,
     BudgetLineRow,
     CostRow,
     ExchangeRateRow,
     ExpediteRow,
+    FundingRow,
+    HoursWorkedRow,
+    OverAndAboveRow,
     RiskRow,
 )
 from ribstitch.store.tables.project import LAST_PROJECT, ProjectRow
@@ -22,6 +26,7 @@ from ribstitch.store.tables.work import CrewLinkRow, LinkRow, TaskRow, ZoneRow
 __all__ = [
     "LAST_PROJECT",
     "Base",
+    "BaselineRow",
     "BudgetLineRow",
     "CalendarRow",
     "ChangeRow",
@@ -32,7 +37,10 @@ __all__ = [
     "ExpediteRow",
     "ForecastLogRow",
     "ForecastSpreadRow",
+    "FundingRow",
+    "HoursWorkedRow",
     "LinkRow",
+    "OverAndAboveRow",
     "PlaceRow",
     "PlanRow",
     "PlanSnapshotRow",

@@ -1,9 +1,10 @@
-"""Risks, expedites, costs, budget, exchange rates."""
+"""Risks, expedites, and all that is about money."""
 
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
-from sqlalchemy import BigInteger, Column, Double
+from sqlalchemy import JSON, BigInteger, Column, Double
 from sqlmodel import Field
 
 from ribstitch.store.column_types import ExactDecimal
@@ -61,6 +62,66 @@ class CostRow(PlanRow, table=True):
     chapter: str | None
     task: str | None
     send_out: str | None
+    document: str
+    earlier: list[Any] | None = Field(sa_column=Column(JSON(none_as_null=True)))
+    payments: list[Any] | None = Field(sa_column=Column(JSON(none_as_null=True)))
+    dues: list[Any] | None = Field(sa_column=Column(JSON(none_as_null=True)))
+
+
+class HoursWorkedRow(PlanRow, table=True):
+    """Hours that somebody worked on a task on one date."""
+
+    __tablename__ = "hours_worked"
+    __table_args__ = (reference("task", "task"),)
+
+    task: str
+    on: date
+    hours: Decimal = Field(sa_column=Column(ExactDecimal, nullable=False))
+    trade: str | None
+    label: str
+
+
+class FundingRow(PlanRow, table=True):
+    """Money that is planned to come in."""
+
+    __tablename__ = "funding"
+
+    on: date
+    amount: Decimal = Field(sa_column=Column(ExactDecimal, nullable=False))
+    name: str
+    every_months: int
+    until: date | None
+
+
+class BaselineRow(PlanRow, table=True):
+    """The plan and its budget as approved on a date."""
+
+    __tablename__ = "baseline"
+
+    approved_on: date
+    finish: date
+    reason: str
+    packages: list[Any] = Field(sa_column=Column(JSON, nullable=False))
+
+
+class OverAndAboveRow(PlanRow, table=True):
+    """Work or a price found after the budget was agreed."""
+
+    __tablename__ = "over_and_above"
+    __table_args__ = (reference("task", "task"), reference("send_out", "send_out"))
+
+    name: str
+    asked_on: date
+    amount: Decimal = Field(sa_column=Column(ExactDecimal, nullable=False))
+    currency: str | None
+    hours: Decimal = Field(sa_column=Column(ExactDecimal, nullable=False))
+    chapter: str | None
+    task: str | None
+    send_out: str | None
+    state: str
+    decided_on: date | None
+    decided_by: str
+    reason: str
 
 
 class BudgetLineRow(PlanRow, table=True):

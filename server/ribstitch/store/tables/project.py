@@ -40,4 +40,6 @@ class ProjectRow(Base, table=True):
     zone_spread: float = Field(sa_column=Column(Double, nullable=False))
     trade_spread: float = Field(sa_column=Column(Double, nullable=False))
     standing_per_month: Decimal | None = Field(sa_column=Column(ExactDecimal))
+    balance: Decimal | None = Field(sa_column=Column(ExactDecimal))
+    balance_on: date | None
     health_limits: dict[str, float] = Field(sa_column=Column(JSON, nullable=False))

@@ -40,6 +40,7 @@ class CrewRow(PlanRow, table=True):
     calendar: str | None
     label: str
     rate: Decimal | None = Field(sa_column=Column(ExactDecimal))
+    rates: list[Any] | None = Field(sa_column=Column(JSON(none_as_null=True)))
 
 
 class PlaceRow(PlanRow, table=True):

@@ -1,0 +1,96 @@
+"""Payments, timesheets, funding, baselines, over-and-above items."""
+
+from __future__ import annotations
+
+import sqlalchemy as sa
+from alembic import op
+from sqlalchemy.schema import SchemaItem
+
+from ribstitch.store.column_types import ExactDecimal
+
+revision = "0006"
+down_revision = "0005"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    """Add columns and tables; plans that are there have nothing in them."""
+    with op.batch_alter_table("project") as batch:
+        batch.add_column(sa.Column("balance", ExactDecimal()))
+        batch.add_column(sa.Column("balance_on", sa.Date()))
+    with op.batch_alter_table("crew") as batch:
+        batch.add_column(sa.Column("rates", sa.JSON(none_as_null=True)))
+    with op.batch_alter_table("cost") as batch:
+        batch.add_column(sa.Column("document", sa.String(), nullable=False, server_default=""))
+        for name in ("earlier", "payments", "dues"):
+            batch.add_column(sa.Column(name, sa.JSON(none_as_null=True)))
+    with op.batch_alter_table("cost") as batch:
+        batch.alter_column("document", server_default=None)
+    _plan_table(
+        "hours_worked",
+        sa.Column("task", sa.String(), nullable=False),
+        sa.Column("on", sa.Date(), nullable=False),
+        sa.Column("hours", ExactDecimal(), nullable=False),
+        sa.Column("trade", sa.String()),
+        sa.Column("label", sa.String(), nullable=False),
+        _reference("hours_worked", "task", "task"),
+    )
+    _plan_table(
+        "funding",
+        sa.Column("on", sa.Date(), nullable=False),
+        sa.Column("amount", ExactDecimal(), nullable=False),
+        sa.Column("name", sa.String(), nullable=False),
+        sa.Column("every_months", sa.Integer(), nullable=False),
+        sa.Column("until", sa.Date()),
+    )
+    _plan_table(
+        "baseline",
+        sa.Column("approved_on", sa.Date(), nullable=False),
+        sa.Column("finish", sa.Date(), nullable=False),
+        sa.Column("reason", sa.String(), nullable=False),
+        sa.Column("packages", sa.JSON(), nullable=False),
+    )
+    _plan_table(
+        "over_and_above",
+        sa.Column("name", sa.String(), nullable=False),
+        sa.Column("asked_on", sa.Date(), nullable=False),
+        sa.Column("amount", ExactDecimal(), nullable=False),
+        sa.Column("currency", sa.String()),
+        sa.Column("hours", ExactDecimal(), nullable=False),
+        sa.Column("chapter", sa.String()),
+        sa.Column("task", sa.String()),
+        sa.Column("send_out", sa.String()),
+        sa.Column("state", sa.String(), nullable=False),
+        sa.Column("decided_on", sa.Date()),
+        sa.Column("decided_by", sa.String(), nullable=False),
+        sa.Column("reason", sa.String(), nullable=False),
+        _reference("over_and_above", "task", "task"),
+        _reference("over_and_above", "send_out", "send_out"),
+    )
+
+
+def _plan_table(name: str, *own: SchemaItem) -> None:
+    """Make the table of one kind of thing in a plan."""
+    op.create_table(
+        name,
+        sa.Column("project_id", sa.Integer(), nullable=False),
+        sa.Column("key", sa.String(), nullable=False),
+        sa.Column("position", sa.Integer(), nullable=False),
+        sa.Column("version", sa.Integer(), nullable=False),
+        sa.Column("withdrawn", sa.Boolean(), nullable=False),
+        *own,
+        sa.PrimaryKeyConstraint("project_id", "key", name=f"pk_{name}"),
+        sa.ForeignKeyConstraint(["project_id"], ["project.id"], name=f"fk_{name}_project_id"),
+    )
+
+
+def _reference(table: str, column: str, to: str) -> sa.ForeignKeyConstraint:
+    """Return a reference to a thing of the same project, checked at the end."""
+    return sa.ForeignKeyConstraint(
+        ["project_id", column],
+        [f"{to}.project_id", f"{to}.key"],
+        name=f"fk_{table}_project_id_{column}",
+        deferrable=True,
+        initially="DEFERRED",
+    )
