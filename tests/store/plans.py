@@ -268,7 +268,7 @@ def full_plan() -> Plan:
             Cost("C2", Decimal("0.10"), "EUR"),
         ),
         budget=(
-            BudgetLine("55", Decimal("1.10"), "GBP", "labour"),
+            BudgetLine("55", Decimal("1.10"), "GBP", "labour", "labour"),
             BudgetLine("55", Decimal("2.2"), "GBP", "material"),
         ),
         exchange_rates=(

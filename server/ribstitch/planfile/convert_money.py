@@ -166,9 +166,7 @@ def budget_line_from(part: doc.BudgetDocument) -> model.BudgetLine:
 
 def budget_line_document(line: model.BudgetLine) -> doc.BudgetDocument:
     """Convert a budget line back."""
-    return doc.BudgetDocument(
-        chapter=line.chapter, name=line.name, amount=line.amount, currency=line.currency
-    )
+    return doc.BudgetDocument(**_fields(line, doc.BudgetDocument))
 
 
 def exchange_rate_from(part: doc.ExchangeRateDocument) -> model.ExchangeRate:

@@ -314,6 +314,9 @@ class RiskDocument(Document):
     closed: bool = False
 
 
+CostKind = Literal[
+    "labour", "material", "vendor", "freight", "duty", "standing", "contingency", "other"
+]
 CostState = Literal["estimate", "quoted", "ordered", "invoiced", "paid"]
 
 
@@ -348,9 +351,7 @@ class CostDocument(Document):
 
     id: Id
     name: Name = ""
-    kind: Literal[
-        "labour", "material", "vendor", "freight", "duty", "standing", "contingency", "other"
-    ] = "other"
+    kind: CostKind = "other"
     state: CostState = "estimate"
     amount: Money
     currency: Currency
@@ -430,6 +431,7 @@ class BudgetDocument(Document):
 
     chapter: Id
     name: Name = ""
+    kind: CostKind = "other"
     amount: Money
     currency: Currency
 

@@ -36,6 +36,7 @@ def budget_lines(texts: Mapping[str, str]) -> list[Entry]:
                     "amount": row[column],
                     "currency": "EUR",
                     "name": f"{titles[chapter]}: {sort}",
+                    "kind": sort,
                 }
             )
     return lines

@@ -145,6 +145,8 @@ class BudgetLine:
     amount: Decimal
     currency: str
     name: str = ""
+    kind: str = "other"
+    """As of a cost; contingency is kept back and not planned for any work."""
 
 
 @dataclass(frozen=True, slots=True)

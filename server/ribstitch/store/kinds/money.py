@@ -342,8 +342,9 @@ def _budget_line(
     amount: Decimal,
     currency: str,
     name: str,
+    kind: str,
 ) -> BudgetLine:
-    return BudgetLine(chapter, amount, currency, name)
+    return BudgetLine(chapter, amount, currency, name, kind)
 
 
 def _budget_values(line: BudgetLine) -> dict[str, Any]:
@@ -352,6 +353,7 @@ def _budget_values(line: BudgetLine) -> dict[str, Any]:
         "amount": line.amount,
         "currency": line.currency,
         "name": line.name,
+        "kind": line.kind,
     }
 
 

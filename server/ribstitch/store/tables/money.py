@@ -133,6 +133,7 @@ class BudgetLineRow(PlanRow, table=True):
     amount: Decimal = Field(sa_column=Column(ExactDecimal, nullable=False))
     currency: str
     name: str
+    kind: str
 
 
 class ExchangeRateRow(PlanRow, table=True):

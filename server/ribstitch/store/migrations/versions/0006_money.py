@@ -27,6 +27,10 @@ def upgrade() -> None:
             batch.add_column(sa.Column(name, sa.JSON(none_as_null=True)))
     with op.batch_alter_table("cost") as batch:
         batch.alter_column("document", server_default=None)
+    with op.batch_alter_table("budget_line") as batch:
+        batch.add_column(sa.Column("kind", sa.String(), nullable=False, server_default="other"))
+    with op.batch_alter_table("budget_line") as batch:
+        batch.alter_column("kind", server_default=None)
     _plan_table(
         "hours_worked",
         sa.Column("task", sa.String(), nullable=False),
