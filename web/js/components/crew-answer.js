@@ -1,8 +1,8 @@
 /**
  * The finish that this crew can keep, beside the one with hands for everything, and who holds it.
  *
- * Drawn as two pieces of one length: what would be left to do with hands for everything, and the
- * same with what waiting adds. Waiting is stitched: a broken line between two ends.
+ * Drawn to one scale: what would be left to do with hands for everything, the same with what
+ * waiting adds, and how late that may become. Waiting is stitched: a broken line between two ends.
  */
 
 import { datedText, el, svg, when } from "../lib/dom.js";
@@ -25,12 +25,14 @@ const ARROWS = 30;
 export function crewAnswer(load, sure) {
   if (!asksForSomebody(load)) return load.explanation.map((one) => el("p.lead", {}, datedText(one)));
   const costs = waitingDays(load);
+  const isDrawn = costs > 0 && load.finish > load.as_of;
+  const spread = sure.result && !isCertain(sure.result.finish) ? sure.result.finish : null;
   return [
     el("p.crew-headline", {}, headline(load, costs)),
-    el("p.lead", {}, finishWords(load.finish, sure)),
-    reason(load, costs),
-    drawing(load, sure.result?.finish ?? null, costs),
-    load.explanation.length ? explained(load.explanation) : null,
+    reason(load),
+    isDrawn && spread ? null : el("p.lead", {}, finishWords(load.finish, sure)),
+    isDrawn ? drawing(load, spread, costs) : null,
+    explained(load),
   ];
 }
 
@@ -50,41 +52,38 @@ export function asksForSomebody({ trades, places }) {
   return [...trades, ...places].some(({ used_days: days }) => days > 0);
 }
 
-function reason(load, costs) {
-  const { finish_without_limits: without, bottleneck, crew_links: links } = load;
-  const parts = [];
-  if (!links) parts.push("These dates take it that there is a hand for everything. Look for an order below: it says who goes first, and the dates keep to it.");
-  if (costs) parts.push("With hands and places for everything it would be ", when(without, "long"), " as written. ");
-  if (bottleneck) parts.push(datedText(bottleneck.sentence));
-  return parts.length ? el("p.lead", {}, parts) : null;
+/** Who holds it up; or that nobody was asked yet. */
+function reason({ bottleneck, crew_links: links }) {
+  if (!links) return el("p.lead", {}, "These dates take it that there is a hand for everything. Look for an order below: it says who goes first, and the dates keep to it.");
+  return bottleneck ? el("p.lead", {}, datedText(bottleneck.sentence)) : null;
 }
 
-function explained(sentences) {
-  return el("details.behind", {}, el("summary", {}, "How that comes about"), sentences.map((one) => el("p", {}, datedText(one))));
+/** What else there is to say: who holds it up stands above already. */
+function explained({ explanation, bottleneck }) {
+  const more = explanation.filter((one) => one !== bottleneck?.sentence);
+  return more.length ? el("details.behind", {}, el("summary", {}, "How that comes about"), more.map((one) => el("p", {}, datedText(one)))) : null;
 }
 
+/** Each row says its dates in words as well: the lines are for the eye. */
 function drawing({ as_of: asOf, finish, finish_without_limits: without }, spread, costs) {
-  if (!costs || finish <= asOf) return null;
   const last = spread && spread.p80 > finish ? spread.p80 : finish;
   const span = Math.max(1, daysBetween(asOf, last));
   const x = (iso) => EDGE + (Math.max(0, daysBetween(asOf, iso)) / span) * (WIDTH - 2 * EDGE);
-  const uncertain = spread && !isCertain(spread);
+  const [start, free, end] = [x(asOf), x(without), x(finish)];
   return el(
     "figure.crew-span",
-    { "aria-hidden": "true" },
-    row("Hands for everything", line(piece(x(asOf), x(without)), [x(asOf), x(without)]), without),
-    row(
-      "This crew",
-      line(
-        [piece(x(asOf), x(without)), stitches(x(without), x(finish)), uncertain ? tolerance({ p50: x(spread.p50), p80: x(spread.p80), line: LINE, half: 6 }) : []],
-        [x(asOf), x(without)],
-        x(finish),
-        uncertain ? svg("path", { class: "span-likely", d: `M${x(spread.p50)} 1 V${HEIGHT - 1}` }) : null,
-      ),
-      finish,
-    ),
-    el("p.span-note", {}, "stitched: ", formatDays(costs), " of waiting (", weeks(costs), ")", uncertain ? ["; upright strokes: from the likely to the 80\u00a0% date"] : null),
+    {},
+    row("Hands for everything", line(piece(start, free), [start, free]), when(without)),
+    row("This crew, as written", line([piece(start, free), stitches(free, end)], [start, free], end), when(finish)),
+    spread ? row("This crew, likely", likely(start, x(spread.p50), x(spread.p80)), [when(spread.p50), " ", el("span.by80", {}, "80\u00a0% by ", when(spread.p80))]) : null,
+    el("figcaption.span-note", {}, "Stitched: ", formatDays(costs), " of waiting", costs >= 14 ? ` (${weeks(costs)})` : "", spread ? "; upright strokes: from the likely to the 80\u00a0% date." : "."),
   );
+}
+
+/** To the likely date, and what may be added to it. */
+function likely(start, p50, p80) {
+  const heavy = svg("path", { class: "span-likely", d: `M${p50} 1 V${HEIGHT - 1}` });
+  return line([piece(start, p50), tolerance({ p50, p80, line: LINE, half: 6 }), heavy], [start]);
 }
 
 function weeks(days) {
@@ -92,18 +91,17 @@ function weeks(days) {
   return count === 1 ? "a week" : `${formatNumber(count)} weeks`;
 }
 
-function row(name, drawn, iso) {
-  return el("div.span-row", {}, el("span.span-name", {}, name), drawn, el("span.span-date", {}, when(iso)));
+function row(name, drawn, dates) {
+  return el("div.span-row", {}, el("span.span-name", {}, name), drawn, el("span.span-date", {}, dates));
 }
 
-function line(content, edges, finish = null, likely = null) {
+function line(content, edges, finish = null) {
   return svg(
     "svg",
-    { viewBox: `0 0 ${WIDTH} ${HEIGHT}` },
+    { viewBox: `0 0 ${WIDTH} ${HEIGHT}`, "aria-hidden": "true" },
     content,
     svg("path", { class: "span-edge", d: edges.map((x) => `M${x} 2 V${HEIGHT - 2}`).join(" ") }),
     finish === null ? null : svg("path", { class: "span-edge finish", d: `M${finish} 1 V${HEIGHT - 1}` }),
-    likely,
   );
 }
 

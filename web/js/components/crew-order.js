@@ -41,8 +41,8 @@ export class OrderPanel {
     this.afterwards = afterwards;
     this.path = sheet.path("/levelling");
     this.chosen = { seconds: SECONDS[0][0], keep_days: STEADY[0][0] };
-    /** What "Leave it" was said to. */
-    this.left = "";
+    /** Where the browser remembers what "Leave it" was said to. */
+    this.leftKey = `ribstitch-order-left-${this.path}`;
     /** Whether somebody waits to be told what comes of a search. */
     this.isAwaited = false;
     this.stop = () => {};
@@ -66,7 +66,7 @@ export class OrderPanel {
   #draw(answer) {
     const { state } = answer;
     if (state === "running") this.#drawRunning(answer);
-    else if (state === "ready" && answer.best && this.left !== fingerprint(answer)) this.#drawResult(answer);
+    else if (state === "ready" && answer.best && !this.#isLeft(answer)) this.#drawResult(answer);
     else this.#drawForm(answer);
   }
 
@@ -81,25 +81,50 @@ export class OrderPanel {
       fill(this.body, el("p.empty-state", {}, "The shop lead or the planner can look for a better order here."));
       return;
     }
+    const said = el("span");
+    const sayChosen = () => fill(said, `${nameOf(SECONDS, this.chosen.seconds)}; ${nameOf(STEADY, this.chosen.keep_days).toLowerCase()}`);
+    sayChosen();
     const node = el(
       "form.order-form",
       {},
-      choice("seconds", "How long to look", SECONDS, this.chosen),
-      choice("keep_days", "How steady", STEADY, this.chosen),
       el("button.button.strong", { type: "submit" }, "Look for a better order"),
+      el(
+        "details.behind.order-how",
+        { open: this.body.querySelector(".order-how")?.open },
+        el("summary", {}, "How to look: ", said),
+        el("div.order-choices", {}, choice("seconds", "How long to look", SECONDS, this.chosen), choice("keep_days", "How steady", STEADY, this.chosen)),
+      ),
     );
+    node.addEventListener("change", () => {
+      this.chosen = chosenIn(node);
+      sayChosen();
+    });
     node.addEventListener("submit", (event) => {
       event.preventDefault();
       this.#start(node);
     });
-    fill(this.body, el("p", {}, "Puts the open work into another order, so that people and places are asked for no more than there are, and looks for the earliest finish. Nothing changes until you take the order."), before(answer), node);
+    fill(this.body, el("p", {}, "Puts the open work into another order, so that people and places are asked for no more than there are, and looks for the earliest finish. Nothing changes until you take the order."), before(answer), this.#left(answer), node);
+  }
+
+  #isLeft(answer) {
+    return localStorage.getItem(this.leftKey) === fingerprint(answer);
+  }
+
+  /** The order that was left, and the way back to it; nothing where none was. */
+  #left(answer) {
+    if (answer.state !== "ready" || !answer.best) return null;
+    const again = () => {
+      localStorage.removeItem(this.leftKey);
+      this.#draw(answer);
+      this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
+    };
+    return el("p.empty-state", {}, "The last order that was found is left aside: finish as written ", when(finishOf(answer.best)), ". ", el("button.button.plain", { type: "button", onclick: again }, "Show it again"));
   }
 
   #start(node) {
-    const data = new FormData(node);
-    this.chosen = { seconds: Number(data.get("seconds")), keep_days: Number(data.get("keep_days")) };
+    this.chosen = chosenIn(node);
     node.querySelector("button").disabled = true;
-    this.left = "";
+    localStorage.removeItem(this.leftKey);
     this.isAwaited = true;
     this.#send(() => post(this.path, this.chosen));
   }
@@ -146,9 +171,9 @@ export class OrderPanel {
     const take = el("button.button.strong", { type: "button", "data-action": "take" }, "Take this order");
     take.addEventListener("click", () => this.#take(answer, take));
     const leave = () => {
-      this.left = fingerprint(answer);
+      localStorage.setItem(this.leftKey, fingerprint(answer));
       this.#draw(answer);
-      this.body.querySelector("input:checked")?.focus();
+      this.body.querySelector("[type=submit]").focus({ preventScroll: true });
     };
     const hasFocus = this.body.contains(document.activeElement);
     fill(
@@ -188,6 +213,15 @@ function fingerprint({ plan_version: version, best }) {
   return `${version} ${best.finish} ${best.moved_starts}`;
 }
 
+function chosenIn(form) {
+  const data = new FormData(form);
+  return { seconds: Number(data.get("seconds")), keep_days: Number(data.get("keep_days")) };
+}
+
+function nameOf(options, chosen) {
+  return options.find(([value]) => value === chosen)[1];
+}
+
 function choice(name, legend, options, chosen) {
   return el(
     "fieldset.order-choice",
@@ -216,7 +250,7 @@ function finishOf({ forecast, finish }) {
 
 function soFar({ best, limits }) {
   if (!best) return "Looking for the first order that the crew can keep …";
-  return `Best so far: finish ${formatDate(best.finish)}, ${against(best.finish, limits.finish_now)}. Proven: not before ${formatDate(best.bound)}.`;
+  return `Best so far: finish as written ${formatDate(best.finish)}, ${against(best.finish, limits.finish_now)}. Proven: not before ${formatDate(best.bound)}.`;
 }
 
 function result({ best, limits }) {
@@ -224,7 +258,7 @@ function result({ best, limits }) {
   const proven = isProven(best) ? "proven: no order is faster" : `proven: no order finishes before ${formatDate(best.bound)}`;
   const { moved_starts: moved } = best;
   const starts = moved ? `${formatNumber(moved)} ${moved === 1 ? "start moves" : "starts move"}` : "no start moves";
-  return `Finish ${formatDate(finish)}, ${against(finish, limits.finish_now)}; ${proven}; ${starts}.`;
+  return `Finish as written ${formatDate(finish)}, ${against(finish, limits.finish_now)}; ${proven}; ${starts}.`;
 }
 
 function isProven(best) {

@@ -10,8 +10,10 @@ import { longTable } from "./long-table.js";
 import { openTaskSheet } from "./task-sheet.js";
 import { takeBack } from "./undo.js";
 
-/** So many waits for the same people are in sight at once. */
+/** So many waits for the same people are in sight at once; the shorter ones are unfolded. */
 const SHOWN = 2;
+/** What is shorter still stands in the table of the whole order alone. */
+const MOST = 40;
 
 /**
  * @param {HTMLElement} place
@@ -31,7 +33,7 @@ export function showWaits(place, sheet, { load, links, afterwards }) {
   fill(
     place,
     waits.length ? intro(sheet) : el("p.empty-state", {}, nothing(load)),
-    groups.map(([key, some]) => group(key, some, load, item, folded)),
+    groups.map(([key, some], place) => (place ? foldedGroup : firstGroup)(key, some, { load, item, folded })),
     links.length ? folded("all", `The whole order of the crew (${formatNumber(links.length)})`, allLinks(sheet, links, load, afterwards)) : null,
   );
 }
@@ -51,18 +53,35 @@ function intro({ readOnly }) {
   );
 }
 
-/** All that wait for the same people or place: the longest that sets the finish first. */
-function group(key, waits, load, item, folded) {
+/** Those who wait longest for what sets the finish: the first of them in sight. */
+function firstGroup(key, waits, { load, item, folded }) {
   const name = forWhom({ ...waits[0], units: 1 }, load);
-  const list = (some) => el("ul.waits", { role: "list" }, some.map(item));
   const rest = waits.length - SHOWN;
   return el(
     "section.wait-group",
     { "aria-label": name },
     el("h3", {}, name, " ", el("span.count", {}, counted(waits))),
-    list(waits.slice(0, SHOWN)),
-    rest > 0 ? folded(key, `${formatNumber(rest)} more`, list(waits.slice(SHOWN))) : null,
+    listOf(waits.slice(0, SHOWN), item),
+    rest > 0 ? folded(key, `${formatNumber(rest)} more`, upTo(waits.slice(SHOWN), item)) : null,
   );
+}
+
+/** All others who wait for the same people or place: one line that unfolds. */
+function foldedGroup(key, waits, { load, item, folded }) {
+  const name = forWhom({ ...waits[0], units: 1 }, load);
+  const longest = Math.max(...waits.map(({ days }) => days));
+  const group = folded(key, [el("b", {}, name), " ", el("span.count", {}, `${counted(waits)}; ${waits.length > 1 ? "the longest " : ""}${lengthOf(longest)}`)], upTo(waits, item));
+  group.classList.add("wait-group");
+  return group;
+}
+
+function upTo(waits, item) {
+  const rest = waits.length - MOST;
+  return [listOf(waits.slice(0, MOST), item), rest > 0 ? el("p.soft", {}, `${formatNumber(rest)} shorter ones stand in the whole order of the crew below.`) : null];
+}
+
+function listOf(waits, item) {
+  return el("ul.waits", { role: "list" }, waits.map(item));
 }
 
 function counted(waits) {

@@ -135,7 +135,7 @@ export class WeekPanel {
     const missing = Map.groupBy(works, ({ task, trade }) => JSON.stringify([task, trade]));
     const line = (same) => {
       const [{ trade, ...first }] = same;
-      const dates = same.flatMap(({ date, hours }) => [", ", when(date, "weekday"), ` ${inHours(hours)}`]);
+      const dates = same.flatMap(({ date, hours }) => ["; ", when(date, "weekday"), `: ${inHours(hours)}`]);
       return el("li", {}, this.#work({ ...first, hours: 0 }), " ", el("span.week-facts", {}, el("b", {}, tradeName(trade)), dates), cautionTags(first));
     };
     return el("div.week-unassigned", {}, el("h4", {}, "Nobody free for it"), el("ul", { role: "list" }, [...missing.values()].map(line)));
