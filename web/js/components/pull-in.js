@@ -153,7 +153,7 @@ export class PullInPanel {
   }
 
   #answered({ answer, refusal, currency, planned_finish: planned }) {
-    if (refusal) return el("p.pull-refusal", {}, datedText(sentence(refusal)));
+    if (refusal) return el("p.pull-refusal", {}, datedText(sentence(refusal, currency)));
     if (!answer) return el("p.soft", {}, "Name a date or a sum above; the curve shows what each finish costs at least.");
     const sooner = daysBetween(answer.finish, planned);
     const keep = el("button.button.strong", { type: "button" }, "Keep as a case");
@@ -251,8 +251,9 @@ function curveTable(curve, currency, all) {
   });
 }
 
-/** A reason of the service as a sentence. */
-function sentence(text) {
+/** A reason of the service as a sentence, its sums as money stands everywhere else. */
+function sentence(text, currency) {
   const begun = text.charAt(0).toUpperCase() + text.slice(1);
-  return /[.!?]$/.test(begun) ? begun : `${begun}.`;
+  const told = begun.replaceAll(new RegExp(`\\b(\\d+)(?:\\.0+)? ${currency}\\b`, "g"), (_, sum) => formatMoney(sum, currency));
+  return /[.!?]$/.test(told) ? told : `${told}.`;
 }

@@ -245,10 +245,11 @@ function caseEditor(page, one) {
 
 /** What comes late is a guess, so a case of that is only looked at. */
 function adopter(page, one) {
-  if (page.sheet.person.role !== "planner" || !one.changes.length) return null;
+  if (page.sheet.readOnly || !one.changes.length) return null;
   if (one.changes.some(({ kind }) => kind.endsWith("_late"))) {
     return el("p.soft.no-print", {}, "What comes late is a guess, and no plan. Where a vendor has said so, note the new promise on Away.");
   }
+  if (page.sheet.person.role !== "planner") return el("p.soft.no-print", {}, "The planner takes cases into the plan. The link in the address shows them this one.");
   const button = el("button.button", { type: "button" }, "Take it into the plan");
   button.addEventListener("click", async () => {
     const isSure = await ask({

@@ -132,7 +132,8 @@ def _sentence(plan: Plan, found: PulledIn, by: date | None) -> str:
             return f"Nothing to buy: the plan is finished by {found.finish_on} as it stands."
         return f"That buys no day: the finish stays {found.finish_on}."
     money = _rounded(found.cost, plan.project.currency)
-    text = f"By {found.finish_on}: {_and(list(_parts(plan, found.taken)))}, {money}."
+    taken = _and(list(_parts(plan, found.taken)))
+    text = f"Finished by {found.finish_on} for {money}: {taken}."
     if found.is_proven:
         return text
     if not found.is_soonest:
@@ -157,7 +158,8 @@ def _parts(plan: Plan, taken: Sequence[Taken]) -> Iterator[str]:
         elif len(lines) <= _MOST_NAMED:
             yield from (f"{one.name} ({_days(one.days)})" for one in lines)
         else:
-            yield f"{len(lines)} other ways ({_days(sum(one.days for one in lines))})"
+            ways = "other ways" if len(of_kind) > 1 else "ways"
+            yield f"{len(lines)} {ways} ({_days(sum(one.days for one in lines))})"
 
 
 def _days(count: float) -> str:
