@@ -277,6 +277,15 @@ def test_out_of_time_the_best_known_comes_with_how_far_it_may_be_off() -> None:
     assert found.gap == found.cost - found.bound
 
 
+def test_out_of_time_a_curve_still_ends_at_the_earliest_finish() -> None:
+    whole = cost_curve(many())
+    late = ticking(chain([0.0, 0.0, 0.0], repeat(100.0)))
+    short = pulling_in.cost_curve(many(), seconds=5, clock=late)
+    assert len(short) == 2 < len(whole)
+    assert short[-1].finish_on == whole[-1].finish_on
+    assert short[-1].bound <= whole[-1].cost <= short[-1].cost
+
+
 def test_a_caller_can_cancel() -> None:
     class EnoughError(Exception):
         """The caller has seen enough."""

@@ -31,6 +31,10 @@ class Lag:
         """Return the instant that the lag leads to."""
         return self.scale.earliest(self.scale.work_before(instant) + self.ticks)
 
+    def before(self, latest: int) -> int:
+        """Return the last instant after which the lag is over by an instant."""
+        return _latest(self.scale, self.scale.work_before(latest) - self.ticks)
+
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
@@ -72,6 +76,30 @@ class Stretch:
             instant = lag.after(instant)
         return instant
 
+    def least(self, instant: int, latest: int) -> int:
+        """Return what must be taken off, that an entry at an instant ends by another."""
+        if self.scale is None:
+            return instant + self.work - self._most(latest)
+        enter = work_at_finish if self.by_finish else WorkScale.work_before
+        return enter(self.scale, instant) + self.work - self._most(latest)
+
+    def entry(self, latest: int, taken_off: int) -> int:
+        """Return the last instant of entry for an end by an instant."""
+        most = self._most(latest) - self.work + taken_off
+        if self.scale is None:
+            return most
+        return self.scale.earliest(most) if self.by_finish else _latest(self.scale, most)
+
+    def _most(self, latest: int) -> int:
+        """Return where the stretch ends at the latest: the work before, or the instant."""
+        for lag in reversed(self.lags):
+            latest = lag.before(latest)
+        if self.scale is None:
+            return latest
+        if self.from_begin:
+            return self.scale.work_before(latest + 1) - 1
+        return self.scale.work_before(latest)
+
 
 @dataclass(frozen=True, slots=True)
 class Chain:
@@ -91,6 +119,11 @@ class Chain:
         for stretch, ticks in zip(self.stretches, taken_off, strict=True):
             instant = stretch.end(instant, ticks)
         return instant
+
+
+def _latest(scale: WorkScale, work: int) -> int:
+    """Return the last instant before which no more is worked, within the scale."""
+    return scale.latest(min(work, scale.total - 1))
 
 
 def work_at_finish(scale: WorkScale, instant: int) -> int:

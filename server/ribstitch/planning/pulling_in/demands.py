@@ -44,35 +44,22 @@ class Judge:
     def demand(self, chain: Chain, amounts: Sequence[int], latest: int) -> Demand:
         """Return what must be, where a chain ends after an instant."""
         totals = [self.total(terms, amounts) for terms in chain.terms]
+        entries = [latest]
+        for stretch, ticks in zip(chain.stretches[::-1], totals[::-1], strict=True):
+            entries.append(stretch.entry(entries[-1], ticks))
+        exits = entries[-2::-1]
         found: dict[Terms, int] = {}
-        for place, terms in enumerate(chain.terms):
-            if not terms:
-                continue
-            least = self._least(chain, totals, place, latest)
-            if least is None:
-                totals[place] = self._most(terms)
-            else:
-                totals[place] = least - self.grain
-                found[terms] = least
+        instant = chain.begin
+        for stretch, total, leave_by in zip(chain.stretches, totals, exits, strict=True):
+            taken_off = total
+            if stretch.terms:
+                least = -(-stretch.least(instant, leave_by) // self.grain) * self.grain
+                most = self._most(stretch.terms)
+                if least <= most:
+                    found[stretch.terms] = least
+                taken_off = min(least - self.grain, most)
+            instant = stretch.end(instant, taken_off)
         return found
-
-    def _least(self, chain: Chain, totals: list[int], place: int, latest: int) -> int | None:
-        """Return what has to be taken off in one stretch, all else as it is; None: no use."""
-        grain = self.grain
-
-        def is_late(ticks: int) -> bool:
-            return chain.end([*totals[:place], ticks, *totals[place + 1 :]]) > latest
-
-        low, high = totals[place], self._most(chain.terms[place])
-        if is_late(high):
-            return None
-        while high - low > grain:
-            middle = low + (high - low) // (2 * grain) * grain
-            if is_late(middle):
-                low = middle
-            else:
-                high = middle
-        return high
 
     def _most(self, terms: Terms) -> int:
         """Return the most that a stretch can add up to. [ticks]"""

@@ -113,7 +113,7 @@ def soonest_for(
     too_early, is_soonest = dearer.finish_on, dearer.bound > budget
     while best.finish_on - too_early > _DAY:
         middle = too_early + (best.finish_on - too_early) // 2
-        found = puller.cheapest(middle) or puller.soonest
+        found = puller.cheapest(middle, share=0.5) or puller.soonest
         if found.cost <= budget:
             best = found
         else:
@@ -148,7 +148,8 @@ def cost_curve(
     seconds, clock, on_progress
         As in `cheapest`.
     most_points
-        Not more points than these, 2 or more: then not every date is looked at.
+        Not more points than these, 2 or more: then not every date is looked at. Where time
+        runs out, dates are left out before the earliest finish.
 
     Raises
     ------
@@ -160,7 +161,7 @@ def cost_curve(
     points, soonest = [puller.nothing], puller.soonest
     days = (puller.planned - soonest.finish_on).days
     stride = timedelta(days=max(1, -(-days // (most_points - 1))))
-    while points[-1].finish_on > soonest.finish_on:
+    while points[-1].finish_on > soonest.finish_on and not puller.is_out_of_time:
         target = max(points[-1].finish_on - stride, soonest.finish_on)
         left = (target - soonest.finish_on).days // stride.days + 1
         found = puller.cheapest(target, share=1 / left) or soonest
@@ -168,6 +169,8 @@ def cost_curve(
         if len(points) > 1 and found.cost <= points[-1].cost:
             points.pop()
         points.append(found)
+    if points[-1].finish_on > soonest.finish_on:
+        points.append(soonest)
     return tuple(points)
 
 

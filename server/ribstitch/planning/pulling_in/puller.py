@@ -18,6 +18,8 @@ from ribstitch.planning.ticks import date_at, days_from_ticks, end_of
 from ribstitch.planning.whatif import ExpediteTaken, apply_changes
 
 _DAY = timedelta(days=1)
+_SHARE_OF_SOONEST = 0.25
+"""So much of the time may go to the earliest finish, so that some is left for others."""
 
 
 class Puller:
@@ -58,6 +60,11 @@ class Puller:
         """The finish date of the plan as it is."""
         return self._schedule.finish_on
 
+    @property
+    def is_out_of_time(self) -> bool:
+        """Whether the time for all answers is over."""
+        return self._clock() >= self._deadline
+
     @cached_property
     def nothing(self) -> PulledIn:
         """The plan as it is."""
@@ -84,7 +91,7 @@ class Puller:
         finish_on = self._finish_on(self.most[0])
         if finish_on >= self.planned:
             return self.nothing
-        found = self.cheapest(finish_on)
+        found = self.cheapest(finish_on, share=_SHARE_OF_SOONEST)
         if found is None:
             raise DisagreementError(f"what reached {finish_on} does not reach it")
         return found
@@ -141,11 +148,11 @@ class Puller:
         kept = list(steps)
         dearest_first = sorted(range(len(kept)), key=lambda one: -self._prices.each[one])
         for number in dearest_first:
-            while kept[number]:
-                kept[number] -= 1
-                if self._finish_on(kept) > finish_by:
-                    kept[number] += 1
+            for fewer in range(kept[number]):
+                before, kept[number] = kept[number], fewer
+                if self._finish_on(kept) <= finish_by:
                     break
+                kept[number] = before
         return tuple(kept)
 
     def _answer(self, steps: Sequence[int], bound: int) -> PulledIn:

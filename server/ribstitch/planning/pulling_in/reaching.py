@@ -83,7 +83,9 @@ class Reaching:
         for cut in cuts:
             amounts += [cut.most, *(cut.promises or {}).values()]
         self._judge = Judge(cuts, gcd(*amounts))
-        self._failed: dict[tuple[Chain, tuple[int, ...]], None] = {}
+        self._chains: dict[Chain, None] = {}
+        """All chains that have been seen to drive."""
+        self._failed: list[tuple[Chain, tuple[int, ...]]] = []
         """Chains, with amounts that did not make them end in time."""
         before = prepared.network.links.before
         self._last = np.setdiff1d(np.arange(prepared.network.size), before)
@@ -127,7 +129,7 @@ class Reaching:
             if self._clock() >= deadline:
                 return Reached(None, choice.bound)
             for chain in late:
-                self._failed[chain, amounts] = None
+                self._failed.append((chain, amounts))
                 chooser.add(self._judge.demand(chain, amounts, latest))
 
     def _choose(self, chooser: Chooser, deadline: float) -> Choice | None:
@@ -152,8 +154,7 @@ class Reaching:
 
     def _late(self, amounts: tuple[int, ...], latest: int) -> list[Chain]:
         """Return chains that end too late; with none, the project is in time."""
-        known = dict.fromkeys(chain for chain, _ in self._failed)
-        late = [chain for chain in known if self._judge.is_late(chain, amounts, latest)]
+        late = [chain for chain in self._chains if self._judge.is_late(chain, amounts, latest)]
         if late:
             return late
         values, early = self._computed(amounts)
@@ -162,8 +163,10 @@ class Reaching:
         ends = np.where(values.dropped, -FAR, early.end)
         ranks = self._last[np.argsort(-ends[self._last], kind="stable")][:_ENDS].tolist()
         ranks.append(int(np.argmax(ends)))
-        return [
+        found = [
             self._driving.chain_to(rank, values, early)
             for rank in dict.fromkeys(ranks)
             if ends[rank] > latest
         ]
+        self._chains |= dict.fromkeys(found)
+        return found
