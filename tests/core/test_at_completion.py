@@ -15,11 +15,11 @@ import pytest
 
 from ribstitch.money.at_completion import (
     CostRuns,
-    budget_amount,
     cost_runs,
     joint_chance,
     missing_for_cost,
 )
+from ribstitch.money.budget import budget_amount
 from ribstitch.money.currencies import minor_digits
 from ribstitch.planning.model import BudgetLine, Calendar, Cost, Crew, ExchangeRate, Plan
 from ribstitch.planning.schedule import schedule

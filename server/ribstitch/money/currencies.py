@@ -57,14 +57,14 @@ class Exchange:
     """
 
     def __init__(self, currency: str, rates: Iterable[ExchangeRate]) -> None:
-        self._currency = currency
+        self.currency = currency
         self._rates: dict[str, list[ExchangeRate]] = {}
         for one in sorted(rates, key=lambda rate: rate.on):
             self._rates.setdefault(one.currency, []).append(one)
 
     def knows(self, currency: str) -> bool:
         """Return whether a currency can be converted."""
-        return currency == self._currency or currency in self._rates
+        return currency == self.currency or currency in self._rates
 
     def rate(self, currency: str, on: date) -> Fraction:
         """
@@ -77,7 +77,7 @@ class Exchange:
         KeyError
             If no rate of the currency is known.
         """
-        if currency == self._currency:
+        if currency == self.currency:
             return Fraction(1)
         known = self._rates[currency]
         begun = [one for one in known if one.on <= on]

@@ -6,11 +6,12 @@ Everything is exact until it is rounded, and what is shared out adds up to the w
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from math import floor
 
-from ribstitch.money.currencies import minor_digits
+from ribstitch.money.currencies import Exchange, minor_digits
 
 
 def in_minor_units(amount: Decimal | Fraction, currency: str) -> int:
@@ -26,12 +27,28 @@ def in_minor_units(amount: Decimal | Fraction, currency: str) -> int:
 
 def from_minor_units(units: int, currency: str) -> Decimal:
     """Return minor units as an amount, with the decimal places of the currency."""
-    return Decimal(units).scaleb(-minor_digits(currency))
+    sign, digits, _ = Decimal(units).as_tuple()
+    return Decimal((sign, digits, -minor_digits(currency)))
 
 
 def rounded(amount: Decimal | Fraction, currency: str) -> Decimal:
     """Return an amount that can be paid, rounded half away from zero."""
     return from_minor_units(in_minor_units(amount, currency), currency)
+
+
+def worth(units: int, currency: str, exchange: Exchange, on: date) -> int:
+    """
+    Return what money is worth on a date in the exchange's currency, rounded as above.
+
+    In minor units: of `currency` given, of the exchange's returned.
+
+    Raises
+    ------
+    KeyError
+        If no rate of the currency is known.
+    """
+    exact = Fraction(units, 10 ** minor_digits(currency)) * exchange.rate(currency, on)
+    return in_minor_units(exact, exchange.currency)
 
 
 def share_out(units: int, weights: Sequence[int | Fraction]) -> tuple[int, ...]:
