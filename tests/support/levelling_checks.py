@@ -56,3 +56,27 @@ def faults(instance: PlainInstance, starts: Sequence[int]) -> list[str]:
 def ends(instance: PlainInstance, starts: Sequence[int]) -> int:
     """Return when the last activity is over."""
     return max(start + took for start, took in zip(starts, instance.durations, strict=True))
+
+
+def least(instance: PlainInstance) -> int:
+    """Return the larger of the longest chain and the work of each resource over its capacity."""
+    early: list[int] = [0] * len(instance.durations)
+    changed = True
+    while changed:
+        changed = False
+        for n, followers in enumerate(instance.followers):
+            end = early[n] + instance.durations[n]
+            for after in followers:
+                if early[after] < end:
+                    early[after], changed = end, True
+    loads = [
+        sum(
+            took * row[place]
+            for took, row in zip(instance.durations, instance.demands, strict=True)
+        )
+        for place in range(len(instance.capacities))
+    ]
+    by_work = [
+        -(-load // there) for load, there in zip(loads, instance.capacities, strict=True) if there
+    ]
+    return max(ends(instance, early), *by_work, 0)

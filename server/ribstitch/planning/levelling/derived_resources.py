@@ -25,7 +25,7 @@ from ribstitch.planning.levelling.resource_project import ResourceProject
 
 MOST_ACTIVITIES = 200
 """In a larger project too many activities can run at once for this to end."""
-MOST_STEPS = 20_000
+MOST_STEPS = 40_000
 """Sets that are looked at before a project is left without derived resources."""
 _FINENESS = 1000
 """Units that the capacity is divided into."""

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 PROVEN_WHOLE = 45
 """Up to so many activities, all the time goes into proof. [activities]"""
-_PROOF_SHARE = 0.3
+_PROOF_SHARE = 0.5
 """Share of the time that goes into proof for larger projects."""
 _PART_SECONDS = 0.6
 """Time for one part. [s]"""
