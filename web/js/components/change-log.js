@@ -13,6 +13,8 @@ import { takeBack } from "./undo.js";
 
 const PAGE = 25;
 const OPENED_PAGE = 100;
+/** What has a name of its own is one line, however few things it changed. */
+const ONE_LINE = new Set(["crew.level", "case.adopt"]);
 
 /**
  * @param {HTMLElement} place
@@ -36,8 +38,10 @@ export async function showChangeLog(place, sheet, afterwards) {
 
 /** The changes of an action one by one, or the first of many with the action that it stands for. */
 function linesOf(action) {
-  if (action.changes.length === action.count) return action.changes;
-  return action.changes.map((change) => ({ ...change, folded: action }));
+  const [first] = action.changes;
+  const isAll = action.changes.length === action.count;
+  if (isAll && !(action.count > 1 && ONE_LINE.has(first.action))) return action.changes;
+  return [{ ...first, folded: action }];
 }
 
 function logTable(sheet, lines, afterwards) {
@@ -56,7 +60,7 @@ function logTable(sheet, lines, afterwards) {
       { label: "When", cell: ({ at }) => formatInstant(at) },
       { label: "Who", cell: ({ who }) => who },
       { label: "What", cell: (change) => whatOf(change), heading: true },
-      { label: "Change", cell: (change) => [...changeOf(sheet, change), change.reason && el("div.soft", {}, change.reason)] },
+      { label: "Change", cell: (change) => changeOf(sheet, change) },
       { label: "Undo", cell: action },
     ],
   });
@@ -67,8 +71,8 @@ function whatOf({ folded, ...change }) {
 }
 
 function changeOf(sheet, change) {
-  if (change.folded) return [change.folded.summary, oneByOne(sheet, change.folded)];
-  return [change.undoes ? "Took back; " : "", describeChange(change)];
+  if (change.folded) return [change.folded.summary, change.reason && el("div.soft", {}, change.reason), oneByOne(sheet, change.folded)];
+  return [change.undoes ? "Took back; " : "", describeChange(change), change.reason && el("div.soft", {}, change.reason)];
 }
 
 function nameOf({ kind, key }) {
