@@ -42,9 +42,32 @@ CHANGES: list[tuple[str, str, Any]] = [
     ("DELETE", "/crew-links/T2 > T3", None),
     ("POST", "/one-more", {"seconds": 0}),
     ("DELETE", "/one-more", None),
+    ("POST", "/exchange-rates", {"currency": "USD", "on": "2026-02-01", "rate": "0.91"}),
+    ("DELETE", "/exchange-rates/GBP 2026-01-05", None),
+    ("POST", "/costs", {"id": "C9", "amount": "1.00", "currency": "EUR"}),
+    ("PATCH", "/costs/C1", {"state": "paid"}),
+    ("DELETE", "/costs/C1", None),
+    ("POST", "/budget", {"chapter": "32", "amount": "1.00", "currency": "EUR"}),
+    ("PATCH", "/budget/55", {"amount": "1.00"}),
+    ("DELETE", "/budget/55", None),
+    ("POST", "/hours", {"id": "H9", "task": "T2", "on": "2026-02-02", "hours": "1"}),
+    ("PATCH", "/hours/H1", {"hours": "1"}),
+    ("DELETE", "/hours/H1", None),
+    ("POST", "/funding", {"id": "F9", "on": "2026-03-01", "amount": "1.00"}),
+    ("PATCH", "/funding/F1", {"amount": "1.00"}),
+    ("DELETE", "/funding/F1", None),
+    ("POST", "/over-and-above", {"id": "A9", "name": "x", "asked_on": "2026-02-02"}),
+    ("PATCH", "/over-and-above/A1", {"amount": "1.00"}),
+    ("DELETE", "/over-and-above/A1", None),
     ("POST", "/undo", {"kind": "task", "key": "T2"}),
     ("POST", "/redo", {"kind": "task", "key": "T2"}),
 ]
+
+
+DECISIONS: list[tuple[str, Any]] = [
+    ("/over-and-above/A1/decision", {"decision": "approved"}),
+]
+"""What the owner and the planner decide, and the shop lead does not."""
 
 
 def test_every_way_to_change_something_is_in_the_list(lone_api: Api) -> None:
@@ -63,7 +86,7 @@ def test_every_way_to_change_something_is_in_the_list(lone_api: Api) -> None:
         *((method, f"{project}/{what}") for method in ("post", "delete")
           for what in ("simulation", "causes", "pulling-in")),
     }  # fmt: skip
-    assert len(set(ways) - harmless) == len(CHANGES)
+    assert len(set(ways) - harmless) == len(CHANGES) + len(DECISIONS)
 
 
 @pytest.mark.parametrize(("method", "path", "body"), CHANGES)
@@ -76,6 +99,15 @@ def test_owner_changes_nothing(lone_api: Api, method: str, path: str, body: Any)
     assert len(lone_api.client.get("/api/v1/projects").json()["projects"]) == 1
 
 
+@pytest.mark.parametrize(("path", "body"), DECISIONS)
+def test_shop_lead_decides_nothing(lone_api: Api, path: str, body: Any) -> None:
+    lone_api.be("lead")
+    headers = {"If-Match": '"1"'}
+    answer = lone_api.client.post(f"{lone_api.root}{path}", json=body, headers=headers)
+    assert_problem(answer, 403, "The shop lead asks")
+    assert lone_api.plan_version == 1
+
+
 @pytest.mark.parametrize("role", ["lead", "planner"])
 def test_lead_and_planner_change_the_plan_in_their_own_name(api: Api, role: str) -> None:
     api.be(role)
@@ -86,7 +118,8 @@ def test_lead_and_planner_change_the_plan_in_their_own_name(api: Api, role: str)
 @pytest.mark.parametrize(
     "path",
     ["", "/title-block", "/schedule", "/airframe", "/today", "/away", "/forecast", "/tasks",
-     "/tasks/T2", "/send-outs/S1", "/vendors", "/changes", "/plan-file", "/charts/schedule"],
+     "/tasks/T2", "/send-outs/S1", "/vendors", "/changes", "/plan-file", "/charts/schedule",
+     "/costs", "/budget", "/hours", "/funding", "/over-and-above"],
 )  # fmt: skip
 def test_owner_reads_everything(lone_api: Api, path: str) -> None:
     lone_api.be("owner")

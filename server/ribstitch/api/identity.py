@@ -57,5 +57,23 @@ async def current_editor(request: Request) -> Person:
     return person
 
 
+async def current_decider(request: Request) -> Person:
+    """
+    Return who is asking, if they may say yes or no to money.
+
+    Raises
+    ------
+    ProblemError
+        403 for the shop lead, who asks.
+    """
+    person = person_of(request)
+    if person.role == "lead":
+        raise ProblemError(
+            FORBIDDEN, "The shop lead asks; the owner and the planner approve and decline."
+        )
+    return person
+
+
 Reader = Annotated[Person, Depends(current_person)]
 Editor = Annotated[Person, Depends(current_editor)]
+Decider = Annotated[Person, Depends(current_decider)]

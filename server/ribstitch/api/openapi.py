@@ -34,6 +34,7 @@ from ribstitch.api.schemas.bodies import (
     UndoAsked,
 )
 from ribstitch.api.schemas.levelling import LevellingAdopted, LevellingAsked, OneMoreAsked
+from ribstitch.api.schemas.money import DecisionAsked
 from ribstitch.planfile.document import LinkDocument, PlanDocument, TaskDocument
 
 DESCRIPTION = """
@@ -68,6 +69,7 @@ TAGS = [
     {"name": "Simulation", "description": "How sure the dates are, computed in the background."},
     {"name": "Crew", "description": "An order that people and places can keep."},
     {"name": "What-if", "description": "Cases beside the plan; nothing is stored."},
+    {"name": "Money", "description": "What it costs, what was approved, when money is needed."},
     {"name": "Charts", "description": "Figures as Plotly JSON."},
     {"name": "Resources", "description": "Calendars, vendors, crew, zones, risks and the like."},
     {"name": "Change log", "description": "Who changed what, and taking it back."},
@@ -77,7 +79,7 @@ TAGS = [
 BODIES: tuple[type[BaseModel], ...] = (
     PlanDocument, TaskDocument, LinkDocument, Patch, ContactNote, Rejection, CasesAsked,
     CaseAdopted, PullingInAsked, LevellingAsked, LevellingAdopted, OneMoreAsked, UndoAsked,
-    SessionChoice, ProblemDetails,
+    SessionChoice, DecisionAsked, ProblemDetails,
 )  # fmt: skip
 """The models that bodies and refusals refer to by name."""
 

@@ -41,9 +41,7 @@ INVALID = Problem(
     "The plan or a value makes no sense",
     "`detail` names the field (also in `field`) and the value; nothing was stored.",
 )
-FORBIDDEN = Problem(
-    "forbidden", 403, "This role may not do that", "Choose the role of the shop lead or planner."
-)
+FORBIDDEN = Problem("forbidden", 403, "This role may not do that", "`detail` says which roles may.")
 NOT_FOUND = Problem("not-found", 404, "There is no such thing", "Look at the list it belongs to.")
 NOT_ALLOWED = Problem(
     "method-not-allowed", 405, "The method is not allowed here", "`Allow` lists those that are."

@@ -8,10 +8,15 @@ from typing import Any
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.store.kinds import (
+    BUDGET_LINE,
     CALENDAR,
+    COST,
     CREW,
     EXCHANGE_RATE,
     EXPEDITE,
+    FUNDING,
+    HOURS_WORKED,
+    OVER_AND_ABOVE,
     PLACE,
     RISK,
     SEND_OUT_KIND,
@@ -96,5 +101,36 @@ RESOURCES = (
     ),
     Resource(RISK, "risks", "a risk", "id", {"probability": 0.3, "impact_days_range": [2, 5, 15]}),
     Resource(SEND_OUT_KIND, "kinds", "a kind of send-out", "id", {"over_median": 1.2}),
-    Resource(EXCHANGE_RATE, "exchange_rates", "an exchange rate", "currency", {"rate": "0.92"}),
+    Resource(
+        EXCHANGE_RATE, "exchange_rates", "an exchange rate", "currency", {"rate": "0.92"},
+        {"currency": "GBP", "on": "2026-10-01", "rate": "1.15"},
+    ),
+    Resource(
+        COST, "costs", "a cost line", "id",
+        {"state": "invoiced", "amount": "4180.00", "on": "2026-10-02", "document": "INV 2291"},
+        {"id": "C31", "name": "Engine overhaul", "kind": "vendor", "state": "ordered",
+         "amount": "4000.00", "currency": "GBP", "on": "2026-09-01", "send_out": "S01",
+         "document": "PO 118", "dues": [{"percent": "30", "at": "order"},
+                                        {"percent": "70", "at": "accepted", "days": 30}]},
+    ),
+    Resource(
+        BUDGET_LINE, "budget", "a budget line", "chapter", {"amount": "5200.00"},
+        {"chapter": "55", "name": "Stabilisers", "kind": "material", "amount": "800.00",
+         "currency": "EUR"},
+    ),
+    Resource(
+        HOURS_WORKED, "hours", "an entry of hours", "id", {"hours": "6.5"},
+        {"id": "H31", "task": "T010", "on": "2026-10-09", "hours": "7.5",
+         "label": "Metalworker 1"},
+    ),
+    Resource(
+        FUNDING, "funding", "a sum to come in", "id", {"amount": "2500.00"},
+        {"id": "F1", "name": "Owner, monthly", "on": "2026-11-01", "amount": "2400.00",
+         "every_months": 1},
+    ),
+    Resource(
+        OVER_AND_ABOVE, "over_and_above", "an over-and-above item", "id", {"amount": "620.00"},
+        {"id": "A7", "name": "Corroded rudder hinge", "asked_on": "2026-10-09",
+         "amount": "580.00", "hours": "12", "chapter": "55", "task": "T010"},
+    ),
 )  # fmt: skip

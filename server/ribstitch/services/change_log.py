@@ -15,6 +15,9 @@ _BEGINNINGS = {
 }
 _NAMES = {
     "crew": ("crew entry", "crew entries"),
+    "funding": ("sum to come in", "sums to come in"),
+    "hours_worked": ("entry of hours", "entries of hours"),
+    "over_and_above": ("over-and-above item", "over-and-above items"),
     "send_out": ("send-out", "send-outs"),
     "send_out_kind": ("kind of send-out", "kinds of send-out"),
 }

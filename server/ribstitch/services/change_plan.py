@@ -38,6 +38,8 @@ class Recorded:
     """None where nothing differed, so that nothing was written."""
     key: str
     """Of the thing."""
+    thing: Any
+    """As it is now; None: not in the plan."""
 
     @property
     def moved_days(self) -> int:
@@ -128,6 +130,7 @@ def change_plan(
         finish_after=after.finish_on,
         change_number=written[0].change_number,
         key=change.edits[0].key,
+        thing=change.edits[0].after,
     )
 
 
@@ -149,9 +152,9 @@ def refuse_stale_plan(current: CurrentPlan, plan_version: int, work: UnitOfWork)
 def _unchanged(current: CurrentPlan, edits: Sequence[Edit]) -> Recorded:
     """Return what edits led to that left everything as it is."""
     version = current.versions[edits[0].kind][edits[0].key] if edits else 0
-    key = edits[0].key if edits else ""
+    key, thing = (edits[0].key, edits[0].after) if edits else ("", None)
     finish = current.finish_on
-    return Recorded(version, current.plan_version, finish, finish, None, key)
+    return Recorded(version, current.plan_version, finish, finish, None, key, thing)
 
 
 def thing_of(plan: Plan, versions: Versions, kind: str, key: str) -> Any:

@@ -13,7 +13,7 @@ from ribstitch.planning.errors import (
     InvalidValueError,
     UnknownReferenceError,
 )
-from ribstitch.planning.model import Plan, Task
+from ribstitch.planning.model import Cost, OverAndAbove, Plan, Task
 from ribstitch.planning.ticks import EIGHTH
 from ribstitch.services.change_plan import (
     Author,
@@ -22,6 +22,8 @@ from ribstitch.services.change_plan import (
     change_plan,
     thing_of,
 )
+from ribstitch.services.cost_steps import with_earlier_states
+from ribstitch.services.decide_over_and_above import refuse_if_decided
 from ribstitch.services.forecast import CurrentPlan, Forecasts
 from ribstitch.store import Edit, Person, UnitOfWork
 from ribstitch.store.kinds import PLAN_KINDS, PROJECT
@@ -70,8 +72,9 @@ def edit_thing(
 
     def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
         before = thing_of(current.plan, current.versions, kind, key)
+        _leave_decisions(before, thing)
         _keeps_its_id(kind, before, thing)
-        edit = Edit(kind, key, before, _with_range_in_step(before, thing))
+        edit = Edit(kind, key, before, _in_step(before, thing))
         return Change(f"{kind}.edit", [edit], f"{_call(kind, key, thing)} changed")
 
     return change_plan(
@@ -102,6 +105,7 @@ def add_thing(
     """
 
     def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
+        _leave_decisions(None, thing)
         key = PLAN_KINDS[kind].key_of(thing)
         taken = current.versions[kind]
         if kind in _NUMBERED:
@@ -135,6 +139,7 @@ def drop_thing(
 
     def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
         thing = thing_of(current.plan, current.versions, kind, key)
+        _leave_decisions(thing, None)
         edit = Edit(kind, key, thing, None)
         return Change(f"{kind}.delete", [edit], f"{_call(kind, key, thing)} taken out")
 
@@ -154,20 +159,34 @@ def drop_thing(
         ) from None
 
 
-def _with_range_in_step(before: Any, after: Any) -> Any:
+def _in_step(before: Any, after: Any) -> Any:
+    """Return a thing with what follows from the edit and was not part of it."""
+    if isinstance(after, Task):
+        return _with_range_in_step(before, after)
+    return with_earlier_states(before, after) if isinstance(after, Cost) else after
+
+
+def _with_range_in_step(before: Task, after: Task) -> Task:
     """
     Return a task whose days were changed with its range changed in proportion.
 
     Else the finish as written would move, and what is drawn would not. A range that was
     changed as well stands as it was entered.
     """
-    if not isinstance(after, Task) or after.duration_range is None or before.duration == 0:
+    if after.duration_range is None or before.duration == 0:
         return after
     if after.duration == before.duration or after.duration_range != before.duration_range:
         return after
     ratio = Fraction(after.duration, before.duration)
     low, likely, high = (EIGHTH * round(one * ratio / EIGHTH) for one in after.duration_range)
     return replace(after, duration_range=(low, likely, high))
+
+
+def _leave_decisions(before: Any, after: Any) -> None:
+    """Refuse to decide by editing, and to edit what is decided."""
+    for one in (before, after):
+        if isinstance(one, OverAndAbove):
+            refuse_if_decided(one)
 
 
 def _keeps_its_id(kind: str, before: Any, after: Any) -> None:

@@ -90,7 +90,7 @@ def _router(resource: Resource) -> APIRouter:
             service.now(),
             reason,
         )
-        line = resource.line(key, changed, done.version)
+        line = resource.line(key, done.thing, done.version)
         return recorded(done, {resource.name: line})
 
     if resource.new is not None:
@@ -124,7 +124,7 @@ def _takes_and_gives(router: APIRouter, resource: Resource, example: dict[str, A
         done = add_thing(
             service.forecasts, project_id, resource.name, new, person, service.now(), reason
         )
-        line = resource.line(done.key, new, done.version)
+        line = resource.line(done.key, done.thing, done.version)
         return recorded(done, {resource.name: line}, status=201)
 
     @router.delete(

@@ -53,6 +53,10 @@ class UndoAsked(Document):
             "cost",
             "budget_line",
             "exchange_rate",
+            "hours_worked",
+            "funding",
+            "baseline",
+            "over_and_above",
         ],
         Field(description="As in the change log"),
     ]
