@@ -52,6 +52,31 @@ def expedite(**fields: object) -> Change:
     return lambda plan: plan.update(expedites=[{**one, **named, **fields}])
 
 
+def cost(**fields: object) -> Change:
+    """Return a cost line, changed."""
+    one = {"id": "C1", "amount": "90.00", "currency": "EUR"}
+    return lambda plan: plan.update(costs=[{**one, **fields}])
+
+
+def worked(**fields: object) -> Change:
+    """Return two hours on the timesheet, changed."""
+    one = {"id": "H1", "task": "T010", "on": "2026-01-06", "hours": "2"}
+    return lambda plan: plan.update(hours=[{**one, **fields}])
+
+
+def agreed(**fields: object) -> Change:
+    """Return a baseline with one package, changed."""
+    package = {"id": "T010", "amount": "10.00", "start": "2026-01-05", "finish": "2026-01-07"}
+    one = {"id": "B1", "approved_on": "2026-01-05", "finish": "2026-03-01"}
+    return lambda plan: plan.update(baselines=[{**one, "packages": [{**package, **fields}]}])
+
+
+def asked(**fields: object) -> Change:
+    """Return an over-and-above item, changed."""
+    one = {"id": "O1", "name": "Frame", "asked_on": "2026-01-06"}
+    return lambda plan: plan.update(over_and_above=[{**one, **fields}])
+
+
 CASES: dict[str, tuple[Change, str]] = {
     "cycle": (
         link("T090", "T010"),
@@ -243,6 +268,94 @@ CASES: dict[str, tuple[Change, str]] = {
     "expedite by magic": (
         expedite(kind="magic"),
         'expedites[0].kind: "magic": input should be',
+    ),
+    "cost in no currency": (
+        cost(currency="euro"),
+        'costs[0].currency: "euro" is not a currency (three capitals, such as EUR)',
+    ),
+    "cost beyond all counting": (
+        cost(amount="1e15"),
+        'costs[0].amount: "1e15": decimal input should have no more than',
+    ),
+    "cost in a state that is none": (
+        cost(state="promised"),
+        'costs[0].state: "promised": input should be',
+    ),
+    "cost of an unknown send-out": (
+        cost(send_out="S9"),
+        'costs[0].send_out: there is no send-out "S9" in the plan',
+    ),
+    "payment that is no number": (
+        cost(payments=[{"on": "2026-01-06", "amount": "NaN"}]),
+        'costs[0].payments[0].amount: "NaN" is not a number',
+    ),
+    "payment of nothing": (
+        cost(payments=[{"on": "2026-01-06", "amount": "0"}]),
+        "costs[0].payments[0].amount: a payment of nothing is none",
+    ),
+    "payment twice": (
+        cost(payments=[{"on": "2026-01-06", "amount": "40.00"}] * 2),
+        'costs[0].payments[1]: "C1" has a payment of 40.00 on 2026-01-06 already',
+    ),
+    "parts of a price that are not the whole": (
+        cost(dues=[{"percent": "30", "at": "order"}, {"percent": "60", "at": "accepted"}]),
+        'costs[0].dues: the parts of "C1" add up to 90 %, not 100',
+    ),
+    "due on no date": (
+        cost(dues=[{"percent": "100"}]),
+        "costs[0].dues[0].on: this part needs a date",
+    ),
+    "negative hours": (
+        worked(hours="-1.5"),
+        "hours[0].hours: -1.5 hours on one date cannot be",
+    ),
+    "hours of tomorrow": (
+        worked(on="2026-01-08"),
+        "hours[0].on: 2026-01-08 is after the as-of date 2026-01-07",
+    ),
+    "hours on nothing": (
+        worked(task="T999"),
+        'hours[0].task: there is no task "T999" in the plan',
+    ),
+    "balance of no day": (
+        lambda plan: plan["project"].update(balance="120.00"),
+        "project.balance_on: a balance needs the date for which it holds",
+    ),
+    "later rate that comes earlier": (
+        lambda plan: plan.update(
+            crew=[
+                {
+                    "trade": "metal",
+                    "rates": [
+                        {"on": "2026-02-01", "rate": "30"},
+                        {"on": "2026-01-01", "rate": "31"},
+                    ],
+                }
+            ]
+        ),
+        "crew[0].rates[1].on: 2026-01-01 is not after the rate before it",
+    ),
+    "funding that never comes again": (
+        lambda plan: plan.update(
+            funding=[{"id": "F1", "on": "2026-02-01", "amount": "900", "until": "2026-06-01"}]
+        ),
+        'funding[0].until: "F1" comes once, so it has no last date',
+    ),
+    "baseline that ends before it starts": (
+        agreed(finish="2026-01-04"),
+        'baselines[0].packages[0].finish: "T010" ends (2026-01-04) before it starts (2026-01-05)',
+    ),
+    "budget of a package below nothing": (
+        agreed(amount="-10.00"),
+        "baselines[0].packages[0].amount: -10.00 is less than nothing",
+    ),
+    "decided on no day": (
+        asked(state="approved"),
+        'over_and_above[0].decided_on: "O1" needs a date here',
+    ),
+    "decided before it was asked": (
+        asked(state="declined", decided_on="2026-01-05"),
+        'over_and_above[0].decided_on: "O1" was decided (2026-01-05) before it was asked (',
     ),
     "unknown key": (task(colour="red"), 'tasks[0]: unknown key "colour"'),
     "wrong format": (
