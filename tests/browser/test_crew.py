@@ -71,6 +71,11 @@ def look(page: Page) -> None:
     )
 
 
+def days_told(sentence: str) -> str:
+    """Return a sentence up to its first date, which the page writes its own way."""
+    return re.split(r"\d{4}-\d\d-\d\d", sentence)[0]
+
+
 # What stands there.
 
 
@@ -223,7 +228,8 @@ def test_broken_wait_is_warned_of_and_put_back(open_page: OpenPage, live_server:
     page.locator(".wait").get_by_role("button", name="Let them go at the same time").press("Enter")
     expect(notice(page)).to_contain_text("Patch the wing and Cover the rudder may go")
     expect(notice(page)).to_contain_text("21 days sooner")
-    expect(notice(page)).to_contain_text("Mind that Fabric is asked for too much now: 5 days")
+    expect(notice(page)).to_contain_text("Mind that Fabric is asked for too much now: in the")
+    expect(notice(page)).to_contain_text("5\u00a0days of its work find nobody free")
     assert of(live_server, project, "/crew-links")["crew_links"] == []
     expect(page.locator("#waits")).to_contain_text("The plan has no crew links yet")
     undo(page)
@@ -257,6 +263,8 @@ def test_gains_are_worked_out_when_asked_for(open_page: OpenPage, live_server: s
     person = next(one for one in gains if one["kind"] == "person")
     assert (person["gain_days"], person["proven"]) == (7, True)
     expect(panel.locator(".gains")).to_contain_text("One more hand, proven")
+    expect(page.locator("#answer")).to_contain_text("What gains most, on top of the best order")
+    expect(page.locator("#answer")).to_contain_text(days_told(gains[0]["sentence"]))
     panel.get_by_text("All of them as a table").click()
     assert panel.locator("tbody tr").count() == len(result["gains"])
 

@@ -20,9 +20,10 @@ const ARROWS = 30;
 /**
  * @param {any} load As the service tells it.
  * @param {import("../lib/simulation.js").Answer} sure How the simulation of that plan stands.
+ * @param {any} gain What one more would gain most, where that was worked out.
  * @returns {any[]}
  */
-export function crewAnswer(load, sure) {
+export function crewAnswer(load, sure, gain) {
   if (!asksForSomebody(load)) return load.explanation.map((one) => el("p.lead", {}, datedText(one)));
   const costs = waitingDays(load);
   const isDrawn = costs > 0 && load.finish > load.as_of;
@@ -30,6 +31,7 @@ export function crewAnswer(load, sure) {
   return [
     el("p.crew-headline", {}, headline(load, costs)),
     reason(load),
+    gain ? el("p.lead", {}, "What gains most, on top of the best order: ", datedText(gain.sentence)) : null,
     isDrawn && spread ? null : el("p.lead", {}, finishWords(load.finish, sure)),
     isDrawn ? drawing(load, spread, costs) : null,
     explained(load),

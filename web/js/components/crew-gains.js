@@ -16,9 +16,11 @@ export class GainsPanel {
   /**
    * @param {HTMLElement} place
    * @param {import("../lib/sheet.js").Sheet} sheet
+   * @param {(best: any) => void} onKnown Told what gains most, or null while that is not known.
    */
-  constructor(place, sheet) {
+  constructor(place, sheet, onKnown) {
     this.sheet = sheet;
+    this.onKnown = onKnown;
     this.path = sheet.path("/one-more");
     this.stop = () => {};
     /** Whether somebody waits to be told what comes of it. */
@@ -41,6 +43,7 @@ export class GainsPanel {
   }
 
   #draw(answer) {
+    this.onKnown(answer.state === "ready" && answer.result ? best(answer.result.gains) : null);
     if (answer.state === "running") this.#drawRunning(answer);
     else if (answer.state === "ready" && answer.result) this.#drawResult(answer.result);
     else this.#drawAsk(answer);
@@ -113,6 +116,12 @@ export class GainsPanel {
     this.isAwaited = false;
     if (hasFocus) this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
   }
+}
+
+/** What gains most; null where nothing gains a day. */
+function best(gains) {
+  const [first] = gains.filter(({ gain_days: days }) => days > 0).sort((a, b) => b.gain_days - a.gain_days);
+  return first ?? null;
 }
 
 function item(gain, longest) {

@@ -6,7 +6,7 @@
  */
 
 import { ApiError, post, remove } from "../lib/api.js";
-import { el, fill, svg, when } from "../lib/dom.js";
+import { datedText, el, fill, svg, when } from "../lib/dom.js";
 import { daysBetween, finishSentence, formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { follow } from "../lib/simulation.js";
@@ -103,7 +103,7 @@ export class OrderPanel {
       event.preventDefault();
       this.#start(node);
     });
-    fill(this.body, el("p", {}, "Puts the open work into another order, so that people and places are asked for no more than there are, and looks for the earliest finish. Nothing changes until you take the order."), before(answer), this.#left(answer), node);
+    fill(this.body, el("p", {}, "Puts the open work into another order, so that people and places are asked for no more than there are, and looks for the earliest finish. Nothing changes until you take the order."), before(answer, this.sheet), this.#left(answer), node);
   }
 
   #isLeft(answer) {
@@ -234,11 +234,11 @@ function choice(name, legend, options, chosen) {
 }
 
 /** What became of the search before, in a sentence; nothing where there was none. */
-function before({ state, reason = "" }) {
+function before({ state, reason = "" }, sheet) {
   const words = {
     outdated: "The plan was changed since the last search, so what it found does not fit any more. Look again.",
     cancelled: "The last search was stopped before it had found an order.",
-    failed: `No order could be found. ${reason}`,
+    failed: ["No order could be found. ", datedText(reason), " People, calendars and places stand on ", el("a", { href: sheet.link("settings") }, "Settings"), "."],
   };
   return words[state] ? el("p.empty-state", {}, words[state]) : null;
 }

@@ -26,7 +26,7 @@ const MOST = 40;
 export function showWaits(place, sheet, { load, links, afterwards }) {
   const waits = load.waits.toSorted((a, b) => Number(b.on_path) - Number(a.on_path) || b.days - a.days);
   const longest = Math.max(1, ...waits.map(({ days }) => days));
-  const item = (wait) => waitItem(sheet, wait, longest, breaker(sheet, links, wait, afterwards));
+  const item = (wait) => waitItem(sheet, wait, longest, breaker(sheet, { links, load, afterwards }, wait));
   const isOpen = [...place.querySelectorAll("details[open]")].map(({ dataset }) => dataset.key);
   const folded = (key, title, content) => el("details.behind", { "data-key": key, open: isOpen.includes(key) }, el("summary", {}, title), content);
   const groups = [...Map.groupBy(waits, ({ kind, names }) => [kind, ...names].join(" "))];
@@ -121,14 +121,14 @@ function lengthOf(days) {
 }
 
 /** The button that takes a crew link away; nothing for the owner, or where the link is gone. */
-function breaker(sheet, links, { key, from_name: from, to_name: to }, afterwards) {
+function breaker(sheet, { links, load, afterwards }, { key, from_name: from, to_name: to }) {
   const link = links.find((one) => one.key === key);
   if (!link || sheet.readOnly) return null;
   const button = el("button.button", { type: "button", "aria-label": `Let them go at the same time: ${from} and ${to}` }, "Let them go at the same time");
   button.addEventListener("click", async () => {
     button.disabled = true;
     try {
-      await breakLink(sheet, { ...link, from_name: from, to_name: to }, afterwards);
+      await breakLink(sheet, { ...link, from_name: from, to_name: to }, load, afterwards);
     } catch (error) {
       button.disabled = false;
       if (error instanceof ApiError && error.isStale) await afterwards();
@@ -138,27 +138,33 @@ function breaker(sheet, links, { key, from_name: from, to_name: to }, afterwards
   return button;
 }
 
-async function breakLink(sheet, link, afterwards) {
+async function breakLink(sheet, link, before, afterwards) {
   const done = await remove(sheet.path(`/crew-links/${encodeURIComponent(link.key)}`), { version: link.version });
   const load = await afterwards();
   const both = `${link.from_name} and ${link.to_name}`;
   const again = () => takeBack(sheet, { kind: "crew_link", key: link.key, name: `the order of ${both}`, version: undefined }, afterwards);
-  say(`${both} may go at the same time now. ${finishSentence(done.finish)} ${overAsked(load, link)}`.trim(), { undo: again });
+  say(`${both} may go at the same time now. ${finishSentence(done.finish)} ${overAsked(before, load, link)}`.trim(), { undo: again });
   document.getElementById("waits-title")?.focus({ preventScroll: true });
 }
 
-/** The first week in which more is asked of what the two share than there is. */
-function overAsked({ trades, places }, { kind, names }) {
+/** In which weeks more is asked now, of what the two share, than there is: the worst by name. */
+function overAsked(before, load, { kind, names }) {
+  const earlier = new Map(weeksOf(before, kind, names).map((one) => [`${one.id} ${one.week}`, one.over_days]));
+  const more = weeksOf(load, kind, names)
+    .map((one) => ({ ...one, more: one.over_days - (earlier.get(`${one.id} ${one.week}`) ?? 0) }))
+    .filter((one) => one.more > 0)
+    .sort((a, b) => b.more - a.more || a.week.localeCompare(b.week));
+  const [worst] = more;
+  if (!worst) return "";
+  const rest = more.length - 1;
+  const others = rest ? `, and so in ${formatNumber(rest)} more ${rest === 1 ? "week" : "weeks"}` : "";
+  const what = `${formatDays(worst.over_days)} of its work ${worst.over_days === 1 ? "finds" : "find"} ${kind === "place" ? "no room" : "nobody free"}`;
+  return `Mind that ${worst.title} is asked for too much now: in the week from ${formatDate(worst.week)} ${what}${others}.`;
+}
+
+function weeksOf({ trades, places }, kind, names) {
   const all = kind === "place" ? places.map((one) => ({ ...one, id: one.place, title: one.name })) : trades.map((one) => ({ ...one, id: one.trade, title: tradeName(one.trade) }));
-  const weeks = all
-    .filter(({ id }) => names.includes(id))
-    .flatMap(({ title, weeks: each }) => each.filter(({ over_days: over }) => over > 0).map((week) => ({ ...week, title })))
-    .sort((a, b) => a.week.localeCompare(b.week));
-  const [first] = weeks;
-  if (!first) return "";
-  const rest = weeks.length - 1;
-  const more = rest ? `, and ${formatNumber(rest)} more ${rest === 1 ? "week" : "weeks"}` : "";
-  return `Mind that ${first.title} is asked for too much now: ${formatDays(first.over_days)} find nobody free in the week from ${formatDate(first.week)}${more}.`;
+  return all.filter(({ id }) => names.includes(id)).flatMap(({ id, title, weeks }) => weeks.map((week) => ({ ...week, id, title })));
 }
 
 function allLinks(sheet, links, load, afterwards) {
@@ -172,7 +178,7 @@ function allLinks(sheet, links, load, afterwards) {
       { label: "Then", cell: (one) => name(one.to, one.to_name), sort: (one) => one.to_name },
       { label: "For", cell: (one) => forWhom(one, load), sort: (one) => forWhom(one, load) },
       { label: "Waits, days", cell: (one) => (waiting.has(one.key) ? formatNumber(Math.round(waiting.get(one.key).days)) : ""), sort: (one) => waiting.get(one.key)?.days ?? 0, numeric: true },
-      ...(sheet.readOnly ? [] : [{ label: "Change", cell: (one) => breaker(sheet, links, one, afterwards) }]),
+      ...(sheet.readOnly ? [] : [{ label: "Change", cell: (one) => breaker(sheet, { links, load, afterwards }, one) }]),
     ],
   });
   list.showRows(links);

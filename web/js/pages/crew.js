@@ -30,9 +30,11 @@ class CrewPage {
     this.load = null;
     /** What the simulation last answered. */
     this.answer = null;
+    /** What one more would gain most; null while that is not known. */
+    this.gain = null;
     this.afterwards = () => this.#refresh();
     this.order = new OrderPanel(byId("order"), sheet, this.afterwards);
-    this.gains = new GainsPanel(byId("gains"), sheet);
+    this.gains = new GainsPanel(byId("gains"), sheet, (gain) => this.#gained(gain));
     this.week = new WeekPanel(byId("week-plan"), sheet);
   }
 
@@ -56,6 +58,12 @@ class CrewPage {
     this.#drawAnswer();
   }
 
+  #gained(gain) {
+    if (gain?.sentence === this.gain?.sentence) return;
+    this.gain = gain;
+    this.#drawAnswer();
+  }
+
   async #show() {
     const [load, { crew_links: links }] = await Promise.all([get(this.sheet.path("/crew-load")), get(this.sheet.path("/crew-links"))]);
     this.load = load;
@@ -67,7 +75,7 @@ class CrewPage {
   }
 
   #drawAnswer() {
-    fill(byId("answer"), crewAnswer(this.load, answerFor(this.answer, this.load.plan_version)), this.#advice());
+    fill(byId("answer"), crewAnswer(this.load, answerFor(this.answer, this.load.plan_version), this.gain), this.#advice());
   }
 
   /** Where there is nothing to reckon with: what is missing, and where it is entered. */

@@ -60,8 +60,9 @@ def bottleneck_of(current: CurrentPlan, figures: Figures) -> Bottleneck | None:
     worst = max(candidates, key=lambda one: one.share_of_path, default=None)
     if worst is None:
         return None
-    days = f"{worst.share_of_path * figures.path_days:.0f}"
-    of = f"{days} of the {plural(round(figures.path_days), 'working day')} that set the finish"
+    days, path = round(worst.share_of_path * figures.path_days), round(figures.path_days)
+    part = "all" if days == path and path > 1 else f"{days} of the"
+    of = f"{part} {plural(path, 'working day')} that {'sets' if path == 1 else 'set'} the finish"
     if isinstance(worst, PlaceLoad):
         sentence = f"The {worst.name} is the bottleneck: {of} are spent in it."
         return Bottleneck(CrewLinkKind.PLACE, worst.place, sentence)
