@@ -66,6 +66,7 @@ CHANGES: list[tuple[str, str, Any]] = [
 
 DECISIONS: list[tuple[str, Any]] = [
     ("/over-and-above/A1/decision", {"decision": "approved"}),
+    ("/baselines", {"reason": "Agreed"}),
 ]
 """What the owner and the planner decide, and the shop lead does not."""
 
@@ -119,7 +120,7 @@ def test_lead_and_planner_change_the_plan_in_their_own_name(api: Api, role: str)
     "path",
     ["", "/title-block", "/schedule", "/airframe", "/today", "/away", "/forecast", "/tasks",
      "/tasks/T2", "/send-outs/S1", "/vendors", "/changes", "/plan-file", "/charts/schedule",
-     "/costs", "/budget", "/hours", "/funding", "/over-and-above"],
+     "/costs", "/budget", "/hours", "/funding", "/over-and-above", "/baselines", "/money"],
 )  # fmt: skip
 def test_owner_reads_everything(lone_api: Api, path: str) -> None:
     lone_api.be("owner")

@@ -70,6 +70,7 @@ def test_forecast_explains_the_finish(api: Api) -> None:
     assert all(step["sentence"].endswith(".") for step in forecast["why"])
     assert 0 < forecast["done_share"] < 1
     assert forecast["spend"]["paid"] == "120.50"
+    assert forecast["spend"]["at_completion"] == api.read("/money")["at_completion"]
     assert [one["id"] for one in forecast["milestones"]] == ["T5"]
     assert len(forecast["log"]) == 1
     api.patch("/tasks/T3", {"days": 100})

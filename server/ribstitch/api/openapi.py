@@ -34,7 +34,7 @@ from ribstitch.api.schemas.bodies import (
     UndoAsked,
 )
 from ribstitch.api.schemas.levelling import LevellingAdopted, LevellingAsked, OneMoreAsked
-from ribstitch.api.schemas.money import DecisionAsked
+from ribstitch.api.schemas.money import BaselineAsked, DecisionAsked
 from ribstitch.planfile.document import LinkDocument, PlanDocument, TaskDocument
 
 DESCRIPTION = """
@@ -79,7 +79,7 @@ TAGS = [
 BODIES: tuple[type[BaseModel], ...] = (
     PlanDocument, TaskDocument, LinkDocument, Patch, ContactNote, Rejection, CasesAsked,
     CaseAdopted, PullingInAsked, LevellingAsked, LevellingAdopted, OneMoreAsked, UndoAsked,
-    SessionChoice, DecisionAsked, ProblemDetails,
+    SessionChoice, BaselineAsked, DecisionAsked, ProblemDetails,
 )  # fmt: skip
 """The models that bodies and refusals refer to by name."""
 

@@ -12,6 +12,7 @@ from ribstitch.planning.model import (
     BudgetLine,
     Cost,
     CrewLink,
+    ExchangeRate,
     LagOn,
     Link,
     Plan,
@@ -22,7 +23,7 @@ from ribstitch.planning.model import (
 from ribstitch.planning.uncertainty import Spread
 from ribstitch.services.views.chain import critical_chain
 from ribstitch.services.views.forecast_view import ForecastView, forecast_view
-from ribstitch.services.views.spend import Money, spend
+from ribstitch.services.views.spend import ForeignPaid, spend
 from ribstitch.store import LoggedForecast, LoggedSpread
 from tests.services.views.plans import current_of, hangar, with_task
 from tests.store.plans import AT, DAY
@@ -209,17 +210,19 @@ def test_of_several_spreads_of_a_plan_the_last_one_counts() -> None:
     assert line.p50 == date(2026, 3, 9)
 
 
-def test_money_is_added_up_exactly_in_each_currency() -> None:
-    """Ten times ten cents is one euro, not a little less."""
+def test_money_is_added_up_exactly_in_the_projects_currency() -> None:
+    """Ten times ten cents is one euro, not a little less; 31,000 at 1.2 are 37,200."""
     costs = [Cost(f"C{n}", Decimal("0.10"), "EUR", state="paid") for n in range(10)]
     costs += [
         Cost("G", Decimal(31000), "GBP", state="paid"),
         Cost("O", Decimal(99), "EUR", state="ordered"),
     ]
     budget = (BudgetLine("71", Decimal("5.50"), "EUR"), BudgetLine("72", Decimal("0.5"), "EUR"))
-    seen = spend(hangar(costs=tuple(costs), budget=budget))
-    assert (seen.currency, seen.budget, seen.paid) == ("EUR", "6.00", "1.00")
-    assert seen.by_currency == [Money("GBP", "0", "31000")]
+    rates = (ExchangeRate("GBP", date(2026, 1, 1), Decimal("1.2")),)
+    seen = spend(current_of(hangar(costs=tuple(costs), budget=budget, exchange_rates=rates)))
+    assert (seen.currency, seen.budget, seen.paid) == ("EUR", "6.00", "37201.00")
+    assert (seen.committed, seen.at_completion) == ("99.00", "37300.00")
+    assert seen.by_currency == [ForeignPaid("GBP", "31000.00")]
 
 
 def test_page_without_any_task_finishes_at_the_start() -> None:

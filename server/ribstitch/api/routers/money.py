@@ -5,19 +5,30 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Path
+from starlette.requests import Request
 from starlette.responses import Response
 
 from ribstitch.api.bodies import body_of, takes
-from ribstitch.api.deps import Expected, ProjectId, ServiceDep
+from ribstitch.api.deps import Current, CurrentSimulation, Expected, ProjectId, ServiceDep
 from ribstitch.api.identity import Decider
-from ribstitch.api.openapi import EDIT_REFUSALS, refusals
-from ribstitch.api.problems import INVALID, NOT_FOUND
+from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
+from ribstitch.api.problems import INVALID, NOT_FOUND, STALE
 from ribstitch.api.recorded import recorded
 from ribstitch.api.resources import RESOURCES
-from ribstitch.api.schemas.money import DecisionAsked
+from ribstitch.api.schemas.money import (
+    BaselineAsked,
+    BaselineList,
+    BaselineRecorded,
+    DecisionAsked,
+    baseline_line,
+    baseline_lines,
+)
 from ribstitch.api.schemas.resources import edited_model
 from ribstitch.planning.model import Decision
+from ribstitch.services.approve_baseline import approve_baseline
 from ribstitch.services.decide_over_and_above import decide_over_and_above
+from ribstitch.services.views.money_shape import MoneyView
+from ribstitch.services.views.money_view import money_view
 from ribstitch.store.kinds import OVER_AND_ABOVE
 
 router = APIRouter(
@@ -27,6 +38,56 @@ router = APIRouter(
 _ITEMS = next(one for one in RESOURCES if one.kind is OVER_AND_ABOVE)
 _APPROVED = {"decision": "approved", "reason": "It must not be seen from outside."}
 _DECLINED = {"decision": "declined", "reason": "The old hinge is sound enough."}
+
+
+@router.get("/money", summary="What it costs, and when", response_model=MoneyView)
+def show_money(
+    request: Request, service: ServiceDep, current: Current, simulation: CurrentSimulation
+) -> Response:
+    """
+    Return what is spent, ordered and to come, by chapter, vendor, currency and month.
+
+    The figures of one line add up, and the lines to the total, to the last minor unit;
+    every other answer about money gives the same ones.
+    """
+    return service.answers.serve(
+        request,
+        current,
+        lambda: money_view(current, simulation),
+        is_settled=simulation is not None,
+    )
+
+
+@router.get("/baselines", summary="All baselines", response_model=BaselineList)
+def show_baselines(request: Request, service: ServiceDep, current: Current) -> Response:
+    """Return what was approved, the newest last; the packages are in the plan file."""
+    return service.answers.serve(request, current, lambda: baseline_lines(current))
+
+
+@router.post(
+    "/baselines",
+    summary="Approve the plan and its budget as they stand",
+    status_code=201,
+    response_model=BaselineRecorded,
+    responses={**ADD_REFUSALS, **refusals(STALE)},
+    openapi_extra=takes(BaselineAsked, agreed={"reason": "Agreed after the wings were opened"}),
+)
+def approve(
+    project_id: ProjectId,
+    asked: Annotated[BaselineAsked, Depends(body_of(BaselineAsked))],
+    service: ServiceDep,
+    person: Decider,
+) -> Response:
+    """
+    Keep plan and budget as a new baseline, as the owner or the planner.
+
+    The ones before are kept; undo takes back the newest.
+    """
+    done = approve_baseline(
+        service.forecasts, project_id, asked.reason, person, service.now(), asked.plan_version
+    )
+    line = baseline_line(done.key, done.version, done.thing)
+    return recorded(done, {"baseline": line}, status=201)
 
 
 @router.post(

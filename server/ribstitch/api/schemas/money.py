@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated, Literal
+from decimal import Decimal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
 from ribstitch.api.schemas.base import Answer, Recorded, Version
 from ribstitch.planfile.document import Document, Text
+from ribstitch.planning.model import Baseline
+from ribstitch.services.forecast import CurrentPlan
 
 
 class DecisionAsked(Document):
@@ -49,3 +52,23 @@ class BaselineRecorded(Recorded):
     """What approving did."""
 
     baseline: BaselineLine
+
+
+def baseline_lines(current: CurrentPlan) -> dict[str, Any]:
+    """Return the baselines of a plan as plain data."""
+    versions = current.versions["baseline"]
+    lines = zip(versions.items(), current.plan.baselines, strict=True)
+    return {"baselines": [baseline_line(key, version, one) for (key, version), one in lines]}
+
+
+def baseline_line(key: str, version: int, baseline: Baseline) -> dict[str, Any]:
+    """Return one baseline as plain data."""
+    return {
+        "key": key,
+        "version": version,
+        "approved_on": baseline.approved_on,
+        "finish": baseline.finish,
+        "reason": baseline.reason,
+        "amount": str(sum((one.amount for one in baseline.packages), Decimal(0))),
+        "packages": len(baseline.packages),
+    }

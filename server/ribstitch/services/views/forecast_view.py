@@ -116,7 +116,7 @@ def forecast_view(
         why=critical_chain(current),
         next=_next(current),
         log=movements(log, spreads),
-        spend=spend(current.plan),
+        spend=spend(current),
         waiting_for_owner=[
             Question(item.id, item.name or item.id)
             for item in current.plan.send_outs

@@ -134,8 +134,16 @@ class Earned:
     """When it is finished at this pace."""
     estimates: list[EstimateLine]
     months: list[EarnedMonth]
-    dropped: list[str]
-    """Work of the baseline that is dropped or gone: it earns nothing."""
+    sentences: list[str]
+    """What keeps the figures from being compared like with like, such as dropped work."""
+
+
+@dataclass(frozen=True, slots=True)
+class CurrencyAmount:
+    """An amount in one currency."""
+
+    currency: str
+    amount: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +159,8 @@ class CashMonth:
     funding: str
     balance: str | None
     """Left on the account at the end of the month, if it goes as likely; None: unknown."""
+    committed_in: list[CurrencyAmount]
+    """What is committed, in the currencies that it is paid in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +183,13 @@ class Cash:
     """What has to be found, month by month from the as-of date."""
 
     months: list[CashMonth]
+    on_account: str | None
+    """At the as-of date; None: nobody said."""
+    overdue: str
+    """Was due before the as-of date, and is needed in the first month."""
     dry: Dry | None
+    lasts: Sentence
+    """How long the account lasts."""
     next: Sentence
     """What is needed next."""
 
@@ -218,17 +234,15 @@ class MoneyView:
     spent: str
     """Paid, and worked in the shop."""
     committed: str
-    """Invoiced and not paid, or ordered."""
+    """Invoiced and not paid, or ordered; what is invoiced is actual cost of earned value too."""
     expected: str
     """All that is still to come and not ordered."""
     at_completion: str
     """Spent, committed and expected: the forecast from the cost lines and the schedule."""
     allowance: str
-    """Beside it: for work not yet found in zones that were not opened."""
+    """Part of what is expected: work not yet found in zones that are not opened."""
     likely: LikelyCost | None
     """None while it is simulated, or without rates."""
-    sentence: str
-    """Spent, committed, to go, when: the page's answer."""
     missing: list[str]
     """What is left out of the totals, and why."""
     flags: list[Flag]
@@ -237,6 +251,8 @@ class MoneyView:
     currencies: list[CurrencyMoney]
     earned: Earned | None
     """None without a baseline."""
+    earned_missing: str | None
+    """One sentence, where there is none."""
     cash: Cash
     decisions: list[AskedDecision]
     delay_month: DelayMonth | None

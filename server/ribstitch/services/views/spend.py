@@ -1,43 +1,60 @@
-"""What was approved and what was paid, currency by currency; nothing is converted."""
+"""What was approved, what is spent and what it comes to: the figures of the money page."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
 
-from ribstitch.money import budget_total, cost_totals
-from ribstitch.planning.model import Plan
+from ribstitch.money import Bucket, budget_amount
+from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.views.money_sums import ledger, money_forecast, promised, spent
+from ribstitch.services.views.money_words import text
 
 
 @dataclass(frozen=True, slots=True)
-class Money:
-    """Approved and paid money in one currency, as decimal strings."""
+class ForeignPaid:
+    """What was paid in one foreign currency, as a decimal string in it."""
 
     currency: str
-    budget: str
     paid: str
 
 
 @dataclass(frozen=True, slots=True)
 class Spend:
-    """Money in the project's currency, and in each of the others."""
+    """
+    Money in the project's currency, as decimal strings.
+
+    What is paid in other currencies counts at the rate of the day of payment.
+    """
 
     currency: str
-    budget: str
+    budget: str | None
+    """None without one, or where a currency has no rate."""
     paid: str
-    by_currency: list[Money]
+    spent: str
+    """Paid, and worked in the shop."""
+    committed: str
+    """Invoiced and not paid, or ordered."""
+    at_completion: str
+    by_currency: list[ForeignPaid]
+    """How much of it was paid in other currencies."""
 
 
-def spend(plan: Plan) -> Spend:
-    """Add up the budget and what was paid."""
-    budget = budget_total(plan.budget).by_currency
-    paid = cost_totals(plan.costs, "paid").by_currency
-    own, *others = (
-        Money(
-            currency,
-            str(budget.get(currency, Decimal(0))),
-            str(paid.get(currency, Decimal(0))),
-        )
-        for currency in dict.fromkeys((plan.project.currency, *budget, *paid))
+def spend(current: CurrentPlan) -> Spend:
+    """Return what is spent and what it comes to, as on the money page."""
+    book, whole = ledger(current), money_forecast(current).whole
+    budget = budget_amount(current.plan)
+    paid: dict[str, int] = {}
+    for one in (*book.entries, *book.without_rate):
+        if one.bucket is Bucket.PAID and one.currency != book.currency:
+            paid[one.currency] = paid.get(one.currency, 0) + one.amount
+    return Spend(
+        currency=book.currency,
+        budget=None if budget is None else str(budget),
+        paid=text(whole.paid, book.currency),
+        spent=text(spent(whole), book.currency),
+        committed=text(promised(whole), book.currency),
+        at_completion=text(whole.at_completion, book.currency),
+        by_currency=[
+            ForeignPaid(currency, text(units, currency)) for currency, units in sorted(paid.items())
+        ],
     )
-    return Spend(own.currency, own.budget, own.paid, others)

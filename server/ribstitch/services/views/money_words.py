@@ -1,0 +1,40 @@
+"""Amounts and months in sentences and in answers."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+from ribstitch.money.minor_units import from_minor_units
+
+
+def shown(amount: Decimal, currency: str) -> str:
+    """Write an amount for a sentence: ``EUR 2,350.00``."""
+    return f"{currency} {amount:,f}"
+
+
+def shown_units(units: int, currency: str) -> str:
+    """Likewise of minor units of a currency."""
+    return shown(from_minor_units(units, currency), currency)
+
+
+def roughly(units: int, currency: str) -> str:
+    """Write what is only likely, to three digits or to the whole: ``EUR 41,200``."""
+    whole = int(from_minor_units(units, currency).to_integral_value())
+    keep = max(len(str(abs(whole))) - 3, 0)
+    return f"{currency} {round(whole, -keep):,}"
+
+
+def text(units: int, currency: str) -> str:
+    """Write minor units as a decimal string, for an answer."""
+    return str(from_minor_units(units, currency))
+
+
+def month_name(month: date) -> str:
+    """Write a month for an answer: ``2026-10``."""
+    return f"{month:%Y-%m}"
+
+
+def month_words(month: date) -> str:
+    """Write a month for a sentence: ``October 2026``."""
+    return f"{month:%B %Y}"
