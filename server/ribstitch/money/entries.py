@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from ribstitch.money.months import month_of
+
 
 class Bucket(StrEnum):
     """How firm money is."""
@@ -84,7 +86,7 @@ class Entry:
     @property
     def month(self) -> date:
         """The first date of the entry's month."""
-        return self.on.replace(day=1)
+        return month_of(self.on)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
+from math import floor
 
 from ribstitch.money.budget import Budget, budget_of
 from ribstitch.money.earned_value import EarnedValue
 from ribstitch.money.entries import Bucket, Origin
 from ribstitch.money.ledger import Ledger
-from ribstitch.money.minor_units import from_minor_units, in_minor_units, rounded
+from ribstitch.money.minor_units import from_minor_units, in_minor_units
 from ribstitch.planning.model import Plan
 
 
@@ -167,7 +169,10 @@ def _kinds(value: EarnedValue) -> Iterator[tuple[str, Fraction | None, str]]:
 
 def _times(index: Fraction | None) -> str:
     """Return how many times its budget work costs at an index."""
-    return "some multiple of" if not index else f"{rounded(1 / index, 'EUR'):f} times"
+    if not index:
+        return "some multiple of"
+    hundredths = floor(100 / index + Fraction(1, 2))
+    return f"{Decimal(hundredths).scaleb(-2):f} times"
 
 
 def _sentence(says: str, more: int, currency: str) -> str:

@@ -10,6 +10,7 @@ from functools import cached_property
 
 import numpy as np
 
+from ribstitch.money.months import months_from
 from ribstitch.planning.activities import floor_of
 from ribstitch.planning.calendars import Ints
 from ribstitch.planning.model import Crew, HoursWorked, Plan, State, Task
@@ -175,11 +176,10 @@ def work_to_go(schedule: Schedule, rates: Rates) -> Iterator[Labour]:
 
 def _cuts(schedule: Schedule, rates: Rates) -> Ints:
     """Return the instants at which months begin or rates change, in order. [ticks]"""
-    first = date_at(floor_of(schedule.prepared.plan)).replace(day=1)
-    last = date_at(int(schedule.finish.max(initial=0)) or start_of(first))
-    months = (12 * first.year + first.month, 12 * last.year + last.month + 1)
-    begins = {date((n - 1) // 12, (n - 1) % 12 + 1, 1) for n in range(*months)}
-    return np.array(sorted(map(start_of, begins | set(rates.changes))), dtype=np.int64)
+    first = floor_of(schedule.prepared.plan)
+    last = int(schedule.finish.max(initial=first))
+    begins = set(months_from(date_at(first), date_at(last))) | set(rates.changes)
+    return np.array(sorted(map(start_of, begins)), dtype=np.int64)
 
 
 def _stretches(schedule: Schedule, number: int, cuts: Ints) -> Iterator[tuple[date, Fraction]]:

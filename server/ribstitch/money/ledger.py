@@ -19,7 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import TypeVar
@@ -29,6 +29,7 @@ from ribstitch.money.entries import Bucket, Entry, Flag, Origin
 from ribstitch.money.flags import flags_of
 from ribstitch.money.labour import Labour, Rates, rates_of, timesheet, work_done, work_to_go
 from ribstitch.money.minor_units import from_minor_units, in_minor_units, spread_evenly
+from ribstitch.money.months import months_from
 from ribstitch.planning.activities import floor_of
 from ribstitch.planning.model import Plan, Task
 from ribstitch.planning.schedule import Schedule
@@ -172,7 +173,8 @@ def standing_to_come(plan: Plan, finish: int) -> Iterator[Entry]:
     days = Fraction(finish - floor, TICKS_PER_DAY)
     currency = plan.project.currency
     whole = in_minor_units(Fraction(per_month) / DAYS_PER_MONTH * days, currency)
-    ends = [*_month_starts(floor, finish), finish]
+    months = months_from(date_at(floor), date_before(finish))
+    ends = [*(start_of(month) for month in months if start_of(month) > floor), finish]
     shares = [
         Fraction(end - begin, finish - floor)
         for begin, end in zip([floor, *ends], ends, strict=False)
@@ -197,16 +199,6 @@ def _chapter_of_standing(plan: Plan) -> str | None:
     budgeted = [line.chapter for line in plan.budget if line.kind == _STANDING]
     booked = [line.chapter for line in plan.costs if line.kind == _STANDING]
     return next((chapter for chapter in budgeted + booked if chapter), None)
-
-
-def _month_starts(floor: int, finish: int) -> Iterator[int]:
-    """Yield the instants between two at which a month begins. [ticks]"""
-    day = date_at(floor)
-    while True:
-        day = (day.replace(day=28) + timedelta(days=4)).replace(day=1)
-        if start_of(day) >= finish:
-            return
-        yield start_of(day)
 
 
 def _labour(
