@@ -45,3 +45,27 @@ def test_an_order_of_the_crew_is_one_line_that_opens_and_can_be_undone(
     expect(line).to_contain_text("taken back")
     after = answer(live_server, "/crew-links")["crew_links"]
     assert {one["key"] for one in after} == {one["key"] for one in before}
+
+
+def test_a_case_is_one_line_however_few_things_it_changed(
+    open_page: OpenPage, live_server: str
+) -> None:
+    page = open_page("/settings")
+    take_role(page, "planner")
+    root = f"{live_server}/api/v1/projects/1"
+    bought = answer(live_server, "/expedites")["expedites"][0]["id"]
+    changes = [{"kind": "expedite_taken", "expedite": bought, "days": 1}]
+    asked = {
+        "plan_version": answer(live_server, "/schedule")["plan_version"],
+        "case": {"name": "A Saturday", "changes": changes},
+    }
+    assert page.request.post(f"{root}/cases/adopt", data=asked).ok
+    (newest, *_) = answer(live_server, "/actions")["actions"]
+    assert 1 < newest["count"] == len(newest["changes"]), "else it is one line anyway"
+    page.reload()
+    line = page.locator("#changes-list").get_by_role("row").filter(has_text="A Saturday")
+    expect(line).to_have_count(1)
+    expect(line).to_contain_text("Case taken into the plan: ")
+    line.get_by_role("button", name=re.compile("^Undo")).click()
+    expect(line).to_contain_text("taken back")
+    assert answer(live_server, "/expedites")["expedites"][0]["taken_days"] == 0
