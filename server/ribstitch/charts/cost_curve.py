@@ -8,13 +8,13 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
+from ribstitch.charts.amounts import amount_axis, money
 from ribstitch.charts.paper import (
     ACCOMPLISHED,
     ACCOMPLISHED_WASH,
     INK,
     INK_SOFT,
     PAPER,
-    RULE,
     SUNK,
     Figure,
     date_axis,
@@ -89,12 +89,7 @@ def cost_curve_figure(
                 title={"text": "finish as written", "standoff": 8},
                 range=[low.isoformat(), high.isoformat()], fixedrange=True, nticks=6,
             ),
-            yaxis={
-                "title": {"text": f"costs at least ({currency})", "standoff": 8},
-                "range": [0, float(top)], "fixedrange": True, "zeroline": False, "nticks": 6,
-                "tickformat": ",.0f", "separatethousands": True, "automargin": True,
-                "gridcolor": RULE, "linecolor": INK, "ticks": "outside", "tickcolor": INK,
-            },
+            yaxis=amount_axis(f"costs at least ({currency})", range=[0, float(top)]),
             shapes=[_upright(day) for day, _, _ in seen],
             annotations=[
                 _letters("the plan<br>as written", planned, 0.5, "right", INK),
@@ -246,8 +241,3 @@ def _letters(text: str, day: date, height: float, side: str, ink: str) -> dict[s
 
 def _sooner(days: int) -> str:
     return "no day sooner" if days <= 0 else f"{plural(days, 'day')} sooner"
-
-
-def money(amount: Decimal, currency: str) -> str:
-    """Write an amount in whole units: ``EUR 2,350``."""
-    return f"{currency} {amount:,.0f}"

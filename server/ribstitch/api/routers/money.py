@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from datetime import date
+from typing import Annotated, Literal
 
-from fastapi import APIRouter, Depends, Path
+from fastapi import APIRouter, Depends, Path, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -15,6 +16,7 @@ from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND, STALE
 from ribstitch.api.recorded import recorded
 from ribstitch.api.resources import RESOURCES
+from ribstitch.api.schemas.charts import Figure
 from ribstitch.api.schemas.money import (
     BaselineAsked,
     BaselineList,
@@ -27,8 +29,14 @@ from ribstitch.api.schemas.resources import edited_model
 from ribstitch.planning.model import Decision
 from ribstitch.services.approve_baseline import approve_baseline
 from ribstitch.services.decide_over_and_above import decide_over_and_above
+from ribstitch.services.earlier_plan import plan_before
+from ribstitch.services.exports import EXPORTS
+from ribstitch.services.views.money_charts import earned_value_figure, need_figure
 from ribstitch.services.views.money_shape import MoneyView
 from ribstitch.services.views.money_view import money_view
+from ribstitch.services.views.statement import statement
+from ribstitch.services.views.statement_month import span_of
+from ribstitch.services.views.statement_shape import Statement
 from ribstitch.store.kinds import OVER_AND_ABOVE
 
 router = APIRouter(
@@ -55,6 +63,79 @@ def show_money(
         current,
         lambda: money_view(current, simulation),
         is_settled=simulation is not None,
+    )
+
+
+@router.get("/statement", summary="The owner's statement of a month", response_model=Statement)
+def show_statement(
+    request: Request,
+    service: ServiceDep,
+    current: Current,
+    simulation: CurrentSimulation,
+    month: Annotated[
+        str | None,
+        Query(
+            pattern=r"^[12]\d{3}-(0[1-9]|1[0-2])$",
+            description="As 2026-10; without it the month of the as-of date",
+        ),
+    ] = None,
+) -> Response:
+    """
+    Return forecast, spend against budget, and what was paid, done and decided in a month.
+
+    The forecast is that of the plan as it stands, and how it moved since the last plan
+    that was kept before the month.
+    """
+    first = None if month is None else date.fromisoformat(f"{month}-01")
+
+    def build() -> Statement:
+        begin = span_of(current, first).first
+        earlier = plan_before(service.store, current.project_id, begin)
+        return statement(current, simulation, first, earlier)
+
+    edition = service.last_spread_number(current)
+    is_settled = simulation is not None
+    return service.answers.serve(request, current, build, is_settled=is_settled, edition=edition)
+
+
+@router.get("/charts/money-need", summary="When the money is needed", response_model=Figure)
+def show_need(
+    request: Request, service: ServiceDep, current: Current, simulation: CurrentSimulation
+) -> Response:
+    """Draw by month what is committed, likely and possible, and how long the account lasts."""
+    return service.answers.serve(
+        request,
+        current,
+        lambda: need_figure(current, simulation),
+        is_settled=simulation is not None,
+    )
+
+
+@router.get("/charts/earned", summary="Planned, earned and spent, by month", response_model=Figure)
+def show_earned(request: Request, service: ServiceDep, current: Current) -> Response:
+    """Draw planned value, earned value and actual cost; nothing without a baseline."""
+    return service.answers.serve(request, current, lambda: earned_value_figure(current))
+
+
+@router.get(
+    "/exports/{name}.csv",
+    summary="A table for the bookkeeper",
+    response_class=Response,
+    responses={200: {"description": "The table", "content": {"text/csv": {}}}},
+)
+def export(name: Literal["costs", "payments", "hours"], current: Current) -> Response:
+    """
+    Return cost lines, payments or hours as comma-separated values.
+
+    UTF-8 with a byte order mark, numbers with a point; the columns stay as they are.
+    """
+    return Response(
+        EXPORTS[name].text(current).encode("utf-8-sig"),
+        media_type="text/csv; charset=utf-8",
+        headers={
+            "Content-Disposition": f'attachment; filename="{name}.csv"',
+            "Cache-Control": "no-store",
+        },
     )
 
 

@@ -23,7 +23,7 @@ from ribstitch.services.views.money_words import shown, shown_units, text
 _MOVE = Decimal(5)
 """By how much a currency is taken to rise. [%]"""
 _OF_VENDORS = (Bucket.PAID, Bucket.INVOICED, Bucket.COMMITTED, Bucket.EXPECTED)
-_NO_CHAPTER = "No chapter"
+NO_CHAPTER = "No chapter"
 
 
 def chapters(current: CurrentPlan) -> list[ChapterMoney]:
@@ -46,7 +46,7 @@ def chapter_titles(plan: Plan) -> dict[str, str]:
 def _chapter(one: ChapterForecast, titles: dict[str, str], currency: str) -> ChapterMoney:
     return ChapterMoney(
         chapter=one.chapter or "",
-        title=_NO_CHAPTER if one.chapter is None else titles.get(one.chapter, ""),
+        title=NO_CHAPTER if one.chapter is None else titles.get(one.chapter, ""),
         budget=text(one.budget, currency),
         paid=text(one.paid, currency),
         invoiced=text(one.invoiced, currency),
