@@ -18,6 +18,7 @@ from ribstitch.planning.model import Plan, Source, State, Task
 from ribstitch.planning.schedule import Schedule, schedule
 from ribstitch.seeding import build_plan, plan_text
 from ribstitch.seeding.__main__ import read_texts
+from ribstitch.seeding.baseline import first_plan
 from ribstitch.seeding.figures import figures, into_page
 from ribstitch.seeding.jobs import Job, hours_by_trade, list_jobs
 from ribstitch.seeding.method_cards import read_cards, rows
@@ -280,20 +281,25 @@ def test_durations_come_from_hours_people_and_share(task: str, days: float) -> N
     assert tasks()[task].duration == days * 1440
 
 
+def overlaps(
+    dates: Schedule, trades: tuple[str, ...], states: frozenset[State] = frozenset(State)
+) -> list[tuple[str, str]]:
+    """Return which tasks of one person follow each other with an overlap."""
+    spans = sorted(
+        (int(dates.begin[number]), int(dates.finish[number]), task.id)
+        for task in dates.prepared.plan.tasks
+        if task.trade in trades and task.status.state in states
+        for number in (dates.number(task.id),)
+    )
+    assert len(spans) > 5
+    return [(one[2], other[2]) for one, other in pairwise(spans) if other[0] < one[1]]
+
+
 def test_single_pairs_of_hands_do_one_thing_at_a_time() -> None:
     """Open work of one person does not overlap, but for what is under way already."""
-    person = {"paint": "metal"}
-    for trade in ("metal", "engine", "fabric", "wood", "elec"):
-        spans = sorted(
-            (int(dates().begin[number]), int(dates().finish[number]), task.id)
-            for task in plan().tasks
-            if task.trade is not None and person.get(task.trade, task.trade) == trade
-            if task.status.state in {State.NOT_STARTED, State.HELD}
-            for number in (dates().number(task.id),)
-        )
-        assert len(spans) > 5
-        for one, other in pairwise(spans):
-            assert other[0] >= one[1], f"{one[2]} overlaps {other[2]}"
+    still_to_begin = frozenset({State.NOT_STARTED, State.HELD})
+    for trades in (("metal", "paint"), ("engine",), ("fabric",), ("wood",), ("elec",)):
+        assert overlaps(dates(), trades, still_to_begin) == []
 
 
 def test_build_coats_of_dope_wait_for_the_dry_half_of_the_year() -> None:
@@ -322,10 +328,114 @@ def test_every_hazard_tag_has_a_caution() -> None:
 
 
 def test_what_was_paid_is_kept_to_the_cent() -> None:
-    paid = [line for line in plan().costs if line.state == "paid"]
-    assert len(paid) == 13
-    engine = [line.amount for line in plan().costs if line.send_out == "S01"]
-    assert sum(engine) == 46_900, "paid and still to pay make the price agreed last"
+    """Each row of the payments is one payment of the plan, in its own currency."""
+    written = Counter(
+        (row["date"], Decimal(row["amount"]), row["currency"]) for row in rows(texts()["payments"])
+    )
+    kept = Counter(
+        (payment.on.isoformat(), payment.amount, line.currency)
+        for line in plan().costs
+        for payment in line.payments
+    )
+    assert kept == written
+
+
+def test_each_order_is_one_line_that_remembers_what_it_was() -> None:
+    lines = {line.send_out: line for line in plan().costs if line.send_out}
+    ordered = [row["send_out"] for row in rows(texts()["send_outs"])]
+    assert sorted(one for one in lines if one) == sorted(ordered)
+    engine = lines["S01"]
+    assert [f"{step.state} {step.amount}" for step in engine.earlier] == [
+        "estimate 31000", "quoted 38400", "ordered 38400",
+    ]  # fmt: skip
+    assert (engine.state, engine.on) == ("ordered", date(2026, 8, 28))
+    assert engine.amount == 46_900, "what is agreed last"
+    assert [f"{due.percent} {due.at} {due.days}" for due in engine.dues] == [
+        "30 order 0", "40 approved 0", "30 accepted 45",
+    ]  # fmt: skip
+    assert lines["S05"].state == "paid"
+    assert [step.state for step in lines["S05"].earlier] == ["estimate", "quoted", "ordered"]
+    assert lines["S04"].state == "estimate"
+
+
+def test_orders_are_charged_to_chapters_that_have_money_for_vendors() -> None:
+    budget = {row["chapter"] for row in rows(texts()["budget"]) if row["vendor"] != "0"}
+    assert {line.chapter for line in plan().costs if line.kind == "vendor"} <= budget
+
+
+def test_first_estimates_are_the_vendor_money_of_the_budget() -> None:
+    """At the first rates; the budget rounds each chapter to ten."""
+    rates = {"EUR": "1"} | rows(texts()["fx"])[0]
+    due: dict[str, Decimal] = {}
+    for row in rows(texts()["send_outs"]):
+        worth = Decimal(row["first_price"]) * Decimal(rates[row["currency"]])
+        due[row["chapter"]] = due.get(row["chapter"], Decimal(0)) + worth
+    for row in rows(texts()["budget"]):
+        if row["chapter"] in due:
+            assert abs(due[row["chapter"]] - int(row["vendor"])) <= 10, row["chapter"]
+
+
+def test_hours_of_each_row_come_to_what_the_shop_wrote_down() -> None:
+    """A row's tasks are its own, but for those that two rows speak of."""
+    written = sum(Decimal(row["hours_used"]) for row in rows(texts()["task_status"]))
+    assert sum(entry.hours for entry in plan().hours) == written == 1405
+    spent: dict[str, Decimal] = {}
+    for entry in plan().hours:
+        job = entry.task.partition(".")[0]
+        spent[job] = spent.get(job, Decimal(0)) + entry.hours
+    assert [int(spent[job]) for job in ("F38", "M02", "F32")] == [96, 44, 71]
+    assert spent["F19"] == 138
+
+
+def test_nobody_worked_round_the_clock_and_only_who_has_the_trade() -> None:
+    day: dict[tuple[str, date], Decimal] = {}
+    trades: dict[str, set[str]] = {}
+    for one in plan().crew:
+        trades.setdefault(one.label, set()).add(one.trade)
+    for entry in plan().hours:
+        cell = entry.label, entry.on
+        day[cell] = day.get(cell, Decimal(0)) + entry.hours
+        assert tasks()[entry.task].trade in trades[entry.label], entry.id
+    assert max(day.values()) <= 12
+
+
+def test_first_baseline_is_the_budget_without_what_is_kept_back() -> None:
+    (first,) = plan().baselines
+    kept_back = next(line.amount for line in plan().budget if line.kind == "contingency")
+    assert sum(package.amount for package in first.packages) == 305_000 - kept_back
+    assert (first.approved_on, first.reason) == (date(2026, 1, 12), "First plan as agreed")
+    assert min(package.start for package in first.packages) == date(2026, 1, 12)
+    ids = {package.id for package in first.packages}
+    assert not ids & {"O02", "O03", "O04", "O05", "S03/2"}
+    assert {item.id for item in plan().send_outs if not item.trip_of} <= ids
+
+
+def test_first_plan_is_the_plan_before_anything_happened() -> None:
+    made = first_plan(texts(), jobs(), build_plan(texts()))
+    assert made.project.as_of == made.project.start
+    assert {task.status.state for task in made.tasks} == {State.NOT_STARTED}
+    assert len(made.tasks) == len(plan().tasks) - 4
+    assert schedule(made).finish_on == plan().baselines[0].finish
+
+
+def test_first_plan_gives_nobody_two_things_to_do_at_once() -> None:
+    dates = schedule(first_plan(texts(), jobs(), build_plan(texts())))
+    for trades in (("metal", "paint"), ("engine",), ("fabric",), ("wood",), ("elec",), ("insp",)):
+        assert overlaps(dates, trades) == []
+
+
+def test_one_item_waits_for_the_owners_and_costs_nothing_yet() -> None:
+    waiting = [item for item in plan().over_and_above if item.state == "waiting"]
+    assert [f"{one.id} {one.amount} {one.currency}" for one in waiting] == ["O07 1550 CAD"]
+    propeller = next(line for line in plan().costs if line.send_out == "S02")
+    assert propeller.amount == 9650
+    assert len(plan().over_and_above) == 7
+
+
+def test_nine_owners_pay_every_month() -> None:
+    assert len(plan().funding) == 9
+    assert {one.every_months for one in plan().funding} == {1}
+    assert plan().project.balance_on == plan().project.as_of
 
 
 def test_planned_hours_at_the_crews_rates_come_to_the_budgeted_labour() -> None:
@@ -344,9 +454,10 @@ def test_planned_hours_at_the_crews_rates_come_to_the_budgeted_labour() -> None:
 
 def test_standing_cost_is_what_was_paid_by_the_month() -> None:
     """Nine months from January to September; the budget is for twenty."""
-    paid = next(row for row in rows(texts()["payments"]) if row["for"] == "standing")
+    paid = [row for row in rows(texts()["payments"]) if row["for"] == "standing"]
     budget = next(row for row in rows(texts()["budget"]) if row["chapter"] == "91")
-    assert plan().project.standing_per_month == Decimal(paid["amount"]) / 9
+    assert len(paid) == 9
+    assert {Decimal(row["amount"]) for row in paid} == {plan().project.standing_per_month}
     assert plan().project.standing_per_month == Decimal(budget["vendor"]) / 20
 
 

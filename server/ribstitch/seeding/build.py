@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
+from ribstitch.seeding.agreeing import funding, over_and_above
+from ribstitch.seeding.baseline import baselines
 from ribstitch.seeding.costing import budget_lines, cost_lines, exchange_rates
 from ribstitch.seeding.crew import HOLIDAYS, Crew, Person
 from ribstitch.seeding.expedites import expedites
@@ -17,6 +19,7 @@ from ribstitch.seeding.plan_text import number
 from ribstitch.seeding.risks import risks
 from ribstitch.seeding.sending import away, kinds, send_outs, vendor_calendars, vendors
 from ribstitch.seeding.status import Status, read_status
+from ribstitch.seeding.timesheet import timesheet
 
 Entry = dict[str, object]
 
@@ -49,7 +52,7 @@ def build_plan(texts: Mapping[str, str]) -> Entry:
     as_of = date.fromisoformat(project["as_of"])
     rules = read_place_rules(texts)
     status = read_status(texts, jobs, crew, as_of, away(texts, jobs))
-    return {
+    document: Entry = {
         "format": "ribstitch-plan/1",
         "project": project,
         "calendars": [*_crew_calendars(texts, crew), *vendor_calendars(texts)],
@@ -73,7 +76,11 @@ def build_plan(texts: Mapping[str, str]) -> Entry:
         "costs": cost_lines(texts),
         "budget": budget_lines(texts),
         "exchange_rates": exchange_rates(texts),
+        "hours": timesheet(texts, jobs, crew, status, as_of),
+        "funding": funding(texts),
+        "over_and_above": over_and_above(texts),
     }
+    return document | {"baselines": baselines(texts, jobs, document)}
 
 
 def _crew_calendars(texts: Mapping[str, str], crew: Crew) -> list[Entry]:
@@ -95,11 +102,12 @@ def _crew_calendars(texts: Mapping[str, str], crew: Crew) -> list[Entry]:
 
 
 def _week(person: Person, calendar: str, name: str, closed: list[list[str]]) -> Entry:
+    """Return a calendar with the hours of a person that reach this project."""
     return {
         "id": calendar,
         "name": name,
-        "day_hours": number(person.day_hours),
-        "week": [number(hours) for hours in person.week],
+        "day_hours": number(person.day_hours * person.share),
+        "week": [number(hours * person.share) for hours in person.week],
         "holidays": HOLIDAYS,
         "closed": closed,
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
 from ribstitch.seeding.method_cards import rows
@@ -14,10 +14,34 @@ _VENDOR_COLUMN = {"91": "standing", "92": "freight", "99": "contingency"}
 
 _PAID_CHAPTERS = {"freight": "92", "material": "90", "standing": "91"}
 
+_DUE_AT = ("order", "approved", "accepted")
+"""When the deposit, the progress payment and the balance fall due."""
+
 
 def cost_lines(texts: Mapping[str, str]) -> list[Entry]:
-    """Return what was paid, what is still owed on orders, and extra material agreed."""
-    return [*_payments(texts), *_balances(texts), *_extra_material(texts)]
+    """Return a line for each order, what else was paid, and what is still to be bought."""
+    return [
+        *_orders(texts),
+        _plating_batches(texts),
+        *_other_payments(texts),
+        *_to_buy(texts),
+        *_extra_material(texts),
+    ]
+
+
+def first_cost_lines(texts: Mapping[str, str]) -> list[Entry]:
+    """Return the lines of the first plan: what each order was thought to cost."""
+    return [
+        {
+            "id": row["send_out"],
+            "amount": row["first_price"],
+            "currency": row["currency"],
+            "kind": "vendor",
+            "chapter": row["chapter"],
+            "send_out": row["send_out"],
+        }
+        for row in rows(texts["send_outs"])
+    ]
 
 
 def budget_lines(texts: Mapping[str, str]) -> list[Entry]:
@@ -42,89 +66,113 @@ def budget_lines(texts: Mapping[str, str]) -> list[Entry]:
     return lines
 
 
-def chapter_of_send_out(texts: Mapping[str, str]) -> dict[str, str]:
-    """Return the chapter each send-out is charged to: that of its first finding."""
-    chapters: dict[str, str] = {}
-    for row in rows(texts["findings"]):
-        if row["send_out"]:
-            chapters.setdefault(row["send_out"], row["chapter"])
-    return chapters
-
-
-def _payments(texts: Mapping[str, str]) -> list[Entry]:
-    send_outs = {row["send_out"] for row in rows(texts["send_outs"])}
-    chapters = chapter_of_send_out(texts)
-    lines: list[Entry] = []
-    for place, row in enumerate(rows(texts["payments"]), start=1):
-        what = row["for"]
-        line: Entry = {
-            "id": f"P{place:02}",
-            "name": f"Paid: {what}",
-            "amount": row["amount"],
-            "currency": row["currency"],
-            "state": "paid",
-            "on": row["date"],
-        }
-        if what in send_outs:
-            line |= {"kind": "vendor", "chapter": chapters[what], "send_out": what}
-        else:
-            line |= {"kind": what, "chapter": _PAID_CHAPTERS[what]}
-        lines.append(line)
-    return lines
-
-
-def _balances(texts: Mapping[str, str]) -> list[Entry]:
-    """Return what is to be paid on each send-out: its latest price less what was paid."""
-    paid: dict[str, Decimal] = {}
-    for row in rows(texts["payments"]):
-        paid[row["for"]] = paid.get(row["for"], Decimal(0)) + Decimal(row["amount"])
-    chapters, prices = chapter_of_send_out(texts), _latest_prices(texts)
-    lines: list[Entry] = []
+def _orders(texts: Mapping[str, str]) -> Iterator[Entry]:
+    """Yield the line of each send-out's order, with what it was before and what was paid."""
+    days = {row["vendor"]: int(row["pay_days"]) for row in rows(texts["vendors"])}
     for row in rows(texts["send_outs"]):
         ref = row["send_out"]
-        price, state = prices.get(ref, (Decimal(row["first_price"]), "estimate"))
-        rest = price - paid.get(ref, Decimal(0))
-        if rest:
-            lines.append(
-                {
-                    "id": f"B{ref[1:]}",
-                    "name": f"To pay: {row['item']}",
-                    "amount": str(rest),
-                    "currency": row["currency"],
-                    "kind": "vendor",
-                    "state": state,
-                    "chapter": chapters[ref],
-                    "send_out": ref,
-                }
-            )
-    return [*lines, _plating_batches(texts, paid)]
+        *earlier, last = _steps(row, texts)
+        payments = [
+            {"on": one["date"], "amount": one["amount"]}
+            for one in rows(texts["payments"])
+            if one["for"] == ref
+        ]
+        paid = sum((Decimal(one["amount"]) for one in payments), Decimal(0))
+        if paid == Decimal(str(last["amount"])):
+            earlier.append(last)
+            last = {**last, "state": "paid", "on": payments[-1]["on"]}
+        yield {
+            "id": f"{ref}-order",
+            "name": row["item"],
+            **last,
+            "currency": row["currency"],
+            "kind": "vendor",
+            "chapter": row["chapter"],
+            "send_out": ref,
+            "earlier": earlier,
+            "payments": payments,
+            "dues": _dues(row["pay"], days[row["vendor"]]),
+        }
 
 
-def _latest_prices(texts: Mapping[str, str]) -> dict[str, tuple[Decimal, str]]:
-    """Return the latest price of each order: the quote, or what the owner agreed later."""
-    prices = {
-        row["send_out"]: (Decimal(row["quoted_price"]), "ordered" if row["approved"] else "quoted")
-        for row in rows(texts["send_out_status"])
-    }
-    send_out_of = {row["finding"]: row["send_out"] for row in rows(texts["findings"])}
-    for row in rows(texts["over_and_above"]):
-        if row["price_to"]:
-            prices[send_out_of[row["finding"]]] = (Decimal(row["price_to"]), "ordered")
-    return prices
+def _steps(row: Mapping[str, str], texts: Mapping[str, str]) -> Iterator[Entry]:
+    """Yield what an order was in turn: estimate, quoted, ordered, dearer by agreement."""
+    project = {one["key"]: one["value"] for one in rows(texts["project"])}
+    yield {"state": "estimate", "amount": row["first_price"], "on": project["start"]}
+    ref, price = row["send_out"], row["first_price"]
+    for status in rows(texts["send_out_status"]):
+        if status["send_out"] == ref:
+            price = status["quoted_price"]
+            yield {"state": "quoted", "amount": price, "on": status["quoted"]}
+            yield {"state": "ordered", "amount": price, "on": status["approved"]}
+    send_out_of = {one["finding"]: one["send_out"] for one in rows(texts["findings"])}
+    for item in rows(texts["over_and_above"]):
+        agreed = item["price_to"] and item["approved"] and item["price_to"] != price
+        if agreed and send_out_of[item["finding"]] == ref:
+            price = item["price_to"]
+            yield {"state": "ordered", "amount": price, "on": item["approved"]}
 
 
-def _plating_batches(texts: Mapping[str, str], paid: Mapping[str, Decimal]) -> Entry:
+def _dues(pay: str, days: int) -> list[Entry]:
+    """Return when the parts of a price like ``30/40/30`` fall due; the last has days to pay."""
+    parts: list[Entry] = [
+        {"percent": percent, "at": at}
+        for percent, at in zip(pay.split("/"), _DUE_AT, strict=True)
+        if percent != "0"
+    ]
+    if days:
+        parts[-1]["days"] = days
+    return parts
+
+
+def _plating_batches(texts: Mapping[str, str]) -> Entry:
     """Return the rest of the plating quote, which was given for three batches together."""
     row = next(row for row in rows(texts["send_outs"]) if row["kind"] == "plating")
+    first = next(one for one in rows(texts["payments"]) if one["for"] == row["send_out"])
     return {
-        "id": f"B{row['send_out'][1:]}",
-        "name": "To pay: hardware plating batches 2 and 3",
-        "amount": str(Decimal(row["first_price"]) - paid[row["send_out"]]),
+        "id": f"{row['send_out']}-rest",
+        "name": "Hardware plating batches 2 and 3",
+        "amount": str(Decimal(row["first_price"]) - Decimal(first["amount"])),
         "currency": row["currency"],
         "kind": "vendor",
         "state": "quoted",
-        "chapter": chapter_of_send_out(texts)[row["send_out"]],
+        "chapter": row["chapter"],
+        "task": "F59b.3",
     }
+
+
+def _other_payments(texts: Mapping[str, str]) -> Iterator[Entry]:
+    """Yield what was paid, but not for an order: one line for each sort of money."""
+    for kind, chapter in _PAID_CHAPTERS.items():
+        paid = [row for row in rows(texts["payments"]) if row["for"] == kind]
+        yield {
+            "id": f"{kind}-paid",
+            "name": f"{kind.capitalize()} so far",
+            "amount": str(sum(Decimal(row["amount"]) for row in paid)),
+            "currency": paid[-1]["currency"],
+            "kind": kind,
+            "state": "paid",
+            "on": paid[-1]["date"],
+            "chapter": chapter,
+            "payments": [{"on": row["date"], "amount": row["amount"]} for row in paid],
+        }
+
+
+def _to_buy(texts: Mapping[str, str]) -> Iterator[Entry]:
+    """Yield estimates of what is still to be bought: at the start of a task, or on a date."""
+    for row in rows(texts["to_buy"]):
+        line: Entry = {
+            "id": row["to_buy"],
+            "name": row["what"],
+            "amount": row["amount"],
+            "currency": "EUR",
+            "kind": row["kind"],
+            "chapter": row["chapter"],
+        }
+        if row["task"]:
+            yield line | {"task": row["task"], "dues": [{"percent": "100", "at": "order"}]}
+        else:
+            yield line | {"on": row["on"]}
 
 
 def _extra_material(texts: Mapping[str, str]) -> list[Entry]:
@@ -141,7 +189,7 @@ def _extra_material(texts: Mapping[str, str]) -> list[Entry]:
             "task": row["ref"],
         }
         for row in rows(texts["over_and_above"])
-        if row["material_eur"] != "0"
+        if row["material_eur"] != "0" and row["approved"]
     ]
 
 

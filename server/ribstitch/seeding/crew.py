@@ -62,8 +62,7 @@ class Crew:
         """
         Return the crew of the plan document, an entry for each trade of each person.
 
-        A plan's hours are those of the calendar, and only a share of them reaches this
-        project: so does the same share of what an hour costs.
+        Its calendars hold the hours that reach this project, so an hour costs all of it.
         """
         return [
             {
@@ -71,7 +70,7 @@ class Crew:
                 "people": 1,
                 "calendar": person.calendar,
                 "label": person.label,
-                "rate": f"{float(person.rate * person.share):.2f}",
+                "rate": f"{float(person.rate):.2f}",
             }
             for person in self.people
             for trade in person.trades

@@ -24,8 +24,8 @@ from ribstitch.planning.ticks import TICKS_PER_DAY, date_at
 from ribstitch.planning.uncertainty import find_causes, simulate
 from ribstitch.planning.whatif import Change, ExtraDays, VendorLate, apply_changes
 
-_FABRIC = ExtraDays("c3", 4, date(2026, 10, 9), date(2027, 6, 30), 7)
-_METAL = ExtraDays("c1", 5, date(2026, 10, 9), date(2027, 8, 31), 8)
+_FABRIC = ExtraDays("c3", 4, date(2026, 10, 9), date(2027, 6, 30), 5.95)
+_METAL = ExtraDays("c1", 5, date(2026, 10, 9), date(2027, 8, 31), 4.8)
 _INSPECTOR = ExtraDays("x1", 2, date(2027, 9, 1), date(2028, 3, 31), 4)
 
 CASES: tuple[tuple[str, tuple[Change, ...]], ...] = (

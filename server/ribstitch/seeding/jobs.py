@@ -170,10 +170,15 @@ def _card_job(
     return Job(ref, zone, works, card=card, finding=finding)
 
 
+def extra_tasks(over_and_above: str) -> frozenset[str]:
+    """Return the over-and-above items that became tasks."""
+    return frozenset(row["ref"] for row in rows(over_and_above) if row["trade"] and row["approved"])
+
+
 def _extra_jobs(over_and_above: str) -> Iterator[Job]:
-    """Return the over-and-above items that are hours."""
+    """Return the over-and-above items that are hours, and that the owners agreed to."""
     for row in rows(over_and_above):
-        if not row["trade"]:
+        if row["ref"] not in extra_tasks(over_and_above):
             continue
         likely = Fraction(row["hours"])
         work = Work(

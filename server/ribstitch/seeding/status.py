@@ -41,7 +41,7 @@ class Away:
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class StatusRow:
     """One row of the shop's summary, with the work it speaks of, job by job."""
 
     groups: tuple[tuple[Work, ...], ...]
@@ -57,8 +57,7 @@ def read_status(
 ) -> dict[str, Status]:
     """Return the status of every task that is not simply still to come, by task id."""
     found: dict[str, Status] = {}
-    for raw in rows(texts["task_status"]):
-        row = _read_row(raw, jobs)
+    for row in status_rows(texts, jobs):
         if row.finished is not None:
             for group in row.groups:
                 found |= _finished(group, row.started, row.finished, crew, away)
@@ -67,7 +66,12 @@ def read_status(
     return found
 
 
-def _read_row(raw: Mapping[str, str], jobs: Sequence[Job]) -> _Row:
+def status_rows(texts: Mapping[str, str], jobs: Sequence[Job]) -> tuple[StatusRow, ...]:
+    """Return what the shop wrote down, row by row."""
+    return tuple(_read_row(raw, jobs) for raw in rows(texts["task_status"]))
+
+
+def _read_row(raw: Mapping[str, str], jobs: Sequence[Job]) -> StatusRow:
     """
     Find the work that a row like ``F07 F08 M25.1`` or ``F59 batch 1`` speaks of.
 
@@ -88,7 +92,7 @@ def _read_row(raw: Mapping[str, str], jobs: Sequence[Job]) -> _Row:
     if "and" in ref.split() or all(group[0].job.startswith("M05.") for group in groups):
         groups = [tuple(work for group in groups for work in group)]
     state, _, reason = raw["state"].partition(": ")
-    return _Row(
+    return StatusRow(
         groups=tuple(groups),
         state=state,
         reason=reason,
@@ -138,7 +142,7 @@ def _latest_finishes(works: Sequence[Work], finished: date, away: Away) -> dict[
     return latest
 
 
-def _unfinished(row: _Row, jobs: Sequence[Job], crew: Crew, as_of: date) -> dict[str, Status]:
+def _unfinished(row: StatusRow, jobs: Sequence[Job], crew: Crew, as_of: date) -> dict[str, Status]:
     """
     Walk the hours used through the steps.
 
