@@ -13,10 +13,10 @@ def money(amount: Decimal, currency: str) -> str:
     return f"{currency} {amount:,.0f}"
 
 
-def amount_axis(title: str, **axis: Any) -> dict[str, Any]:
+def amount_axis(title: str = "", **axis: Any) -> dict[str, Any]:
     """Return an upright axis of amounts: ruled lines, whole units."""
     shared: dict[str, Any] = {
-        "title": {"text": title, "standoff": 8},
+        **({"title": {"text": title, "standoff": 8}} if title else {}),
         "fixedrange": True,
         "zeroline": False,
         "nticks": 6,

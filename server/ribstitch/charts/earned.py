@@ -76,7 +76,7 @@ def earned_figure(
             fixedrange=True,
             nticks=6,
         ),
-        yaxis=amount_axis(f"running total ({currency})", range=[0, float(top * _HEAD)]),
+        yaxis=amount_axis(f"by then, in all ({currency})", range=[0, float(top * _HEAD)]),
         shapes=[_budget(budget), _now(as_of)],
         annotations=[
             _letters(f"budget {money(budget, currency)}", start, budget, "left", "bottom"),
@@ -141,8 +141,8 @@ def _ends(
     (day, done), (_, cost) = earned[-1], actual[-1]
     sides = ("bottom", "top") if done >= cost else ("top", "bottom")
     return [
-        _letters("earned", day, done, "left", sides[0]),
-        _letters("cost", day, cost, "left", sides[1]),
+        _letters("earned", day, done, "left", sides[0]) | {"bgcolor": "rgba(0,0,0,0)"},
+        _letters("cost", day, cost, "left", sides[1]) | {"bgcolor": "rgba(0,0,0,0)"},
     ]
 
 

@@ -21,9 +21,11 @@ from ribstitch.charts.paper import (
 
 _GAP = timedelta(days=3)
 """Between a month's box and the ends of the month."""
-_NEED = (0.46, 1.0)
-_ACCOUNT = (0.0, 0.36)
+_NEED = (0.44, 1.0)
+_ACCOUNT = (0.0, 0.34)
 """Shares of the sheet's height."""
+_WORDS = 58
+"""Room above the sheet for the key. [px]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,24 +64,24 @@ def money_need_figure(
     data = [_likely(months, currency), _committed(months), *_possible(months), *_coming(months)]
     above = _NEED if account else (0.0, 1.0)
     layout = sheet(
-        height=460 if account else 320,
+        height=480 if account else 340,
+        margin={"l": 8, "r": 8, "t": _WORDS, "b": 8},
         barmode="overlay",
         xaxis=date_axis(
             range=[months[0].month.isoformat(), _end(months[-1].month).isoformat()],
             fixedrange=True, nticks=7, anchor="y2" if account else "y",
         ),
-        yaxis=amount_axis(
-            f"needed in a month ({currency})", domain=list(above), rangemode="tozero"
-        ),
-        annotations=[_key(months)],
+        yaxis=amount_axis(domain=list(above), rangemode="tozero"),
+        annotations=[_letters(f"<b>Needed in a month, {currency}</b><br>{_key(months)}", above[1])],
     )  # fmt: skip
     if account:
         data += [_level(account, currency), *_dry_mark(account, dry)]
         layout["yaxis2"] = amount_axis(
-            f"on the account ({currency})", domain=list(_ACCOUNT), zeroline=True,
-            zerolinecolor=INK, zerolinewidth=1.8, nticks=4, rangemode="tozero",
+            domain=list(_ACCOUNT), zeroline=True, zerolinecolor=INK, zerolinewidth=1.8,
+            nticks=4, rangemode="tozero",
         )  # fmt: skip
-        layout["annotations"].append(_lasts(account, dry))
+        text = f"<b>On the account at the end of it, {currency}</b><br>{_lasts(account, dry)}"
+        layout["annotations"].append(_letters(text, _ACCOUNT[1]))
     return {"data": data, "layout": layout}
 
 
@@ -190,27 +192,28 @@ def _figures(one: NeedMonth, currency: str) -> str:
     return "<br>".join(told)
 
 
-def _key(months: Sequence[NeedMonth]) -> dict[str, Any]:
-    """Letter what is drawn how, at the top of the sheet."""
+def _key(months: Sequence[NeedMonth]) -> str:
+    """Write what is drawn how."""
     told = ["hatched: billed or ordered", "outlined: likely"]
     if any(one.possible is not None for one in months):
         told.append("dashed: possible")
     if any(one.funding for one in months):
         told.append("ring: comes in")
-    return _letters("<br>".join(told), y=1.0, side="right") | {"xref": "paper", "x": 1}
+    return "<br>".join("; ".join(told[place : place + 2]) for place in range(0, len(told), 2))
 
 
-def _lasts(account: Sequence[NeedMonth], dry: date | None) -> dict[str, Any]:
-    """Letter when the account runs dry."""
-    text = "lasts to the end" if dry is None else f"runs dry in {dry:%B %Y}"
-    if dry is not None and account[0].month == dry:
-        text = "runs dry this month"
-    return _letters(text, y=_ACCOUNT[1], side="right") | {"xref": "paper", "x": 1}
+def _lasts(account: Sequence[NeedMonth], dry: date | None) -> str:
+    """Write when the account runs dry."""
+    if dry is None:
+        return "it lasts to the end"
+    when = "this month" if account[0].month == dry else f"in {dry:%B %Y}"
+    return f"it runs dry {when}"
 
 
-def _letters(text: str, *, y: float, side: str) -> dict[str, Any]:
+def _letters(text: str, y: float) -> dict[str, Any]:
+    """Letter what stands above a part of the sheet."""
     return {
-        "yref": "paper", "y": y, "yanchor": "top", "xanchor": side, "align": side,
-        "text": text, "showarrow": False, "bgcolor": PAPER, "borderpad": 2,
+        "xref": "paper", "x": 0, "xanchor": "left", "yref": "paper", "y": y, "yanchor": "bottom",
+        "align": "left", "text": text, "showarrow": False, "borderpad": 2,
         "font": {"size": 12, "color": INK},
     }  # fmt: skip

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 
-from ribstitch.money import cost_totals
+from ribstitch.money import Ledger, cost_totals, ledger_of
 from ribstitch.planning.errors import PlanError
 from ribstitch.planning.model import Plan, State
 from ribstitch.planning.schedule import Schedule
@@ -15,6 +15,9 @@ from ribstitch.planning.uncertainty import Moved, Simulation, Spread, compare_ru
 from ribstitch.planning.whatif import Change, apply_changes
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.simulate_cases import AppliedCase, CaseSimulations, SimulatedCases
+from ribstitch.services.views.money_sums import ledger
+from ribstitch.services.views.money_why import delay_month
+from ribstitch.services.views.money_words import text
 from ribstitch.services.views.uncertainty import DateChance, chance_curve, chance_of_target
 
 
@@ -44,10 +47,37 @@ class CaseUncertainty:
 
 
 @dataclass(frozen=True, slots=True)
+class PlanCost:
+    """What the plan comes to, as on the money page; a decimal string."""
+
+    currency: str
+    at_completion: str
+    month_later: str | None
+    """What a month more costs by itself; None: nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class CaseCost:
+    """
+    What a case comes to, and by how much that differs; decimal strings.
+
+    Standing cost until its finish, what it buys, and labour are part of it.
+    """
+
+    currency: str
+    at_completion: str
+    moved: str
+    """Negative: cheaper than the plan."""
+    missing: list[str]
+    """What is left out, such as money of which no exchange rate is given."""
+
+
+@dataclass(frozen=True, slots=True)
 class PlanSide:
     """The plan as it is."""
 
     finish: date
+    cost: PlanCost
     critical_path: list[str]
     uncertainty: PlanUncertainty
 
@@ -79,6 +109,7 @@ class CaseSide:
     finish: date
     moved_days: int
     """Calendar days later than the plan; negative: earlier."""
+    cost: CaseCost
     critical_path: list[str]
     new_on_path: list[str]
     """Activities that set the finish in the case and not in the plan."""
@@ -126,17 +157,20 @@ def compare(
         with named(f"cases[{number}]"):
             schedules.append(one.case.schedule())
     simulated = simulations.simulate(current, applied)
-    path, target = _path(current.schedule), current.plan.project.target_finish
+    target = current.plan.project.target_finish
     sides = [
-        _side(
-            _name(case, number), current.schedule, schedule, path, _sure(simulated, found, target)
-        )
+        _side(_name(case, number), current, schedule, _sure(simulated, found, target))
         for number, (case, schedule, found) in enumerate(
             zip(cases, schedules, simulated.cases, strict=True)
         )
     ]
     sure = PlanUncertainty(simulated.plan.finish_spread, chance_of_target(simulated.plan, target))
-    plan = PlanSide(current.finish_on, path, sure)
+    book = ledger(current)
+    delay = delay_month(current)
+    cost = PlanCost(
+        book.currency, text(book.total(), book.currency), None if delay is None else delay.amount
+    )
+    plan = PlanSide(current.finish_on, cost, _path(current.schedule), sure)
     return Comparison(current.plan_version, simulated.plan.runs, plan, sides)
 
 
@@ -180,18 +214,16 @@ def named(path: str) -> Iterator[None]:
 
 
 def _side(
-    name: str,
-    plan: Schedule,
-    case: Schedule,
-    path: Sequence[str],
-    uncertainty: CaseUncertainty,
+    name: str, current: CurrentPlan, case: Schedule, uncertainty: CaseUncertainty
 ) -> CaseSide:
     """Hold one case beside the plan."""
-    case_path, known = _path(case), set(path)
+    plan = current.schedule
+    case_path, known = _path(case), set(_path(plan))
     return CaseSide(
         name=name,
         finish=case.finish_on,
         moved_days=(case.finish_on - plan.finish_on).days,
+        cost=_cost(ledger(current), ledger_of(case)),
         critical_path=case_path,
         new_on_path=[one for one in case_path if one not in known],
         milestones=_milestones(plan, case),
@@ -222,6 +254,17 @@ def _bought(plan: Plan, case: Plan) -> list[Amount]:
     known = {cost.id for cost in plan.costs}
     added = cost_totals(cost for cost in case.costs if cost.id not in known)
     return [Amount(str(amount), currency) for currency, amount in added.by_currency.items()]
+
+
+def _cost(plan: Ledger, case: Ledger) -> CaseCost:
+    """Return what a case comes to against the plan."""
+    whole = case.total()
+    return CaseCost(
+        currency=case.currency,
+        at_completion=text(whole, case.currency),
+        moved=text(whole - plan.total(), case.currency),
+        missing=list(case.missing),
+    )
 
 
 def _milestones(plan: Schedule, case: Schedule) -> list[MovedMilestone]:

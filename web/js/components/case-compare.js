@@ -25,6 +25,7 @@ export function caseTable({ plan, cases }, names) {
       plan: when(plan.finish),
       cells: cases.map((one) => moved(one.finish, one.moved_days)),
     },
+    costRow(plan, cases),
     ...boughtRow(cases),
     ...milestoneRows(cases),
     {
@@ -43,6 +44,30 @@ export function caseTable({ plan, cases }, names) {
       ...cases.map((one, at) => ({ label: one.name || `Case ${at}`, cell: (row) => row.cells[at] })),
     ],
   });
+}
+
+/** What it comes to as written: standing cost to the finish, what is bought, and labour. */
+function costRow(plan, cases) {
+  return {
+    label: "Comes to, as written",
+    plan: planCost(plan.cost),
+    cells: cases.map(({ cost }) => [
+      formatMoney(cost.at_completion, cost.currency),
+      el("div.soft", {}, costMoved(cost)),
+      cost.missing.map((sentence) => el("div.soft", {}, sentence)),
+    ]),
+  };
+}
+
+function planCost({ at_completion: whole, month_later: month, currency }) {
+  const later = month === null ? null : el("div.soft", {}, `a month later costs about ${formatMoney(month, currency)}`);
+  return [formatMoney(whole, currency), later];
+}
+
+function costMoved({ moved, currency }) {
+  const by = Number(moved);
+  if (by === 0) return "costs the same";
+  return `costs ${formatMoney(Math.abs(by), currency)} ${by > 0 ? "more" : "less"}`;
 }
 
 /** What the cases buy; nothing where none buys anything. */
