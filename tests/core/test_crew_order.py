@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
@@ -14,8 +14,10 @@ from ribstitch.planning.activities import expand
 from ribstitch.planning.crew_order import crew_links_in_force
 from ribstitch.planning.errors import CycleError
 from ribstitch.planning.model import (
+    Crew,
     CrewLink,
     CrewLinkKind,
+    Place,
     Plan,
     SendOut,
     SendOutStatus,
@@ -32,7 +34,9 @@ WORKING = status("in_work", 2, started=MONDAY)
 HELD = status("held", 2, started=MONDAY)
 HELD_BEFORE_IT_BEGAN = status("held")
 DONE = status("done", started=MONDAY, finished=date(2026, 1, 7))
+HELD_UNTIL_WEDNESDAY = status("held", held_until=date(2026, 1, 14))
 DROPPED = status("dropped")
+DROPPED_ON_THE_WAY = status("dropped", started=MONDAY)
 TO_COME = status("not_started")
 
 
@@ -74,8 +78,9 @@ def in_force(made: Plan) -> list[str]:
     [
         (TO_COME, TO_COME, ["A > B"]),
         (WORKING, TO_COME, ["A > B"]),
-        (HELD, TO_COME, ["A > B"]),
-        (HELD_BEFORE_IT_BEGAN, TO_COME, ["A > B"]),
+        (HELD, TO_COME, ["B > A"]),
+        (HELD_BEFORE_IT_BEGAN, TO_COME, ["B > A"]),
+        (HELD_UNTIL_WEDNESDAY, TO_COME, ["A > B"]),
         (DONE, TO_COME, ["A > B"]),
         (DROPPED, TO_COME, ["A > B"]),
         (TO_COME, HELD_BEFORE_IT_BEGAN, ["A > B"]),
@@ -84,16 +89,17 @@ def in_force(made: Plan) -> list[str]:
         (HELD_BEFORE_IT_BEGAN, WORKING, ["B > A"]),
         (DROPPED, WORKING, []),
         (WORKING, WORKING, []),
-        (HELD, WORKING, []),
+        (HELD, WORKING, ["B > A"]),
         (DONE, WORKING, []),
-        (TO_COME, HELD, []),
+        (TO_COME, HELD, ["A > B"]),
+        (TO_COME, DROPPED_ON_THE_WAY, ["A > B"]),
         (TO_COME, DONE, []),
         (WORKING, DONE, []),
         (DONE, DONE, []),
     ],
 )
 def test_one_link_by_the_states_of_its_tasks(before: Any, after: Any, found: list[str]) -> None:
-    """It holds until the later has begun; it turns round only where hands are in use."""
+    """It turns round where hands are in use, and where the earlier is held for long."""
     tasks = [task("A", 3, status=before), task("B", 3, status=after)]
     assert in_force(with_order(tasks, [crew("A", "B")])) == found
 
@@ -257,9 +263,11 @@ def test_a_row_of_thousands_is_followed_back() -> None:
 
 
 def test_a_row_begun_in_the_middle_waits_on_both_sides() -> None:
-    """A > B > C with B begun: A waits for B now, and C does as before."""
+    """A > B > C with B begun: A waits for B now, and C for both, as before."""
     tasks = [task("A", 1), task("B", 3, status=WORKING), task("C", 1)]
-    assert in_force(with_order(tasks, [crew("A", "B"), crew("B", "C")])) == ["B > A", "B > C"]
+    made = with_order(tasks, [crew("A", "B"), crew("B", "C")])
+    assert in_force(made) == ["B > A", "B > C", "A > C"]
+    assert [shown(schedule(made), name)[1].day for name in "BAC"] == [13, 14, 15]
 
 
 def test_crew_links_come_last_among_the_links_of_an_expansion() -> None:
@@ -299,6 +307,120 @@ def test_a_loop_of_plain_links_says_nothing_of_the_crew() -> None:
 
 
 def test_a_loop_ends_where_the_shop_has_begun() -> None:
-    """B was begun, so that it waits for A no longer, and the link from B to A may stand."""
+    """B was begun, so that it waits for A no longer; that A waits for it, the plan says."""
     tasks = [task("A"), task("B", 3, status=WORKING)]
-    assert in_force(with_order(tasks, [crew("A", "B")], [link("B", "A")])) == ["B > A"]
+    made = with_order(tasks, [crew("A", "B")], [link("B", "A")])
+    assert in_force(made) == []
+    assert schedule(made).finish_on == date(2026, 1, 14)
+
+
+METALWORKER = {"crew": [Crew("metal", 1, "shop")]}
+
+
+def metal(name: str, days: float = 1, **fields: Any) -> Task:
+    return task(name, days, trade="metal", **fields)
+
+
+def test_what_is_done_before_its_turn_leaves_no_gap() -> None:
+    """A > B > C with B done: the one metalworker still does A before C."""
+    tasks = [task("A", 2), task("B", status=DONE), task("C", 1)]
+    made = with_order(tasks, [crew("A", "B"), crew("B", "C")])
+    assert in_force(made) == ["B > C", "A > C"]
+    assert [shown(schedule(made), name)[1].day for name in "AC"] == [13, 14]
+
+
+def test_a_gap_is_closed_where_a_plain_link_says_the_same_as_the_order() -> None:
+    """A > X crew, X > Y plain, all metal, X done: Y has its hands from A."""
+    tasks = [metal("A", 2), metal("X", status=DONE), metal("Y")]
+    assert in_force(with_order(tasks, [crew("A", "X")], [link("X", "Y")])) == ["A > Y"]
+    tasks[2] = task("Y", trade="wood")
+    assert in_force(with_order(tasks, [crew("A", "X")], [link("X", "Y")])) == []
+
+
+def test_a_row_along_a_plain_link_gives_way_as_a_whole() -> None:
+    """A > B plain, B > C crew, C begun: not only B waits for C, A does too."""
+    tasks = [metal("A"), metal("B"), metal("C", 3, status=WORKING)]
+    assert in_force(with_order(tasks, [crew("B", "C")], [link("A", "B")])) == ["C > B", "C > A"]
+
+
+def test_each_hand_goes_one_way_past_what_is_done() -> None:
+    """X, for two, had A's metalworker and one who was free: that one is C's, D waits for A."""
+    tasks = [metal("A", 2), metal("X", people=2, status=DONE), metal("C"), metal("D")]
+    order = [crew("A", "X"), crew("X", "C"), crew("X", "D")]
+    assert in_force(with_order(tasks, order)) == ["X > C", "X > D", "A > D"]
+    tasks[1] = metal("X", 1, status=DONE)
+    assert in_force(with_order(tasks, order)) == ["X > C", "X > D", "A > C"]
+
+
+@pytest.mark.parametrize(
+    ("people", "found", "ends"), [(1, ["A > B"], [13, 15]), (2, [], [13, 13]), (0, [], [13, 13])]
+)
+def test_of_two_that_have_begun_one_waits_where_one_does_both(
+    people: int, found: list[str], ends: list[int]
+) -> None:
+    """Each has two days left from Monday 12 January; with nobody there, nothing is known."""
+    tasks = [metal("A", 4, status=WORKING), metal("B", 4, status=WORKING)]
+    made = with_order(tasks, [crew("A", "B")], crew=[Crew("metal", people, "shop")])
+    assert in_force(made) == found
+    assert [shown(schedule(made), name)[1].day for name in "AB"] == ends
+
+
+def test_two_that_have_begun_in_one_bay_follow_each_other() -> None:
+    tasks = [task(name, 4, status=WORKING, places=("bay",)) for name in "AB"]
+    order = [CrewLink("A", "B", CrewLinkKind.PLACE, ("bay",))]
+    assert in_force(with_order(tasks, order, places=[Place("bay", 1)])) == ["A > B"]
+    assert in_force(with_order(tasks, order, places=[Place("bay", 2)])) == []
+
+
+@pytest.mark.parametrize("between", [TO_COME, DONE], ids=["to come", "done"])
+def test_what_has_begun_waits_for_what_has_begun_further_up_the_row(between: Any) -> None:
+    """A > B > C with A and C begun: one metalworker has both to end."""
+    tasks = [metal("A", 4, status=WORKING), metal("B", status=between),
+             metal("C", 4, status=WORKING)]  # fmt: skip
+    made = with_order(tasks, [crew("A", "B"), crew("B", "C")], **METALWORKER)
+    assert "A > C" in in_force(made)
+    assert shown(schedule(made), "C")[1].day == 15
+
+
+def test_what_both_wait_for_anyway_does_not_turn_a_pair_that_has_begun_into_a_loop() -> None:
+    """Both begun out of sequence: by the plain link A's rest waits for B's."""
+    tasks = [metal("A", 4, status=WORKING), metal("B", 4, status=WORKING)]
+    made = with_order(tasks, [crew("A", "B")], [link("B", "A")], **METALWORKER)
+    assert in_force(made) == []
+    assert schedule(made).finish_on == date(2026, 1, 15)
+
+
+def test_what_is_held_lets_by_what_is_ready() -> None:
+    """A is held, nobody knows until when: B goes first, then A, then C, one at a time."""
+    tasks = [metal("A", 2, status=HELD_BEFORE_IT_BEGAN), metal("B"), metal("C")]
+    made = with_order(tasks, [crew("A", "B"), crew("B", "C")], **METALWORKER)
+    assert in_force(made) == ["B > A", "B > C", "A > C"]
+    assert [shown(schedule(made), name)[1].day for name in "BAC"] == [12, 14, 15]
+
+
+def test_what_is_ready_goes_past_all_that_is_held_and_not_past_what_is_before() -> None:
+    """G > H > A > B with H and A held: B goes after G and before both."""
+    tasks = [metal("G"), *(metal(name, status=HELD_BEFORE_IT_BEGAN) for name in "HA"), metal("B")]
+    order = [crew("G", "H"), crew("H", "A"), crew("A", "B")]
+    result = schedule(with_order(tasks, order, **METALWORKER))
+    assert [shown(result, name)[1].day for name in "GBHA"] == [12, 13, 14, 15]
+
+
+@pytest.mark.parametrize(
+    "reason",
+    [
+        {"links": [link("X", "B")]},
+        {"links": [link("A", "X"), link("X", "B")]},
+        {"vendors": [Vendor("V1")], "send_outs": [SendOut("S1", "V1", lead=1, before=("B",))]},
+        {"after": {"not_before": AS_OF + timedelta(days=1)}},
+        {"after": {"status": HELD_BEFORE_IT_BEGAN}},
+        {"before": {"status": HELD_UNTIL_WEDNESDAY}},
+    ],
+    ids=["other work", "itself", "an item", "its date", "held too", "a known date"],
+)
+def test_what_is_not_ready_or_need_not_wait_long_keeps_its_turn(reason: dict[str, Any]) -> None:
+    others = dict(reason)
+    links, first, later = (others.pop(key, {}) for key in ("links", "before", "after"))
+    tasks = [metal("A", **({"status": HELD_BEFORE_IT_BEGAN} | first)), metal("B", **later),
+             task("X")]  # fmt: skip
+    assert in_force(with_order(tasks, [crew("A", "B")], links, **others)) == ["A > B"]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import time
 from collections import Counter
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -14,6 +16,7 @@ import pytest
 
 from ribstitch.planfile import parse_plan
 from ribstitch.planning.calendars import ticks_per_date
+from ribstitch.planning.levelling import crew_links, crew_loads, level_plan, rota
 from ribstitch.planning.model import Plan, Source, State, Task
 from ribstitch.planning.schedule import Schedule, schedule
 from ribstitch.seeding import build_plan, plan_text
@@ -629,3 +632,13 @@ def test_a_place_that_is_not_there_is_refused() -> None:
     wrong = {**texts(), "place_use": texts()["place_use"].replace("wing-jig", "wing-jug")}
     with pytest.raises(KeyError, match=r"place_use\.csv speaks of wing-jug"):
         build_plan(wrong)
+
+
+def test_the_order_of_the_levelled_demo_asks_nobody_for_two_things_at_once() -> None:
+    """Six tasks are in work for three people: taken on, the order has them one by one."""
+    plan = parse_plan(PLAN_FILE.read_text(encoding="utf-8"), str(PLAN_FILE))
+    levelled = level_plan(plan, seconds=0, clock=time.monotonic)
+    kept = schedule(replace(plan, crew_links=crew_links(levelled)))
+    assert kept.finish_on == levelled.finish_on
+    assert [one for one in crew_loads(kept) if one.over] == []
+    assert rota(kept, AS_OF, kept.finish_on).unassigned == ()

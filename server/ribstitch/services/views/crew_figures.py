@@ -6,13 +6,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from ribstitch.planning.crews import crew_of
 from ribstitch.planning.levelling.bottleneck import path_shares
 from ribstitch.planning.levelling.loads import WeekLoad, crew_loads
 from ribstitch.planning.levelling.waits import crew_waits
 from ribstitch.planning.model import CrewLinkKind
 from ribstitch.planning.ticks import date_at, days_from_ticks
 from ribstitch.services.forecast import CurrentPlan
-from ribstitch.services.views.crew_words import crew_of, spell, taken_from
+from ribstitch.services.views.crew_words import spell, taken_from
 from ribstitch.services.views.lookups import activity_name
 
 
@@ -66,7 +67,7 @@ class WaitLine:
     """A task that could begin, but for people or room that another one has first."""
 
     key: str
-    """Of the crew link."""
+    """Of the crew link; one that nobody wrote down (`planning.crew_order`) is not in the plan."""
     before: str
     """The task that goes first."""
     before_name: str
@@ -193,6 +194,6 @@ def _name(current: CurrentPlan, task: str) -> str:
 
 
 def _key(current: CurrentPlan, before: str, after: str) -> str:
-    """Return the key of a crew link in the plan, which may stand the other way round there."""
-    key = f"{before} > {after}"
-    return key if key in current.versions["crew_link"] else f"{after} > {before}"
+    """Return the key of a crew link, under which the plan may have it the other way round."""
+    key, turned = f"{before} > {after}", f"{after} > {before}"
+    return turned if turned in current.versions["crew_link"] else key

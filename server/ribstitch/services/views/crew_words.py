@@ -6,7 +6,8 @@ import re
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from ribstitch.planning.model import Crew, CrewLink, CrewLinkKind, Plan
+from ribstitch.planning.crews import crew_of
+from ribstitch.planning.model import CrewLink, CrewLinkKind, Plan
 
 _NUMBER = re.compile(r"\s*\d+$")
 _ASIDE = re.compile(r"\s*\([^()]*\)$")
@@ -28,20 +29,6 @@ class Hands:
         head, joined, rest = self.one.partition(" for ")
         plural = "people" if head == "person" else f"{head}s"
         return f"{plural}{joined}{rest}"
-
-
-def crew_of(plan: Plan, trades: Collection[str]) -> tuple[Crew, ...]:
-    """
-    Return the people who have any of some trades, each once.
-
-    Rows of one label, calendar and head count are the same people with several trades.
-    """
-    found: dict[tuple[object, ...], Crew] = {}
-    for number, row in enumerate(plan.crew):
-        if row.trade in trades and row.people:
-            key = (row.label, row.calendar, row.people) if row.label else (number,)
-            found.setdefault(key, row)
-    return tuple(found.values())
 
 
 def hands_of(plan: Plan, trades: Collection[str]) -> Hands:

@@ -1,0 +1,21 @@
+"""Who there is: the people of a plan, each counted once whatever they can do."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from ribstitch.planning.model import Crew, Plan
+
+
+def crew_of(plan: Plan, trades: Collection[str]) -> tuple[Crew, ...]:
+    """
+    Return the people who have any of some trades, each once.
+
+    Rows of one label, calendar and head count are the same people with several trades.
+    """
+    found: dict[tuple[object, ...], Crew] = {}
+    for number, row in enumerate(plan.crew):
+        if row.trade in trades and row.people:
+            key = (row.label, row.calendar, row.people) if row.label else (number,)
+            found.setdefault(key, row)
+    return tuple(found.values())
