@@ -103,6 +103,30 @@ def test_two_tasks_stay_with_their_two_people() -> None:
     assert {one.task for one in found.unassigned} == {"c"}
 
 
+@pytest.mark.parametrize("first", [0, 1, 2])
+def test_who_is_there_goes_on_with_what_has_begun_and_leaves_what_is_held(first: int) -> None:
+    """Three tasks and one, then two people: the order of entry does not matter."""
+    tasks = [
+        metal("begun", 1, status=status("in_work", 1, started=MONDAY)),
+        metal("next", 1),
+        metal("held", 1, status=status("held")),
+    ]
+    tasks = tasks[first:] + tasks[:first]
+    found = week(crewed(tasks, Crew("metal", 1, "shop", "Ann")))
+    assert who(found) == {"begun": ["Ann"]}
+    assert {one.task for one in found.unassigned} == {"next", "held"}
+    found = week(crewed(tasks, Crew("metal", 2, "shop", "Ann")))
+    assert {one.task for one in found.unassigned} == {"held"}
+
+
+def test_work_that_has_begun_takes_its_people_back_from_what_was_not_to_begin_yet() -> None:
+    """In the afternoons Ann is with what is next; every morning she is back."""
+    begun = metal("begun", 2, status=status("in_work", 2, started=MONDAY), calendar="mornings")
+    found = week(crewed([metal("next", 2), begun], Crew("metal", 1, "shop", "Ann")))
+    assert {one.task for one in found.turns if one.begin % 1440 < 720} == {"begun"}
+    assert {one.task for one in found.unassigned if one.begin % 1440 < 720} == {"next"}
+
+
 def test_who_can_do_more_makes_way_for_who_can_do_less() -> None:
     """Ann alone has both trades: she leaves the metal to Bo, or the paint would find nobody."""
     crew = (

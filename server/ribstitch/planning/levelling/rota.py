@@ -1,9 +1,10 @@
 """Who does what on which date: the people of a plan, one by one, spread over its tasks.
 
 At each instant the tasks that are worked and the people who are there are matched: as
-many places at tasks as can be have somebody who has the trade (a largest matching), among
-those matchings one in which as many as can be stay with their task, then one in which
-people work by their own calendar and those with many trades are kept free.
+many places at tasks as can be have somebody who has the trade (a largest matching); if
+some find nobody, work that has begun goes before work to come, and that before what is
+held. Among those matchings it is one in which as many as can be stay with their task, then
+one in which people work by their own calendar and those with many trades are kept free.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from itertools import pairwise
 import numpy as np
 
 from ribstitch.planning.levelling.dated import Dated, OpenWork, Source, dated, people_of
+from ribstitch.planning.model import State
 from ribstitch.planning.ticks import TICKS_PER_DAY, date_at, start_of
 
 _ALONE = 1_000_000_000
@@ -24,6 +26,8 @@ _OTHER = 1_000_000
 _OFF_CALENDAR = 1_000
 """What it costs to leave a place at a task empty, to change hands, to have somebody whose
 calendar is not the task's; beside them each trade of a person costs 1."""
+_TURN = {State.IN_WORK: 3, State.HELD: 1}
+"""How much more it costs to leave a task of a state alone; 2 for the others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,7 +259,8 @@ class _Roster:
         wanted = {work.task.trade or "" for work in places}
         people = sorted({n for trade in wanted for n in able.get(trade, ())})
         column = {n: at for at, n in enumerate(people)}
-        cost = np.full((len(places), len(people) + len(places)), _ALONE, dtype=np.int64)
+        alone = [_ALONE * _TURN.get(work.task.status.state, 2) for work in places]
+        cost = np.repeat(np.array(alone)[:, np.newaxis], len(people) + len(places), axis=1)
         for row, work in enumerate(places):
             calendar, last = self._of.plan.calendar_of_task(work.task), self._last[work.number]
             for n in able.get(work.task.trade or "", ()):
