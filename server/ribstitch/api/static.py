@@ -24,7 +24,9 @@ from ribstitch.api.conditional import matches
 from ribstitch.api.identity import person_of
 from ribstitch.assets import web_folder
 
-PAGES: Final = ("today", "schedule", "away", "crew", "what-if", "forecast", "settings")
+PAGES: Final = (
+    "today", "schedule", "away", "crew", "what-if", "forecast", "money", "statement", "settings",
+)  # fmt: skip
 _FIRST_PAGE: Final = {"lead": "/today", "owner": "/forecast", "planner": "/what-if"}
 _REVALIDATE: Final = {"Cache-Control": "no-cache"}
 

@@ -1,6 +1,6 @@
 /** Elements from data: text is always set as text, never parsed as markup. */
 
-import { formatDate } from "./format.js";
+import { formatDate, formatExact } from "./format.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -37,15 +37,25 @@ export function when(iso, style = "day") {
   return el("time", { datetime: iso }, formatDate(iso, style));
 }
 
-const DATE = /(\b\d{4}-\d\d-\d\d\b)/;
+/** A plain date, or an amount with its currency: "2026-10-21", "17740.01 EUR". */
+const PLAIN = /(\b\d{4}-\d\d-\d\d\b|-?\b\d+(?:\.\d+)? [A-Z]{3}\b)/;
+const AMOUNT = /^(-?\d+(?:\.\d+)?) ([A-Z]{3})$/;
+const currencies = new Set(Intl.supportedValuesOf?.("currency") ?? []);
 
 /**
- * A sentence of the service with its plain dates as `<time>`, written as the reader writes dates.
+ * A sentence of the service with its plain dates as `<time>` and its plain amounts, written as
+ * the reader writes them.
  * @param {string} sentence
  * @returns {(string | HTMLElement)[]}
  */
 export function datedText(sentence) {
-  return sentence.split(DATE).map((part) => (DATE.test(part) ? when(part) : part));
+  return sentence.split(PLAIN).map((part, place) => (place % 2 ? written(part) : part));
+}
+
+function written(part) {
+  const [, amount, currency] = AMOUNT.exec(part) ?? [];
+  if (!amount) return when(part);
+  return currencies.has(currency) ? formatExact(amount, currency) : part;
 }
 
 /** Take an element of the page that must be there. @param {string} id @returns {HTMLElement} */

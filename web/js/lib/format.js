@@ -5,17 +5,21 @@
  * that no reader's clock can shift it.
  */
 
+import { digitsOf } from "./amounts.js";
+
 const STYLES = {
   long: { weekday: "short", day: "numeric", month: "short", year: "numeric" },
   day: { day: "numeric", month: "short", year: "numeric" },
   short: { day: "numeric", month: "short" },
   month: { month: "short", year: "numeric" },
+  wholeMonth: { month: "long", year: "numeric" },
   weekday: { weekday: "short", day: "numeric", month: "short" },
 };
 
 const dateFormats = new Map();
 const numbers = new Intl.NumberFormat(undefined, { maximumFractionDigits: 1 });
 const wholes = new Intl.NumberFormat(undefined, { maximumFractionDigits: 0 });
+const shorts = new Intl.NumberFormat(undefined, { notation: "compact", maximumFractionDigits: 1 });
 const instants = new Intl.DateTimeFormat(undefined, { dateStyle: "medium", timeStyle: "short" });
 
 /** @param {string} iso A plain date, "2027-09-03". @param {keyof STYLES} [style] */
@@ -54,15 +58,52 @@ export function formatShare(share) {
   return unbroken(`${wholes.format(shown * 100)} %`);
 }
 
-/** @param {string | number} amount Decimal string. @param {string} currency ISO 4217 code. */
+/** To whole units, for a sentence. @param {string | number} amount Decimal string. @param {string} currency ISO 4217 code. */
 export function formatMoney(amount, currency) {
-  const format = new Intl.NumberFormat(undefined, {
+  return moneyFormat(currency, 0, 0).format(/** @type {any} */ (amount));
+}
+
+/** What is only likely is not told to the last coin. @param {string | number} amount @returns {string} */
+export function roughly(amount) {
+  const value = Number(amount);
+  return Math.abs(value) >= 10_000 ? `${Math.round(value / 100)}00` : String(amount);
+}
+
+/** The same, written out. @param {string | number} amount @param {string} currency */
+export function formatRoughly(amount, currency) {
+  return formatMoney(roughly(amount), currency);
+}
+
+/** To the last minor unit: 2 of EUR, none of JPY, 3 of KWD. @param {string | number} amount @param {string} currency */
+export function formatExact(amount, currency) {
+  const least = minorDigits(currency);
+  return moneyFormat(currency, least, Math.max(least, digitsOf(amount))).format(/** @type {any} */ (amount));
+}
+
+/** The same without the currency, where a heading names it. @param {string | number} amount @param {string} currency */
+export function formatAmount(amount, currency) {
+  const least = minorDigits(currency);
+  const format = new Intl.NumberFormat(undefined, { minimumFractionDigits: least, maximumFractionDigits: Math.max(least, digitsOf(amount)) });
+  return format.format(/** @type {any} */ (amount));
+}
+
+/** A round amount on a scale: "50K", in the reader's own short form. @param {number} amount */
+export function formatShort(amount) {
+  return shorts.format(amount);
+}
+
+function moneyFormat(currency, least, most) {
+  return new Intl.NumberFormat(undefined, {
     style: "currency",
     currency,
     currencyDisplay: "code",
-    maximumFractionDigits: 0,
+    minimumFractionDigits: least,
+    maximumFractionDigits: most,
   });
-  return format.format(/** @type {any} */ (amount));
+}
+
+function minorDigits(currency) {
+  return new Intl.NumberFormat("en", { style: "currency", currency }).resolvedOptions().maximumFractionDigits;
 }
 
 /** Whole days from one plain date to another. @param {string} from @param {string} to */

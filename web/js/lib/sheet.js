@@ -22,6 +22,7 @@ const SHEETS = [
   { id: "crew", title: "Crew" },
   { id: "what-if", title: "What-if" },
   { id: "forecast", title: "Forecast" },
+  { id: "money", title: "Money" },
   { id: "settings", title: "Settings" },
 ];
 
@@ -196,7 +197,7 @@ function drawTitleBlock(block, unknown) {
       cell("as-of", "As of", when(block.as_of)),
       finishCell(block, unknown),
       cell("target", "Target", block.target_finish ? when(block.target_finish) : "not set", targetNote(block)),
-      cell("number", "Sheet", `${number} of ${SHEETS.length}`, title),
+      number ? cell("number", "Sheet", `${number} of ${SHEETS.length}`, title) : null,
     ),
   );
 }

@@ -1,0 +1,91 @@
+/** The owner's second question, answered: what it costs in the end, what is spent, what comes next. */
+
+import { chances } from "../lib/chances.js";
+import { compare, minus, size, sum } from "../lib/amounts.js";
+import { datedText, el } from "../lib/dom.js";
+import { formatMoney, formatNumber, formatRoughly, roughly } from "../lib/format.js";
+import { bySort, moneyKey } from "./money-bars.js";
+import { moneyRule } from "./money-rule.js";
+
+/**
+ * Sentences, rule and key.
+ * @param {any} money As the service answers it.
+ * @param {any} result What the simulation found, or null: it knows the chance of the budget.
+ * @returns {(Node | null)[]}
+ */
+export function moneyAnswer(money, result = null) {
+  const amounts = totals(money);
+  const { currency, budget, likely, at_completion: end } = money;
+  return [
+    el("p.answer-label", {}, likely ? "It will likely cost, all in all" : "If everything goes as written, it costs all in all"),
+    el("p.money-amount", {}, likely ? formatRoughly(likely.p50, currency) : formatMoney(end, currency)),
+    likely ? el("p.money-by80", {}, `8\u00a0chances in\u00a010 that it stays within ${formatRoughly(likely.p80, currency)}.`) : null,
+    el("p.money-against", {}, against(money, likely ? roughly(likely.p50) : end, result)),
+    moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, ruleLabel(money, amounts, end)),
+    moneyKey(amounts, currency, end),
+  ];
+}
+
+/** "Spent so far EUR 102,930; EUR 32,650 more is billed or ordered." @param {any} money */
+export function spendSentence({ currency, spent, committed, budget }) {
+  const against = budget ? `, against a budget of ${formatMoney(budget, currency)}` : "; no budget is set";
+  return `Spent so far: ${formatMoney(spent, currency)}; ${formatMoney(committed, currency)} more is billed or ordered${against}.`;
+}
+
+/** Everything by sort, over all chapters. @param {any} money */
+export function totals({ chapters, allowance }) {
+  const over = (name) => sum(["0", ...chapters.map((one) => one[name] ?? "0")]);
+  return bySort({ paid: over("paid"), worked: over("worked"), invoiced: over("invoiced"), committed: over("committed"), expected: over("expected"), allowance: allowance ?? "0" });
+}
+
+/** "EUR 47,400 over the budget of EUR 305,000, which has 1 chance in 10." */
+function against({ currency, budget }, end, result) {
+  if (!budget || compare(budget) <= 0) return "No budget is set yet.";
+  const over = minus(end, budget);
+  const whole = `the budget of ${formatMoney(budget, currency)}`;
+  const way = compare(over) > 0 ? "over" : "below";
+  const apart = compare(over) === 0 ? `Just ${whole}` : `${formatMoney(size(over), currency)} ${way} ${whole}`;
+  const chance = result?.budget ? `: ${chances(result.budget.probability)} that it is enough` : "";
+  return `${apart}${chance}.`;
+}
+
+function ruleLabel({ currency, budget, likely }, amounts, end) {
+  const spent = `Spent ${formatMoney(amounts.spent, currency)}, billed ${formatMoney(amounts.invoiced, currency)}, ordered ${formatMoney(amounts.committed, currency)}, in the end as written ${formatMoney(end, currency)}`;
+  const sure = likely ? `, likely ${formatRoughly(likely.p50, currency)}, 80\u00a0% ${formatRoughly(likely.p80, currency)}` : "";
+  return `${spent}${sure}; budget ${budget ? formatMoney(budget, currency) : "not set"}.`;
+}
+
+/**
+ * What stands beside the rule: promised, next, waiting, why.
+ * @param {any} money
+ * @param {any[]} why Sentences.
+ */
+export function moneyBrief(money, why) {
+  const { currency, cash, decisions } = money;
+  const { invoiced } = totals(money);
+  const { spent, committed: promised, contingency: kept, contingency_left: left } = money;
+  return el(
+    "dl.answer-brief",
+    {},
+    brief("Spent and promised", [el("b", {}, formatMoney(spent, currency)), " is spent. ", el("b", {}, formatMoney(promised, currency)), compare(invoiced) ? ` more is promised to others; ${formatMoney(invoiced, currency)} of it is billed already.` : " more is promised to others.", compare(kept) > 0 ? ` Of ${formatMoney(kept, currency)} kept back for surprises, ${formatMoney(left, currency)} is left.` : null]),
+    brief("When the next money is needed", [datedText(cash.next.sentence), " ", lasting(cash)]),
+    brief("Waiting for your yes", waiting(decisions)),
+    brief("Why it changed", why.length ? el("ul.plain-list", { role: "list" }, why.map((one) => el("li", {}, one))) : "Nothing has changed it so far."),
+  );
+}
+
+/** How long the account lasts; in bold where it does not. @param {any} cash */
+export function lasting({ dry, lasts }) {
+  return dry ? el("b", {}, datedText(dry.sentence)) : datedText(lasts.sentence);
+}
+
+function waiting(decisions) {
+  if (!decisions.length) return "Nothing.";
+  const [first] = decisions;
+  const rest = decisions.length - 1;
+  return [el("a", { href: "#decisions-panel" }, first.name), rest ? ` and ${formatNumber(rest)} more.` : "."];
+}
+
+function brief(label, content) {
+  return el("div", {}, el("dt", {}, label), el("dd", {}, content));
+}

@@ -1,0 +1,81 @@
+/** Over and above: what was found after the budget was agreed, and what the owner said to it. */
+
+import { el, when } from "../lib/dom.js";
+import { field, readForm } from "../lib/forms.js";
+import { formatExact, formatNumber } from "../lib/format.js";
+import { decisionForms } from "./money-decisions.js";
+import { nextId } from "./money-lines.js";
+import { targetField, targetOf, targetRead } from "./money-target.js";
+
+const SAID = { waiting: "waits for a yes", approved: "approved", declined: "declined" };
+const DECIMAL = { inputmode: "decimal", maxlength: 24 };
+
+/**
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {import("./money-target.js").Targets} targets
+ * @param {() => Promise<any>} afterwards
+ * @returns {import("./money-lines.js").LineKind}
+ */
+export function askedKind(sheet, targets, afterwards) {
+  const currency = (one) => one.currency ?? sheet.project.currency;
+  return {
+    kind: "over_and_above",
+    path: "/over-and-above",
+    caption: "Asked for over and above the budget",
+    nothing: "Nothing was asked for over and above the budget. What is found later and costs more goes here, and waits for the owner's yes.",
+    addText: "Ask for a yes",
+    needs: { name: "Name: what was found, and what is to be done?", asked_on: "Asked on: when?" },
+    called: (one) => one.name,
+    text: (one) => [one.name, one.id, SAID[one.state], one.reason, targetOf(one, targets)].join(" "),
+    columns: [
+      { label: "Amount", cell: (one) => formatExact(one.amount, currency(one)), sort: (one) => Number(one.amount), numeric: true },
+      { label: "Hours", cell: (one) => (Number(one.hours) ? formatNumber(Number(one.hours)) : ""), sort: (one) => Number(one.hours), numeric: true },
+      { label: "Asked on", cell: (one) => when(one.asked_on), sort: (one) => one.asked_on },
+      { label: "Answer", cell: answerOf, sort: (one) => SAID[one.state] },
+      { label: "Reason", cell: (one) => one.reason },
+    ],
+    fresh: (rows) => ({ id: nextId("A", rows), name: "", asked_on: sheet.project.as_of, amount: "", currency: null, hours: "0", chapter: null, task: null, send_out: null }),
+    isFixed: (one) => sheet.readOnly || one.state !== "waiting",
+    more: (one) => said(sheet, one, currency(one), targets, afterwards),
+    form: (one) => ({
+      fields: el(
+        "div.fields",
+        {},
+        field({ label: "What was found, what is to be done", name: "name", value: one.name, attributes: { maxlength: 200 } }),
+        field({ label: "Asked on", name: "asked_on", type: "date", value: one.asked_on }),
+        field({ label: "Amount", name: "amount", value: one.amount, attributes: DECIMAL }),
+        field({ label: "Currency", name: "currency", value: currency(one), attributes: { maxlength: 3 } }),
+        field({ label: "Hours", name: "hours", value: one.hours, hint: "Of the shop, beside the amount.", attributes: DECIMAL }),
+        field({ label: "Chapter", name: "chapter", value: one.chapter, hint: "Two digits, such as 85.", attributes: { maxlength: 80 } }),
+        targetField(one, targets),
+      ),
+      typed: (node) => {
+        const { name, asked_on: on, amount, currency: code, hours, chapter } = readForm(node);
+        const own = code?.toUpperCase() ?? null;
+        return { name: name ?? "", asked_on: on, amount: amount ?? "0", currency: own === sheet.project.currency ? null : own, hours: hours ?? "0", chapter, ...targetRead(node) };
+      },
+    }),
+  };
+}
+
+function answerOf({ state, decided_on: on, decided_by: by }) {
+  const words = el(state === "waiting" ? "span.stamp.held" : "span", {}, SAID[state] ?? state);
+  return on ? [words, " on ", when(on), by ? ` by ${by}` : ""] : words;
+}
+
+/** What it is and what was said; who may decide can decide otherwise. */
+function said(sheet, one, currency, targets, afterwards) {
+  const facts = [
+    ["Amount", formatExact(one.amount, currency)],
+    Number(one.hours) ? ["Hours", formatNumber(Number(one.hours))] : null,
+    ["Belongs to", [one.chapter, targetOf(one, targets)].filter(Boolean).join(", ") || "nothing in particular"],
+    ["Asked on", when(one.asked_on)],
+    ["Answer", answerOf(one)],
+    one.reason ? ["Reason", one.reason] : null,
+  ].filter(Boolean);
+  const isWaiting = one.state === "waiting";
+  return [
+    isWaiting && !sheet.readOnly ? null : el("dl.facts", {}, facts.map(([label, value]) => [el("dt", {}, label), el("dd", {}, value)])),
+    sheet.person.role === "lead" || isWaiting ? null : [el("p", {}, "It can be decided otherwise:"), decisionForms(sheet, { ...one, currency }, afterwards)],
+  ];
+}

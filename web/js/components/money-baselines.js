@@ -1,0 +1,56 @@
+/** Plans that were approved, with their reasons; approving the plan as it stands. */
+
+import { post } from "../lib/api.js";
+import { el, fill, when } from "../lib/dom.js";
+import { field, form, readForm, showErrors } from "../lib/forms.js";
+import { formatExact, formatNumber } from "../lib/format.js";
+import { say } from "../lib/notice.js";
+import { table } from "../lib/table.js";
+import { unfolding } from "./editing.js";
+
+/**
+ * @param {HTMLElement} place
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {{baselines: any[], plan_version: number}} approved Oldest first; and the plan that is looked at.
+ * @param {() => Promise<any>} afterwards
+ */
+export function showBaselines(place, sheet, { baselines, plan_version: version }, afterwards) {
+  fill(
+    place,
+    baselines.length
+      ? table({
+          caption: "Plans approved, the one in force first",
+          hideCaption: true,
+          rows: [...baselines].reverse(),
+          columns: [
+            { label: "Approved on", cell: (one) => when(one.approved_on), heading: true },
+            { label: "Finish as approved", cell: (one) => when(one.finish) },
+            { label: "Worth", cell: (one) => formatExact(one.amount, sheet.project.currency), numeric: true },
+            { label: "Pieces of work", cell: (one) => formatNumber(one.packages), numeric: true },
+            { label: "Reason", cell: (one) => one.reason || "none given" },
+          ],
+        })
+      : el("p.empty-state", {}, "No plan is approved yet: there is nothing to measure the work against. Approve it once the budget is agreed; every later approval keeps those before it."),
+    sheet.person.role === "lead" ? el("p.soft", {}, "The owner or the planner approves a plan.") : approval(sheet, baselines, version, afterwards),
+  );
+}
+
+function approval(sheet, baselines, version, afterwards) {
+  const node = form(
+    [
+      field({ label: "Reason", name: "reason", hint: baselines.length ? "What has become different since the last one." : "Such as “agreed at the start”.", attributes: { maxlength: 2000 } }),
+      el("button.button.strong", {}, "Approve the plan as it stands"),
+    ],
+    async () => {
+      const { reason } = readForm(node);
+      if (!reason) {
+        showErrors(node, [{ field: "reason", message: "Reason: say why it is approved now; it is kept." }]);
+        return;
+      }
+      await post(sheet.path("/baselines"), { reason, plan_version: version });
+      await afterwards();
+      say("The plan and its budget are approved as they stand. Earlier ones are kept.");
+    },
+  );
+  return el("div.no-print", {}, unfolding("new-baseline", el("b", {}, baselines.length ? "Approve it anew" : "Approve the plan as it stands"), node));
+}

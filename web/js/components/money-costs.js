@@ -1,0 +1,172 @@
+/** Cost lines: what each costs, how far it has come, what is paid of it. */
+
+import { compare, minus, sum } from "../lib/amounts.js";
+import { datedText, el, when } from "../lib/dom.js";
+import { field, readForm } from "../lib/forms.js";
+import { formatExact } from "../lib/format.js";
+import { table } from "../lib/table.js";
+import { entryRows } from "./entry-rows.js";
+import { nextId } from "./money-lines.js";
+import { targetField, targetOf, targetRead } from "./money-target.js";
+
+/** How far a cost has come, in order. */
+export const STATES = { estimate: "Estimate", quoted: "Quoted", ordered: "Ordered", invoiced: "Billed", paid: "Paid" };
+
+const KINDS = [
+  ["material", "Material"],
+  ["vendor", "Work outside"],
+  ["labour", "Labour"],
+  ["freight", "Freight"],
+  ["duty", "Duty"],
+  ["standing", "Standing cost"],
+  ["contingency", "Kept back"],
+  ["other", "Something else"],
+];
+export const KIND_OPTIONS = KINDS;
+
+const DUE_AT = [
+  ["date", "on a date"],
+  ["order", "the order"],
+  ["approved", "the approved price"],
+  ["left_vendor", "leaving the vendor"],
+  ["accepted", "being accepted"],
+];
+const DECIMAL = { inputmode: "decimal", maxlength: 24 };
+
+/**
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {import("./money-target.js").Targets} targets
+ * @param {(id: string) => string[]} flagsOf Sentences about a line.
+ * @returns {import("./money-lines.js").LineKind}
+ */
+export function costKind(sheet, targets, flagsOf) {
+  const called = (one) => one.name || one.document || one.id;
+  const belongs = (one) => [one.chapter, targetOf(one, targets)].filter(Boolean).join(", ");
+  return {
+    kind: "cost",
+    path: "/costs",
+    caption: "Cost lines",
+    nothing: "No cost is entered yet. Quotes, orders, bills and payments stand here, each in its own currency.",
+    addText: "Add a cost",
+    needs: { name: "Name: what is it for?", amount: "Amount: what does it cost?" },
+    called,
+    under: (one) => one.document,
+    text: (one) => [called(one), one.id, one.document, STATES[one.state], one.currency, belongs(one), ...flagsOf(one.id)].join(" "),
+    columns: [
+      { label: "Stands at", cell: (one) => STATES[one.state] ?? one.state, sort: (one) => Object.keys(STATES).indexOf(one.state) },
+      { label: "Amount", cell: (one) => formatExact(one.amount, one.currency), sort: (one) => Number(one.amount), numeric: true },
+      { label: "Paid of it", cell: (one) => (compare(paidOf(one)) ? formatExact(paidOf(one), one.currency) : ""), sort: (one) => Number(paidOf(one)), numeric: true },
+      { label: "Date", cell: (one) => (one.on ? when(one.on) : ""), sort: (one) => one.on },
+      { label: "Belongs to", cell: (one) => el("span.wide", {}, belongs(one)), sort: belongs },
+      { label: "Worth a look", cell: (one) => flagsOf(one.id).map((text) => el("p.flag", {}, datedText(text))) },
+    ],
+    form: (one) => costForm(sheet, one, targets),
+    fresh: (rows) => ({ id: nextId("C", rows), name: "", kind: "other", state: "estimate", amount: "", currency: sheet.project.currency, on: null, payments: [], dues: [], earlier: [], document: "" }),
+    more: (one) => [flagList(flagsOf(one.id)), earlierSteps(one)],
+  };
+}
+
+/** What is paid; a paid line without payments is paid in full. @param {any} one */
+export function paidOf({ state, amount, payments = [] }) {
+  if (payments.length) return sum(payments.map((each) => each.amount));
+  return state === "paid" ? String(amount) : "0";
+}
+
+function flagList(sentences) {
+  return sentences.length ? el("ul.flags", { role: "list" }, sentences.map((text) => el("li", {}, datedText(text)))) : null;
+}
+
+function earlierSteps({ earlier = [], state, amount, currency, on, document: number }) {
+  if (!earlier.length) return null;
+  const rows = [...earlier, { state, amount, on, document: number }];
+  const moved = ({ amount: now }, at) => (at ? minus(now, rows[at - 1].amount) : "0");
+  return el(
+    "details.behind",
+    {},
+    el("summary", {}, `How it came to this amount (${rows.length} steps)`),
+    table({
+      caption: "Earlier steps and now",
+      hideCaption: true,
+      rows: rows.map((one, at) => ({ ...one, moved: moved(one, at) })),
+      columns: [
+        { label: "Stood at", cell: (one) => STATES[one.state] ?? one.state, heading: true },
+        { label: "Date", cell: (one) => (one.on ? when(one.on) : "no date") },
+        { label: "Amount", cell: (one) => formatExact(one.amount, currency), numeric: true },
+        { label: "Moved", cell: (one) => (compare(one.moved) ? `${compare(one.moved) > 0 ? "+" : ""}${formatExact(one.moved, currency)}` : ""), numeric: true },
+        { label: "Document", cell: (one) => one.document },
+      ],
+    }),
+  );
+}
+
+function costForm(sheet, one, targets) {
+  const payments = entryRows({
+    label: "Payments",
+    name: "payments",
+    entries: one.payments,
+    addText: "Add a payment",
+    hint: "In the currency of the line. A line that is paid needs none if it was paid at once.",
+    parts: [
+      { name: "on", label: "Date", type: "date" },
+      { name: "amount", label: "Amount", attributes: DECIMAL },
+      { name: "in_kind", label: "Given instead of money", attributes: { maxlength: 200 } },
+    ],
+  });
+  const dues = entryRows({
+    label: "When it falls due",
+    name: "dues",
+    entries: one.dues,
+    addText: "Add a due part",
+    hint: "Parts of the amount that fall due so many days after something happens.",
+    parts: [
+      { name: "percent", label: "Percent", attributes: DECIMAL },
+      { name: "days", label: "Days after", type: "number", attributes: { step: 1, inputmode: "numeric" } },
+      { name: "at", label: "What happens", type: "select", options: DUE_AT },
+      { name: "on", label: "Date, if on a date", type: "date" },
+    ],
+  });
+  const fields = [
+    el(
+      "div.fields",
+      {},
+      field({ label: "Name", name: "name", value: one.name, attributes: { maxlength: 200 } }),
+      field({ label: "Stands at", name: "state", type: "select", value: one.state, options: Object.entries(STATES) }),
+      field({ label: "Amount", name: "amount", value: one.amount, attributes: DECIMAL }),
+      field({ label: "Currency", name: "currency", value: one.currency, hint: "Three letters, such as GBP.", attributes: { maxlength: 3 } }),
+      field({ label: "Date", name: "on", type: "date", value: one.on, hint: "Of the quote, order, bill or payment." }),
+      field({ label: "Number of the document", name: "document", value: one.document, attributes: { maxlength: 200 } }),
+      field({ label: "Sort", name: "kind", type: "select", value: one.kind, options: KINDS }),
+      field({ label: "Chapter", name: "chapter", value: one.chapter, hint: "Two digits, such as 85.", attributes: { maxlength: 80 } }),
+      targetField(one, targets),
+    ),
+    part("Payments", one.payments.length, payments.node),
+    part("When it falls due", one.dues.length, dues.node),
+  ];
+  return {
+    fields,
+    typed: (node) => {
+      const { name, state, amount, currency, on, document: number, kind, chapter } = readForm(node);
+      return {
+        name: name ?? "",
+        state,
+        amount: amount ?? "",
+        currency: currency?.toUpperCase() ?? "",
+        on,
+        document: number ?? "",
+        kind,
+        chapter,
+        ...targetRead(node),
+        payments: payments.read().filter(isFilled("amount")),
+        dues: dues.read().filter(isFilled("percent")).map((due) => ({ percent: due.percent, at: due.at, days: Number(due.days || 0), on: due.on || null })),
+      };
+    },
+  };
+}
+
+function isFilled(name) {
+  return (row) => Boolean(row[name]);
+}
+
+function part(title, count, content) {
+  return el("details.entry-part", { open: count > 0 }, el("summary", {}, count ? `${title} (${count})` : title), content);
+}

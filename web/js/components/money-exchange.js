@@ -1,0 +1,37 @@
+/** What is open in other currencies, and what it costs if they rise. */
+
+import { compare, sum } from "../lib/amounts.js";
+import { el, fill } from "../lib/dom.js";
+import { formatExact, formatMoney } from "../lib/format.js";
+import { table } from "../lib/table.js";
+
+/** @param {HTMLElement} place @param {any} money As the service answers it. */
+export function showCurrencies(place, { currencies, currency }) {
+  const foreign = currencies.filter((one) => one.currency !== currency);
+  if (!foreign.length) {
+    fill(place, el("p", {}, `Everything that is still to pay is in ${currency}: no exchange rate can change it.`));
+    return;
+  }
+  const known = foreign.filter(({ five_percent: five }) => five !== null);
+  const all = sum(["0", ...known.map(({ five_percent: five }) => five)]);
+  fill(
+    place,
+    known.length && compare(all) !== 0 ? el("p.lead", {}, `If every other currency rose by 5\u00a0%, it would cost ${formatMoney(all, currency)} more.`) : null,
+    table({
+      caption: "Still to pay, by currency",
+      rows: foreign,
+      columns: [
+        { label: "Currency", cell: (one) => currencyName(one.currency), heading: true, sort: (one) => one.currency },
+        { label: "Still to pay", cell: (one) => formatExact(one.open, one.currency), sort: (one) => Number(one.open), numeric: true },
+        { label: `Worth in ${currency}`, cell: (one) => (one.worth === null ? "no rate is entered" : formatExact(one.worth, currency)), sort: (one) => (one.worth === null ? null : Number(one.worth)), numeric: true },
+        { label: "If it rises by 5\u00a0%", cell: (one) => (one.five_percent === null ? "" : `+${formatExact(one.five_percent, currency)}`), sort: (one) => Number(one.five_percent ?? 0), numeric: true },
+      ],
+    }),
+  );
+}
+
+/** "GBP, British Pound" in the reader's language. @param {string} code */
+function currencyName(code) {
+  const name = new Intl.DisplayNames(undefined, { type: "currency", fallback: "none" }).of(code);
+  return name ? `${code}, ${name}` : code;
+}

@@ -1,0 +1,54 @@
+/** When the money is needed: by month, against what is on the account and what comes in. */
+
+import { compare, minus } from "../lib/amounts.js";
+import { drawChart } from "../lib/chart.js";
+import { datedText, el, fill } from "../lib/dom.js";
+import { formatAmount, formatDate, formatExact } from "../lib/format.js";
+import { table } from "../lib/table.js";
+import { lasting } from "./money-answer.js";
+
+const READING =
+  "Committed is billed or ordered. Likely is all that is still expected, on the likely dates. Possible is the same at the dates and the cost that are kept with 8\u00a0chances in\u00a010: a choice of our own.";
+
+/** @param {import("../lib/sheet.js").Sheet} sheet @param {HTMLElement} place @param {any} money */
+export async function showNeed(sheet, place, { cash, currency }) {
+  if (!cash.months.length) {
+    fill(place, el("p", {}, datedText(cash.next.sentence)));
+    return;
+  }
+  const chart = el("div.chart");
+  fill(
+    place,
+    el("p.lead", {}, datedText(cash.next.sentence), " ", lasting(cash)),
+    compare(cash.overdue) > 0 ? el("p", {}, `${formatExact(cash.overdue, currency)} was due already; it is counted in the first month.`) : null,
+    chart,
+    el("p.footnote", {}, READING),
+  );
+  await drawChart(chart, {
+    path: sheet.path("/charts/money-need"),
+    label: "The money that is needed in each month, committed, likely and possible, with what comes in and what is left on the account.",
+    table: needTable(cash.months, currency),
+  });
+}
+
+function needTable(months, currency) {
+  const amount = (name, label) => ({ label, cell: (one) => (one[name] === null ? "not known" : formatAmount(one[name], currency)), numeric: true });
+  return table({
+    caption: `Need by month, in ${currency}`,
+    rows: months,
+    columns: [
+      { label: "Month", cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true },
+      amount("committed", "Committed"),
+      amount("likely", "Likely"),
+      amount("possible", "Possible"),
+      amount("funding", "Comes in"),
+      { label: "Left at its end", cell: ({ balance }) => leftOver(balance, currency), numeric: true },
+      { label: "Committed, as it is paid", cell: (one) => one.committed_in.map((part) => formatExact(part.amount, part.currency)).join(" + "), numeric: true },
+    ],
+  });
+}
+
+function leftOver(balance, currency) {
+  if (balance === null || balance === undefined) return "not known";
+  return compare(balance) < 0 ? el("b", {}, `short of ${formatAmount(minus("0", balance), currency)}`) : formatAmount(balance, currency);
+}

@@ -1,0 +1,89 @@
+/** What a month brought, and the chapters, for the owner's statement. */
+
+import { compare, sum } from "../lib/amounts.js";
+import { el, fill, when } from "../lib/dom.js";
+import { formatAmount, formatExact, formatMoney, formatNumber } from "../lib/format.js";
+import { inOrder, table } from "../lib/table.js";
+import { chapterName } from "./money-chapters.js";
+
+const PAYMENTS = 12;
+const WORKS = 16;
+
+/** @param {HTMLElement} place @param {any} statement */
+export function showMonth(place, { paid, paid_total: paidTotal, worked_hours: hours, worked_total: worked, done, decided, baselines, currency }) {
+  const labour = Number(hours) ? `; ${formatNumber(Number(hours))} hours of labour, ${formatMoney(worked, currency)}` : compare(worked) ? `; labour ${formatMoney(worked, currency)}` : "";
+  fill(
+    place,
+    el("p", {}, `Paid: ${formatMoney(paidTotal, currency)}${labour}.`),
+    paid.length ? payments(paid, currency) : null,
+    decided.length ? list("Decided", decided.map((one) => [one.name, `: ${formatExact(one.amount, one.currency)} ${one.state}`, one.reason ? `, “${one.reason}”` : "", "."])) : null,
+    baselines.length ? list("Approved", baselines.map((one) => ["The plan and its budget on ", when(one.approved_on), one.reason ? `: ${one.reason}` : "", "."])) : null,
+    done.length ? works(done) : el("p", {}, "No work was finished."),
+  );
+}
+
+function payments(paid, currency) {
+  const shown = paid.slice(0, PAYMENTS);
+  const rest = paid.slice(PAYMENTS);
+  return [
+    table({
+      caption: "Payments",
+      hideCaption: true,
+      rows: shown,
+      columns: [
+        { label: "Date", cell: (one) => when(one.on) },
+        { label: "For", cell: (one) => one.name, heading: true },
+        { label: "To", cell: (one) => one.vendor },
+        { label: "Document", cell: (one) => one.document },
+        { label: "Amount", cell: (one) => [formatExact(one.amount, one.currency), one.in_kind ? " in kind" : ""], numeric: true },
+        { label: `In ${currency}`, cell: (one) => formatAmount(one.worth, currency), numeric: true },
+      ],
+    }),
+    rest.length ? el("p", {}, `And ${formatNumber(rest.length)} more, together ${formatMoney(sum(rest.map(({ worth }) => worth)), currency)}.`) : null,
+  ];
+}
+
+function works(done) {
+  const rest = done.length - WORKS;
+  const texts = done.slice(0, WORKS).map(({ name, zone }) => [name, zone ? el("span.soft", {}, `, ${zone}`) : null]);
+  return list(`Finished: ${formatNumber(done.length)} ${done.length === 1 ? "piece" : "pieces"} of work`, rest > 0 ? [...texts, `and ${formatNumber(rest)} more`] : texts);
+}
+
+function list(title, entries) {
+  return [el("h3.statement-lead", {}, title), el("ul.statement-list.columns", {}, entries.map((one) => el("li", {}, one)))];
+}
+
+const SUMS = ["budget", "this_month", "spent", "committed", "expected", "at_completion"];
+
+/** Every chapter that has money, the one furthest over its budget first. */
+export function showChapters(place, { chapters, currency }) {
+  const rows = inOrder(chapters.filter((one) => compare(one.budget) || compare(one.at_completion)), (one) => Number(one.over), true);
+  const amount = (name, label) => ({ label, cell: (one) => formatAmount(one[name], currency), numeric: true });
+  const node = table({
+    caption: `All amounts in ${currency}`,
+    rows,
+    empty: "No chapter has a budget or a cost yet.",
+    columns: [
+      { label: "Chapter", cell: chapterName, heading: true },
+      { label: "Over (+) or left (−)", cell: (one) => signed(one.over, currency), numeric: true },
+      amount("budget", "Budget"),
+      amount("this_month", "This month"),
+      amount("spent", "Spent"),
+      amount("committed", "Billed or ordered"),
+      amount("expected", "Still expected"),
+      amount("at_completion", "In the end"),
+    ],
+  });
+  if (rows.length) node.querySelector("table").append(together(rows, currency));
+  fill(place, node);
+}
+
+function together(rows, currency) {
+  const total = (name) => sum(rows.map((one) => one[name]));
+  return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "Together"), el("td.numeric", {}, signed(total("over"), currency)), SUMS.map((name) => el("td.numeric", {}, formatAmount(total(name), currency)))));
+}
+
+function signed(amount, currency) {
+  const text = formatAmount(amount, currency);
+  return compare(amount) > 0 ? el("b", {}, `+${text}`) : text.replace("-", "−");
+}

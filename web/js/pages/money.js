@@ -1,0 +1,129 @@
+/** Money: what it costs in the end, what waits for a yes, when the money is needed, all that is entered. */
+
+import { printCharts } from "../components/chart-print.js";
+import { editForm } from "../components/editing.js";
+import { moneyAnswer, moneyBrief } from "../components/money-answer.js";
+import { askedKind } from "../components/money-asked.js";
+import { showBaselines } from "../components/money-baselines.js";
+import { showChapters } from "../components/money-chapters.js";
+import { costKind } from "../components/money-costs.js";
+import { showDecisions } from "../components/money-decisions.js";
+import { showEarned } from "../components/money-earned.js";
+import { showCurrencies } from "../components/money-exchange.js";
+import { budgetKind, fundingKind, hoursKind, rateKind } from "../components/money-kinds.js";
+import { LineList } from "../components/money-lines.js";
+import { showNeed } from "../components/money-need.js";
+import { reasons } from "../components/money-why.js";
+import { askAgain, spreadSlot } from "../components/spread-slot.js";
+import { address, get } from "../lib/api.js";
+import { byId, datedText, el, fill } from "../lib/dom.js";
+import { field, readForm } from "../lib/forms.js";
+import { runPage } from "../lib/sheet.js";
+
+runPage(async (sheet) => {
+  printCharts("portrait");
+  const page = new MoneyPage(sheet);
+  await page.open();
+  if (location.hash) document.getElementById(location.hash.slice(1))?.scrollIntoView();
+});
+
+class MoneyPage {
+  /** @param {import("../lib/sheet.js").Sheet} sheet */
+  constructor(sheet) {
+    this.sheet = sheet;
+    this.money = null;
+    /** What the simulation found. */
+    this.result = null;
+    this.why = [];
+    this.afterwards = () => this.#refresh();
+  }
+
+  async open() {
+    const [{ tasks }, { send_outs: items }] = await Promise.all([get(this.sheet.path("/tasks"), { query: { limit: 1000 } }), get(this.sheet.path("/away"))]);
+    const named = ({ id, name }) => [id, name];
+    this.#makeLists({ tasks: tasks.map(named), items: items.map(named) });
+    await this.#show();
+    await spreadSlot(this.sheet, byId("spread"), (answer) => this.#told(answer));
+  }
+
+  #makeLists(targets) {
+    const { sheet, afterwards } = this;
+    const list = (id, kind) => new LineList(byId(id), sheet, kind, afterwards);
+    const flagsOf = (id) => (this.money?.flags ?? []).filter(({ of }) => of === id).map(({ sentence }) => sentence);
+    this.lists = {
+      costs: list("costs", costKind(sheet, targets, flagsOf)),
+      over_and_above: list("asked", askedKind(sheet, targets, afterwards)),
+      hours: list("hours", hoursKind(sheet, targets)),
+      funding: list("funding", fundingKind(sheet)),
+      budget: list("budget", budgetKind(sheet)),
+      exchange_rates: list("rates", rateKind(sheet)),
+    };
+  }
+
+  /** Everything anew after a change; how sure it is follows. */
+  async #refresh() {
+    await Promise.all([this.#show(), this.sheet.refreshTitleBlock()]);
+    askAgain(this.sheet);
+  }
+
+  /** How sure the cost is became known, or is not known any more. */
+  async #told({ state, result }) {
+    this.result = state === "ready" ? result : null;
+    if (state !== "ready") return;
+    this.money = await get(this.sheet.path("/money"));
+    this.#drawAnswer();
+  }
+
+  async #show() {
+    const { sheet } = this;
+    const names = ["costs", "over-and-above", "hours", "funding", "budget", "exchange-rates"];
+    const [money, baselines, project, ...read] = await Promise.all([get(sheet.path("/money")), get(sheet.path("/baselines")), get(sheet.path()), ...names.map((name) => get(sheet.path(`/${name}`)))]);
+    const lists = Object.assign({}, ...read);
+    this.money = money;
+    this.why = reasons(money, lists);
+    this.#drawAnswer();
+    showDecisions(byId("decisions"), sheet, money, this.afterwards);
+    showChapters(byId("chapters"), money);
+    showCurrencies(byId("currencies"), money);
+    showBaselines(byId("baselines"), sheet, { ...baselines, plan_version: money.plan_version }, this.afterwards);
+    for (const [name, list] of Object.entries(this.lists)) list.show(lists[name]);
+    fill(byId("account"), accountForm(sheet, project, this.afterwards));
+    fill(byId("costs-note"), notes(sheet, money));
+    await Promise.all([showNeed(sheet, byId("need"), money), showEarned(sheet, byId("earned"), money)]);
+  }
+
+  #drawAnswer() {
+    const { money, result, sheet } = this;
+    fill(
+      byId("answer"),
+      moneyAnswer(money, result),
+      moneyBrief(money, this.why),
+      money.missing.length ? el("ul.flags", { role: "list" }, money.missing.map((text) => el("li", {}, datedText(text)))) : null,
+      money.delay_month ? el("p", {}, datedText(money.delay_month.sentence)) : null,
+      el("div.button-row.no-print", {}, el("a.button", { href: sheet.link("statement") }, "Owner’s statement"), el("button.button", { type: "button", onclick: () => print() }, "Print this sheet")),
+    );
+  }
+}
+
+/** What is on the account is a part of the project. */
+function accountForm(sheet, project, afterwards) {
+  const thing = { kind: "project", key: "", path: sheet.path(), name: "the account", version: project.version };
+  const fields = el(
+    "div.fields",
+    {},
+    field({ label: `On the account, ${sheet.project.currency}`, name: "balance", value: project.balance, hint: "Empty where it is not known.", attributes: { inputmode: "decimal", maxlength: 24 } }),
+    field({ label: "On which date", name: "balance_on", type: "date", value: project.balance_on }),
+  );
+  const node = editForm(sheet, thing, fields, () => readForm(node), afterwards);
+  return node;
+}
+
+/** What is worth a look, and the lists for whoever keeps the books. */
+function notes(sheet, { flags }) {
+  const count = new Set(flags.map(({ of }) => of)).size;
+  const link = (name, text) => el("a", { href: address(sheet.path(`/exports/${name}.csv`)), download: "" }, text);
+  return [
+    count ? el("p", {}, `${count === 1 ? "One line is" : `${count} lines are`} worth a look: the reason stands at its end.`) : null,
+    el("p.soft", {}, "For the bookkeeper: ", link("costs", "costs"), ", ", link("payments", "payments"), " and ", link("hours", "hours"), " as tables to open elsewhere."),
+  ];
+}
