@@ -1,8 +1,8 @@
-/** What the simulation found besides the finish: chances by date, milestones, money. */
+/** What the simulation found besides the finish: chances by date, milestones. */
 
 import { chances, aboutDays } from "../lib/chances.js";
 import { el, fill, when } from "../lib/dom.js";
-import { formatDate, formatDays, formatMoney, formatNumber, formatSpare } from "../lib/format.js";
+import { formatDate, formatDays, formatNumber, formatSpare } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { dateBand, isCertain } from "./date-band.js";
 
@@ -96,24 +96,4 @@ function state({ done, total_float_days: days }, spread) {
   if (spread?.deadline) return `deadline ${formatDate(spread.deadline.date)}: ${chances(spread.deadline.probability)}`;
   if (days < 0) return `${formatDays(-days)} too late`;
   return days > 0 ? `${formatSpare(days)} to spare` : "no day to spare";
-}
-
-/**
- * What the whole will cost, with its chances; nothing where no cost is known.
- * @returns {(Node | null)[]}
- */
-export function money({ cost, budget, both, target }) {
-  const amount = (value) => formatMoney(rounded(Number(value)), cost.currency);
-  const isSure = cost.p10 === cost.p90;
-  return [
-    el("p.lead", {}, isSure ? `It will cost ${formatMoney(cost.p50, cost.currency)}.` : `Likely ${amount(cost.p50)} in all. 8\u00a0chances in\u00a010 that it stays within ${amount(cost.p80)}.`),
-    isSure ? null : dateBand(cost, { size: "wide", target: budget?.amount, distance: (from, to) => Number(to) - Number(from) }),
-    budget ? el("p", {}, `The budget of ${formatMoney(budget.amount, budget.currency)} has ${chances(budget.probability)}.`) : el("p", {}, "No budget is set."),
-    both && target ? el("p", {}, `Finished by the wanted date and within the budget, both: ${chances(both.probability)}.`) : null,
-  ];
-}
-
-/** What is only likely is not told to the last coin. */
-function rounded(value) {
-  return value >= 10_000 ? Math.round(value / 100) * 100 : value;
 }

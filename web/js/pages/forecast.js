@@ -7,11 +7,13 @@ import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
 import { isCertain } from "../components/date-band.js";
 import { finishAnswer, movedDays, writtenSentence } from "../components/finish-answer.js";
-import { chancesTable, drawMilestones, footnote, money } from "../components/spread-panels.js";
+import { moneyAnswer, spendSentence } from "../components/money-answer.js";
+import { chancesTable, drawMilestones, footnote } from "../components/spread-panels.js";
 import { get } from "../lib/api.js";
+import { chances } from "../lib/chances.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, when } from "../lib/dom.js";
-import { daysBetween, formatDays, formatMoney, formatNumber, formatShare } from "../lib/format.js";
+import { daysBetween, formatDays, formatExact, formatNumber, formatShare } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
 import { showSimulation } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
@@ -35,19 +37,19 @@ runPage(async (sheet) => {
 
 /** The whole sheet, with what the simulation found or without; the plan may have moved on since. */
 async function draw(sheet, result) {
-  const forecast = await get(sheet.path("/forecast"));
+  const [forecast, money] = await Promise.all([get(sheet.path("/forecast")), get(sheet.path("/money"))]);
   const isOpen = result !== null && forecast.why.length > 0 && !isCertain(result.finish);
-  drawAnswer(sheet, forecast, result);
+  drawAnswer(sheet, { forecast, money }, result);
   drawNext(forecast);
   drawMilestones(byId("milestones"), forecast.milestones, result);
-  drawMoney(result);
+  drawMoney(sheet, money, result);
   drawWhy(forecast);
   byId("sure").hidden = !isOpen;
   byId("uncertain").hidden = !isOpen;
   await Promise.all([drawMoved(sheet, forecast), isOpen && drawSure(sheet, result), isOpen && drawCauses(sheet)]);
 }
 
-function drawAnswer(sheet, forecast, result) {
+function drawAnswer(sheet, { forecast, money }, result) {
   fill(
     byId("answer"),
     finishAnswer(forecast, result, sheet.project.aircraft || sheet.project.name),
@@ -55,11 +57,11 @@ function drawAnswer(sheet, forecast, result) {
       "dl.answer-brief",
       {},
       brief("Why this date", reason(forecast)),
-      brief("Waiting for your yes", pricesWaiting(sheet, forecast)),
+      brief("Waiting for your yes", waiting(sheet, forecast, money)),
     ),
     writtenSentence(forecast, result),
     el("p", {}, progressSentence(forecast, result)),
-    el("p", {}, spendSentence(forecast.spend)),
+    el("p", {}, spendSentence(money)),
     el("p.no-print", {}, el("button.button", { type: "button", onclick: () => print() }, "Print this sheet")),
   );
 }
@@ -82,25 +84,26 @@ async function drawCauses(sheet) {
   });
 }
 
-function drawMoney(result) {
+function drawMoney(sheet, money, result) {
   const why = result?.cost_reason;
-  byId("money-panel").hidden = !result?.cost && !why;
-  fill(byId("money"), result?.cost ? money(result) : why && el("p", {}, why));
+  fill(
+    byId("money"),
+    moneyAnswer(money, result),
+    bothSentence(result),
+    why ? el("p", {}, why) : null,
+    el("p.no-print", {}, el("a", { href: sheet.link("money") }, "All about the money"), ", ", el("a", { href: sheet.link("statement") }, "the owner’s statement")),
+  );
+}
+
+function bothSentence(result) {
+  if (!result?.both || !result.target) return null;
+  return el("p", {}, `Finished by the wanted date and within the budget, both: ${chances(result.both.probability)}.`);
 }
 
 function progressSentence({ as_of: asOf, finish, done_share: share }, result) {
   const weeks = Math.round(daysBetween(asOf, result?.finish.p50 ?? finish) / 7);
   const left = weeks > 0 ? `about ${formatNumber(weeks)} ${weeks === 1 ? "week" : "weeks"} to go` : "nothing left to do";
   return `Over all zones, ${formatShare(share)} of the planned work is done; ${left}.`;
-}
-
-function spendSentence({ currency, budget, paid, by_currency: others }) {
-  const also = others.filter((one) => Number(one.paid) > 0).map((one) => formatMoney(one.paid, one.currency));
-  const spent = `Paid so far: ${[formatMoney(paid, currency), ...also].join(" + ")}`;
-  const note = also.length ? " (each currency as it was paid, nothing converted)" : "";
-  return Number(budget) > 0
-    ? `${spent}${note}, against a budget of ${formatMoney(budget, currency)}.`
-    : `${spent}${note}; no budget is set.`;
 }
 
 function brief(label, content) {
@@ -117,14 +120,20 @@ function reason({ why, finish }) {
   return [el("b", {}, first.name), place, follow, when(rest ? finish : first.finish), " if everything goes as written. ", el("a.no-print", { href: "#why-title" }, "See the whole chain")];
 }
 
-function pricesWaiting(sheet, { waiting_for_owner: waiting }) {
-  if (!waiting.length) return "Nothing: no vendor's price waits for you.";
-  const line = ({ id, name }) =>
-    el("li", {}, "The price of ", el("a", { href: `${sheet.link("away")}#${encodeURIComponent(id)}` }, name));
+/** Over-and-above items are answered on Money; a vendor's price is told to the shop. */
+function waiting(sheet, { waiting_for_owner: prices }, { decisions }) {
+  if (!prices.length && !decisions.length) return "Nothing: no vendor's price waits for you.";
+  const price = ({ id, name }) => el("li", {}, "The price of ", el("a", { href: `${sheet.link("away")}#${encodeURIComponent(id)}` }, name));
   return [
-    el("ul.waiting", { role: "list" }, waiting.map(line)),
-    el("p.soft", {}, "Tell the shop your answer; it is recorded there."),
+    el("ul.waiting", { role: "list" }, decisions.length ? el("li", {}, asked(sheet, decisions)) : null, prices.map(price)),
+    prices.length ? el("p.soft", {}, "Tell the shop your answer to a price; it is recorded there.") : null,
   ];
+}
+
+/** The first over-and-above item, with the way to where all are answered. */
+function asked(sheet, [first, ...others]) {
+  const rest = others.length ? `, and ${formatNumber(others.length)} more` : "";
+  return [el("a", { href: `${sheet.link("money")}#decisions-panel` }, first.name), `: ${formatExact(first.amount, first.currency)}${rest}`];
 }
 
 function drawNext({ next, as_of: asOf }) {
