@@ -8,7 +8,7 @@ the planned date has the index 1, and is told in months.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
@@ -26,6 +26,9 @@ from ribstitch.money.planned_value import PlannedValue, planned_accruals
 from ribstitch.money.planned_work import trips_of
 from ribstitch.planning.model import Baseline, Package, Plan, State
 from ribstitch.planning.schedule import Schedule
+
+_NAMED = 5
+"""So many things are called by name; the rest is counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +76,8 @@ class Earned:
         actual cost, and they earn nothing.
     months
         From the baseline's first month to its last or that of the as-of date.
+    names
+        Of the plan's tasks and send-outs, by id.
     """
 
     baseline: Baseline
@@ -87,6 +92,7 @@ class Earned:
     packages: tuple[PackageEarned, ...] = field(repr=False)
     unplanned: tuple[str, ...]
     months: tuple[MonthEarned, ...] = field(repr=False)
+    names: Mapping[str, str] = field(repr=False)
 
     @property
     def value(self) -> EarnedValue:
@@ -120,15 +126,23 @@ class Earned:
 
     def sentences(self) -> Iterator[str]:
         """Say what keeps the figures from being compared like with like."""
-        for names, one, many in (
-            (self.dropped, "was dropped and earns", "were dropped and earn"),
-            (self.gone, "is no longer in the plan and earns", "are not in the plan and earn"),
-            (self.unplanned, "came after the baseline: it costs and earns",
-             "came after the baseline: they cost and earn"),
+        for ids, one, many in (
+            (self.dropped, "was dropped and earns nothing", "were dropped and earn nothing"),
+            (self.gone, "is no longer in the plan and earns nothing",
+             "are no longer in the plan and earn nothing"),
+            (self.unplanned, "came after the baseline: its cost counts, but it earns nothing",
+             "came after the baseline: their cost counts, but they earn nothing"),
         ):  # fmt: skip
-            if names:
-                verb = one if len(names) == 1 else many
-                yield f"{', '.join(names)} {verb} nothing; a new baseline takes account of it."
+            if ids:
+                says = one if len(ids) == 1 else many
+                yield f"{self._named(ids)} {says}. A new baseline takes account of that."
+
+    def _named(self, ids: tuple[str, ...]) -> str:
+        """Return a list to be read: the first few by name, and how many more there are."""
+        names = [f"“{self.names.get(one, one)}”" for one in ids[:_NAMED]]
+        if len(ids) > _NAMED:
+            names.append(f"{len(ids) - _NAMED} more")
+        return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
     def _lost(self, why: Lost) -> tuple[str, ...]:
         return tuple(one.package.id for one in self.packages if one.lost is why)
@@ -193,6 +207,8 @@ def earned_of(schedule: Schedule, ledger: Ledger) -> Earned | None:
         packages=packages,
         unplanned=tuple(_unplanned(plan, baseline)),
         months=tuple(_months(planned, earned, actual, on)),
+        names={one.id: one.name for one in plan.tasks if one.name}
+        | {one.id: one.name for one in plan.send_outs if one.name},
     )
 
 
