@@ -211,22 +211,23 @@ def test_estimates_of_the_open_standard_stand_beside_the_forecast() -> None:
         ("at cost and pace so far", 12938),
         ("mostly at the cost so far", 11388),
     ]
+    knows = "the forecast goes by orders, quotes and hours to go."
     assert [one.sentence for one in found] == [
         (
             "The same as the forecast: it takes the rest to cost 1.13 times its budget, like the "
             "work that is done."
         ),
         (
-            "7.50 EUR below the forecast: it takes the rest to cost what was budgeted, whatever the "
-            "past cost; the forecast goes by orders, quotes and hours to go."
+            "7.50 EUR below the forecast: it takes the rest to cost what was budgeted, whatever "
+            f"the past cost; {knows}"
         ),
         (
-            "16.88 EUR above the forecast: it takes the rest to cost 1.41 times its budget, because "
-            "being behind costs too; the forecast goes by orders, quotes and hours to go."
+            "16.88 EUR above the forecast: it takes the rest to cost 1.41 times its budget, "
+            f"because being behind costs too; {knows}"
         ),
         (
-            "1.38 EUR above the forecast: it weighs the cost so far with 0.8 and the pace with 0.2; "
-            "the forecast goes by orders, quotes and hours to go."
+            "1.38 EUR above the forecast: it weighs the cost so far with 0.8 and the pace with "
+            f"0.2; {knows}"
         ),
     ]
 

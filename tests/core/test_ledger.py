@@ -289,6 +289,10 @@ FLAGGED = {
         line("100", id="C", payments=paid((JANUARY, "60"), (FEBRUARY, "60"))),
         '120 EUR are paid of "C", more than its 100 EUR.',
     ),
+    "more came back than was to": (
+        line("-100", id="C", state="invoiced", payments=paid((JANUARY, "-130"))),
+        '-130 EUR are paid of "C", more than its -100 EUR.',
+    ),
     "paid, but not in full": (
         line("100", id="C", state="paid", payments=paid((JANUARY, "60"))),
         '"C" is paid, but its payments add up to 60 EUR, not 100 EUR.',
@@ -338,6 +342,11 @@ def test_what_is_odd_is_kept_and_flagged(cost: Cost, sentence: str) -> None:
     "cost",
     [
         line("100", state="invoiced", earlier=(CostStep("ordered", Decimal(100)),)),
+        line(
+            "100",
+            state="invoiced",
+            earlier=(CostStep("ordered", Decimal(90)), CostStep("ordered", Decimal(100))),
+        ),
         line("130", state="ordered", earlier=(CostStep("ordered", Decimal(100)),)),
         line("100", payments=paid((JANUARY, "60"), (FEBRUARY, "40"))),
         line("-100", state="paid", payments=paid((JANUARY, "-100"))),

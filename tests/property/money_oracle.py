@@ -1,0 +1,197 @@
+"""The ledger once more, on its own: tables of pandas, Decimal arithmetic, date by date.
+
+Written from docs/reference/money.md; it shares the model and the schedule's dates with
+the code that it checks, and nothing of its arithmetic.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from decimal import ROUND_HALF_UP, Context, Decimal
+from typing import Any
+
+import pandas as pd
+
+from ribstitch.planning.model import Cost, Plan, State, Task
+from ribstitch.planning.schedule import Schedule
+
+EXACT = Context(prec=80, rounding=ROUND_HALF_UP)
+PLACES = {"EUR": 2, "GBP": 2, "CZK": 2, "JPY": 0, "KWD": 3}
+COLUMNS = ["bucket", "kind", "on", "currency", "amount", "worth", "chapter", "vendor", "task"]
+EIGHT_HOURS = Decimal(8)
+
+
+def rounded(amount: Decimal, currency: str) -> Decimal:
+    """Round an amount to its currency's places, halves away from zero."""
+    return amount.quantize(Decimal(1).scaleb(-PLACES[currency]), context=EXACT)
+
+
+class Books:
+    """One plan's books."""
+
+    def __init__(self, plan: Plan, schedule: Schedule) -> None:
+        self.plan, self.schedule = plan, schedule
+        self.own, self.as_of = plan.project.currency, plan.project.as_of
+        self.tasks = {task.id: task for task in plan.tasks}
+
+    def table(self) -> pd.DataFrame:
+        """Return one row for each entry that has a worth."""
+        rows = [*self._lines(), *self._timesheet(), *self._planned(), *self._standing()]
+        return pd.DataFrame(rows, columns=COLUMNS).astype({"worth": object, "amount": object})
+
+    # --- Cost lines --------------------------------------------------------------------
+
+    def _rate(self, currency: str, on: date) -> Decimal | None:
+        """Return what a unit is worth on a date: as of the date, or else the first."""
+        if currency == self.own:
+            return Decimal(1)
+        known = {one.on: one.rate for one in self.plan.exchange_rates if one.currency == currency}
+        if not known:
+            return None
+        return known[max((day for day in known if day <= on), default=min(known))]
+
+    def _lines(self) -> Iterator[tuple[Any, ...]]:
+        """Yield what is paid of lines and what is not."""
+        vendors = {item.id: item.vendor for item in self.plan.send_outs}
+        for line in self.plan.costs:
+            for bucket, on, rated_on, amount in self._parts(line):
+                rate = self._rate(line.currency, rated_on)
+                if rate is None or not self._counts(line, bucket):
+                    continue
+                chapter = line.chapter or (self.tasks[line.task].chapter if line.task else None)
+                worth = rounded(EXACT.multiply(amount, rate), self.own)
+                vendor = vendors[line.send_out] if line.send_out else None
+                yield (bucket, line.kind, on, line.currency, amount, worth, chapter, vendor,
+                       line.task)  # fmt: skip
+
+    def _parts(self, line: Cost) -> Iterator[tuple[str, date, date, Decimal]]:
+        """Yield bucket, date, date of the rate, and amount as it can be paid."""
+        booked_on = line.on or self.as_of
+        whole = rounded(line.amount, line.currency)
+        if line.state == "paid" and not line.payments:
+            yield "paid", booked_on, booked_on, whole
+            return
+        rest = whole
+        for payment in line.payments:
+            amount = rounded(payment.amount, line.currency)
+            rest = EXACT.subtract(rest, amount)
+            yield "paid", payment.on, payment.on, amount
+        same_way = (rest > 0 and whole > 0) or (rest < 0 and whole < 0)
+        if line.state != "paid" and same_way:
+            bucket = {"ordered": "committed", "invoiced": "invoiced"}.get(line.state, "expected")
+            yield bucket, booked_on, self.as_of, rest
+
+    def _counts(self, line: Cost, bucket: str) -> bool:
+        """Return whether a part of a line is not reckoned otherwise."""
+        if line.kind == "labour":
+            return line.task is not None and not self._is_priced(self.tasks[line.task].trade)
+        if bucket == "paid":
+            return True
+        if line.kind == "standing" and self.plan.project.standing_per_month is not None:
+            return line.on is not None and line.on < self.as_of
+        return line.kind != "contingency"
+
+    # --- Labour ------------------------------------------------------------------------
+
+    def _is_priced(self, trade: str | None) -> bool:
+        """Return whether anybody of a trade is ever paid."""
+        wages = [row.rate for row in self.plan.crew if row.trade == trade]
+        wages += [later.rate for row in self.plan.crew if row.trade == trade for later in row.rates]
+        return any(wage for wage in wages)
+
+    def _wage(self, trade: str, on: date, label: str = "") -> Decimal:
+        """Return what an hour costs: of the labelled row, else the mean by head."""
+        rows = [row for row in self.plan.crew if row.trade == trade]
+        table = pd.DataFrame(
+            {
+                "label": [row.label for row in rows],
+                "heads": [row.people for row in rows],
+                "wage": [
+                    next((one.rate for one in reversed(row.rates) if one.on <= on), row.rate)
+                    or Decimal(0)
+                    for row in rows
+                ],
+            }
+        )
+        mine = table[table["label"] == label] if label else table.iloc[:0]
+        if len(mine):
+            return Decimal(mine["wage"].iloc[0])
+        heads = table["heads"] if table["heads"].sum() else table["heads"] + 1
+        total = sum((Decimal(int(n)) * w for n, w in zip(heads, table["wage"], strict=True)),
+                    Decimal(0))  # fmt: skip
+        return EXACT.divide(total, Decimal(int(heads.sum())))
+
+    def _work(self, bucket: str, task: Task, on: date, cost: Decimal) -> tuple[Any, ...]:
+        """Return a row of labour."""
+        worth = rounded(cost, self.own)
+        return (bucket, "labour", on, self.own, worth, worth, task.chapter, None, task.id)
+
+    def _timesheet(self) -> Iterator[tuple[Any, ...]]:
+        """Yield the hours that were entered."""
+        for entry in self.plan.hours:
+            task = self.tasks[entry.task]
+            trade = entry.trade or task.trade
+            if trade is not None and self._is_priced(trade):
+                cost = EXACT.multiply(entry.hours, self._wage(trade, entry.on, entry.label))
+                yield self._work("worked", task, entry.on, cost)
+
+    def _planned(self) -> Iterator[tuple[Any, ...]]:
+        """Yield planned hours: of what is worked without a timesheet, and of what remains."""
+        entered = {entry.task for entry in self.plan.hours}
+        for task in self.plan.tasks:
+            trade, status = task.trade, task.status
+            if trade is None or not self._is_priced(trade) or status.state is State.DROPPED:
+                continue
+            left = 0 if status.state is State.DONE else task.duration
+            left = left if status.remaining is None else status.remaining
+            hours = EIGHT_HOURS * task.people / 1440
+            if task.id not in entered and left < task.duration:
+                on = status.finished or self.as_of
+                done = EXACT.multiply(hours, Decimal(task.duration - left))
+                yield self._work("worked", task, on, EXACT.multiply(done, self._wage(trade, on)))
+            for on, ticks in self._stretches(task, left):
+                part = EXACT.multiply(hours, Decimal(ticks))
+                yield self._work("expected", task, on, EXACT.multiply(part, self._wage(trade, on)))
+
+    def _stretches(self, task: Task, left: int) -> Iterator[tuple[date, int]]:
+        """Walk what is left date by date; yield it where a month ends or a wage changes."""
+        begin = int(self.schedule.begin[self.schedule.number(task.id)])
+        day, gone, part = date.fromordinal(begin // 1440), begin % 1440, 0
+        changes = {
+            one.on for row in self.plan.crew if self._is_priced(row.trade) for one in row.rates
+        }
+        while left > 0:
+            worked = 1440 if task.calendar == "elapsed" or day.weekday() < 5 else 0
+            done = min(left, max(worked - gone, 0))
+            left, part, gone = left - done, part + done, 0
+            tomorrow = day + timedelta(days=1)
+            if part and (left == 0 or tomorrow.day == 1 or tomorrow in changes):
+                yield day, part
+                part = 0
+            day = tomorrow
+
+    # --- Standing ----------------------------------------------------------------------
+
+    def _standing(self) -> Iterator[tuple[Any, ...]]:
+        """Yield standing cost by month: the growth of the running total as rounded."""
+        per_month = self.plan.project.standing_per_month
+        begin, finish = 1440 * self.as_of.toordinal(), self.schedule.project_finish
+        if not per_month or finish <= begin:
+            return
+        dates = pd.date_range(self.as_of, date.fromordinal((finish - 1) // 1440))
+        ends = {(day.year, day.month): day.date() for day in dates}
+        per_tick = EXACT.divide(per_month, Decimal("30.4375") * 1440)
+        whole = rounded(EXACT.multiply(per_tick, Decimal(finish - begin)), self.own)
+        booked = Decimal(0)
+        for end in ends.values():
+            until = min(1440 * (end.toordinal() + 1), finish) - begin
+            share = EXACT.divide(EXACT.multiply(whole, Decimal(until)), Decimal(finish - begin))
+            units = rounded(share, self.own) - booked
+            booked += units
+            yield ("expected", "standing", end, self.own, units, units, self._rent(), None, None)
+
+    def _rent(self) -> str | None:
+        """Return the chapter of standing cost."""
+        lines = [line.chapter for line in self.plan.costs if line.kind == "standing"]
+        return next((chapter for chapter in lines if chapter), None)
