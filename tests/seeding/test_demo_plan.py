@@ -16,9 +16,12 @@ import pytest
 
 from ribstitch.planfile import parse_plan
 from ribstitch.planning.calendars import ticks_per_date
+from ribstitch.planning.grace import late_curve, send_out_grace, vendor_grace
 from ribstitch.planning.levelling import crew_links, crew_loads, level_plan, rota
-from ribstitch.planning.model import Plan, Source, State, Task
+from ribstitch.planning.model import Link, Plan, Source, State, Task
 from ribstitch.planning.schedule import Schedule, schedule
+from ribstitch.planning.uncertainty import simulate
+from ribstitch.planning.whatif import TaskDropped, apply_changes
 from ribstitch.seeding import build_plan, plan_text
 from ribstitch.seeding.__main__ import read_texts
 from ribstitch.seeding.baseline import first_plan
@@ -636,9 +639,31 @@ def test_a_place_that_is_not_there_is_refused() -> None:
 
 def test_the_order_of_the_levelled_demo_asks_nobody_for_two_things_at_once() -> None:
     """Six tasks are in work for three people: taken on, the order has them one by one."""
-    plan = parse_plan(PLAN_FILE.read_text(encoding="utf-8"), str(PLAN_FILE))
+    plan = parse_plan(PLAN_FILE.read_bytes(), str(PLAN_FILE))
     levelled = level_plan(plan, seconds=0, clock=time.monotonic)
     kept = schedule(replace(plan, crew_links=crew_links(levelled)))
     assert kept.finish_on == levelled.finish_on
     assert [one for one in crew_loads(kept) if one.over] == []
     assert rota(kept, AS_OF, kept.finish_on).unassigned == ()
+
+
+def test_everything_that_reads_the_demo_counts_its_crew_links_like_plain_ones() -> None:
+    """Dates, grace, late curves, drawn courses and cases are those of the same plain links."""
+    crewed = parse_plan(PLAN_FILE.read_bytes(), str(PLAN_FILE))
+    found = schedule(crewed)
+    in_force = found.prepared.expansion.crew_links
+    plain = tuple(Link(one.before, one.after) for one in in_force)
+    linked = replace(crewed, crew_links=(), links=(*crewed.links, *plain))
+    other = schedule(linked)
+    assert found.finish.tolist() == other.finish.tolist()
+    assert found.critical_path == other.critical_path
+    assert found.finish_on > schedule(replace(crewed, crew_links=())).finish_on
+    assert send_out_grace(found) == send_out_grace(other)
+    assert vendor_grace(found) == vendor_grace(other)
+    for legs in found.prepared.expansion.open_legs.values():
+        assert late_curve(found, [legs.slip], 60) == late_curve(other, [legs.slip], 60)
+    drawn = [simulate(one, runs=300).ordered_finish.tolist() for one in (crewed, linked)]
+    assert drawn[0] == drawn[1]
+    case = [TaskDropped("F19.4")]
+    mine_case, their_case = (apply_changes(one, case).plan for one in (crewed, linked))
+    assert schedule(mine_case).finish_on == schedule(their_case).finish_on
