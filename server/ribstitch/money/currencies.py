@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
@@ -58,9 +59,9 @@ class Exchange:
 
     def __init__(self, currency: str, rates: Iterable[ExchangeRate]) -> None:
         self.currency = currency
-        self._rates: dict[str, list[ExchangeRate]] = {}
+        self._rates: dict[str, list[tuple[date, Fraction]]] = {}
         for one in sorted(rates, key=lambda rate: rate.on):
-            self._rates.setdefault(one.currency, []).append(one)
+            self._rates.setdefault(one.currency, []).append((one.on, Fraction(one.rate)))
 
     def knows(self, currency: str) -> bool:
         """Return whether a currency can be converted."""
@@ -80,5 +81,5 @@ class Exchange:
         if currency == self.currency:
             return Fraction(1)
         known = self._rates[currency]
-        begun = [one for one in known if one.on <= on]
-        return Fraction((begun or known[:1])[-1].rate)
+        begun = bisect_right(known, on, key=lambda one: one[0])
+        return known[max(begun - 1, 0)][1]

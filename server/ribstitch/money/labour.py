@@ -37,6 +37,11 @@ class Rates:
         priced = dict.fromkeys(row.trade for row in self.crew if _has_rate(row))
         return {trade: tuple(row for row in self.crew if row.trade == trade) for trade in priced}
 
+    @cached_property
+    def _known(self) -> dict[tuple[str, date], Fraction]:
+        """What was asked before: a plan asks for the same few again and again."""
+        return {}
+
     @property
     def trades(self) -> tuple[str, ...]:
         """The trades that are priced, in order of entry."""
@@ -61,14 +66,14 @@ class Rates:
         KeyError
             If the trade is not priced.
         """
-        rows = self._by_trade[trade]
-        heads = sum(row.people for row in rows)
-        weights = [row.people if heads else 1 for row in rows]
-        total = sum(
-            (_rate(row, on) * weight for row, weight in zip(rows, weights, strict=True)),
-            Fraction(0),
-        )
-        return total / sum(weights)
+        if (trade, on) not in self._known:
+            rows = self._by_trade[trade]
+            heads = sum(row.people for row in rows)
+            weights = [row.people if heads else 1 for row in rows]
+            priced = zip(rows, weights, strict=True)
+            total = sum((_rate(row, on) * weight for row, weight in priced), Fraction(0))
+            self._known[trade, on] = total / sum(weights)
+        return self._known[trade, on]
 
     def of_slot(self, trade: str, label: str, on: date) -> Fraction:
         """

@@ -20,9 +20,10 @@ def in_minor_units(amount: Decimal | Fraction, currency: str) -> int:
 
     That is how invoices are rounded (common practice, no source): 2.665 EUR is 267 cents.
     """
-    exact = Fraction(amount) * Fraction(10) ** minor_digits(currency)
-    whole: int = floor(abs(exact) + Fraction(1, 2))
-    return whole if exact >= 0 else -whole
+    part, whole = amount.as_integer_ratio()
+    part *= 10 ** minor_digits(currency)
+    units: int = (2 * abs(part) + whole) // (2 * whole)
+    return units if part >= 0 else -units
 
 
 def from_minor_units(units: int, currency: str) -> Decimal:
@@ -47,7 +48,9 @@ def worth(units: int, currency: str, exchange: Exchange, on: date) -> int:
     KeyError
         If no rate of the currency is known.
     """
-    exact = Fraction(units, 10 ** minor_digits(currency)) * exchange.rate(currency, on)
+    rate = exchange.rate(currency, on)
+    scale = 10 ** minor_digits(currency)
+    exact = Fraction(units * rate.numerator, scale * rate.denominator)
     return in_minor_units(exact, exchange.currency)
 
 
