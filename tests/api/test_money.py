@@ -14,6 +14,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from ribstitch.assets import seed_folder
+from ribstitch.services.log_forecast import log_forecast
 from tests.api.asking import Api, assert_problem, small_plan
 from tests.api.money_plans import money_plan
 
@@ -73,6 +74,21 @@ def test_page_tells_what_is_spent_ordered_and_to_come(api: Api) -> None:
     (item,) = money["decisions"]
     assert (item["key"], item["version"]) == ("A1", 1)
     assert "EUR 2,000.00 is left, after it EUR 1,700.00" in item["sentence"]
+
+
+def test_page_says_what_differs_most_from_the_budget(api: Api) -> None:
+    """The engine was ordered at 4,000.00, of which 1,200.00 are paid at the rate of January."""
+    assert api.patch("/costs/C2", {"state": "invoiced", "amount": "4180.00"}).status_code == 200
+    assert (
+        api.read("/money")["why"]
+        == api.read("/statement")["why"]
+        == [
+            "What is of no chapter comes to EUR 1,598.94; nothing was budgeted for it.",
+            "Chapter 72 comes to EUR 4,968.00, EUR 468.00 over its budget.",
+            "Chapter 71 comes to EUR 1,520.00, EUR 20.00 over its budget.",
+            "Engine overhaul was ordered at GBP 4,000.00 and is now GBP 4,180.00.",
+        ]
+    )
 
 
 def test_an_approved_item_is_drawn_from_what_is_kept_back(api: Api) -> None:
@@ -176,14 +192,21 @@ def test_statement_tells_what_was_paid_worked_and_done_in_a_month(api: Api) -> N
 
 
 def test_statement_tells_which_chapters_moved_since_the_month_before(api: Api) -> None:
-    """The plan of 2 February is kept with its forecast; in March the engine is dearer."""
-    api.settle()
-    service = api.client.app.state.service  # type: ignore[attr-defined]
-    service.log_the_day()
+    """
+    The plan of 2 February is kept with its forecast; in March the engine is dearer.
+
+    So is the plan of 1 March, but that is no longer before the month.
+    """
+    keep_forecast(api)
     before = api.read("/money")
     dearer = api.patch("/costs/C2", {"amount": "4500.00"})
     assert dearer.status_code == 200, dearer.text
-    assert api.patch("", {"as_of": "2026-03-02"}).status_code == 200
+    assert api.patch("", {"as_of": "2026-03-01"}).status_code == 200
+    keep_forecast(api)
+    kept = [one["on"] for one in api.read("/forecast")["log"] if one["p50"] is not None]
+    assert kept[0] == "2026-02-02"
+    assert kept[-1] == "2026-03-01"
+    assert api.patch("", {"as_of": "2026-03-02"}, 2).status_code == 200
     statement = api.read("/statement")
     moved = statement["moved"]
     assert (moved["since"], moved["before"]) == ("2026-02-02", before["at_completion"])
@@ -193,6 +216,14 @@ def test_statement_tells_which_chapters_moved_since_the_month_before(api: Api) -
     assert added(moved["chapters"], "moved") == Decimal(moved["moved"])
     assert Decimal(moved["before"]) + Decimal(moved["moved"]) == Decimal(moved["now"])
     assert "Since 2 Feb 2026 the forecast has moved by EUR " in moved["sentence"]
+
+
+def keep_forecast(api: Api) -> None:
+    """Log how sure the forecast is, with the plan as it stands."""
+    service = api.client.app.state.service  # type: ignore[attr-defined]
+    current = service.forecasts.current(api.project)
+    found = service.simulations.current(current, 60.0)
+    log_forecast(service.store, current, found.result, service.now())
 
 
 @pytest.mark.parametrize(

@@ -243,6 +243,8 @@ class MoneyView:
     """Part of what is expected: work not yet found in zones that are not opened."""
     likely: LikelyCost | None
     """None while it is simulated, or without rates."""
+    why: list[str]
+    """What differs most from the budget, a sentence each."""
     missing: list[str]
     """What is left out of the totals, and why."""
     flags: list[Flag]

@@ -11,7 +11,7 @@ from ribstitch.services.views.money_earned import earned_view
 from ribstitch.services.views.money_lines import chapters, currencies, decisions, vendors
 from ribstitch.services.views.money_shape import Flag, LikelyCost, MoneyView
 from ribstitch.services.views.money_sums import ledger, money_forecast, promised, spent
-from ribstitch.services.views.money_why import delay_month
+from ribstitch.services.views.money_why import delay_month, reasons
 from ribstitch.services.views.money_words import text
 
 
@@ -43,6 +43,7 @@ def money_view(current: CurrentPlan, simulation: Simulation | None) -> MoneyView
         at_completion=text(whole.at_completion, currency),
         allowance=text(whole.allowance, currency),
         likely=likely_cost(costs),
+        why=reasons(current),
         missing=[*book.missing, *forecast.budget.missing],
         flags=[Flag(one.of, one.sentence) for one in book.flags],
         chapters=chapters(current),

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from ribstitch.charts.paper import plural, short_words
 from ribstitch.money import ChapterForecast
+from ribstitch.money.cost_lines import exchange_of
 from ribstitch.money.minor_units import rounded
-from ribstitch.planning.model import Decision
+from ribstitch.planning.model import Cost, Decision, Plan
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_lines import chapter_titles
 from ribstitch.services.views.money_shape import DelayMonth
@@ -13,6 +16,9 @@ from ribstitch.services.views.money_sums import money_forecast, promised, spent
 from ribstitch.services.views.money_words import shown, shown_units
 
 _MOST = 3
+"""So many chapters, and so many prices, are named."""
+_VERBS = {"estimate": "estimated"}
+"""What was done to a line, where that is not called like its state."""
 
 
 def answer(current: CurrentPlan) -> str:
@@ -40,28 +46,61 @@ def _against(whole: ChapterForecast, currency: str) -> str:
 
 
 def reasons(current: CurrentPlan) -> list[str]:
-    """Say which chapters cost most beyond their budget, and what was approved over and above."""
+    """
+    Say why it is no longer the budget.
+
+    Which chapters cost most beyond theirs, what was approved over and above, and which
+    prices moved most since they were first entered.
+    """
+    return [*_chapters(current), *_approved(current), *_prices(current.plan)]
+
+
+def _chapters(current: CurrentPlan) -> list[str]:
+    """Say which chapters cost most beyond their budget."""
     forecast, titles = money_forecast(current), chapter_titles(current.plan)
     currency = forecast.budget.currency
     if not forecast.budget.by_chapter:
         return []
     over = sorted(
-        (one for one in forecast.chapters if one.over > 0), key=lambda one: (-one.over, one.chapter)
+        (one for one in forecast.chapters if one.over > 0),
+        key=lambda one: (-one.over, one.chapter or ""),
     )
     found = [_chapter(one, titles, currency) for one in over[:_MOST]]
     rest = over[_MOST:]
     if rest:
         more = shown_units(sum(one.over for one in rest), currency)
         found.append(f"{plural(len(rest), 'more chapter')} together: {more} over.")
-    approved = [one for one in current.plan.over_and_above if one.state is Decision.APPROVED]
-    if approved:
-        drawn = shown_units(forecast.budget.drawn, currency)
-        left = shown_units(forecast.budget.contingency_left, currency)
-        items = plural(len(approved), "item")
-        found.append(
-            f"{items} over and above approved: {drawn}; of what was kept back, {left} is left."
-        )
     return found
+
+
+def _approved(current: CurrentPlan) -> list[str]:
+    """Say what was approved over and above."""
+    approved = [one for one in current.plan.over_and_above if one.state is Decision.APPROVED]
+    if not approved:
+        return []
+    budget = money_forecast(current).budget
+    drawn = shown_units(budget.drawn, budget.currency)
+    left = shown_units(budget.contingency_left, budget.currency)
+    items = plural(len(approved), "item")
+    return [f"{items} over and above approved: {drawn}; of what was kept back, {left} is left."]
+
+
+def _prices(plan: Plan) -> list[str]:
+    """Say which prices moved most since they were first entered."""
+    exchange, on = exchange_of(plan), plan.project.as_of
+
+    def moved(line: Cost) -> Fraction:
+        by = Fraction(abs(line.amount - line.earlier[0].amount))
+        return by * exchange.rate(line.currency, on) if exchange.knows(line.currency) else by
+
+    lines = [line for line in plan.costs if line.earlier and moved(line)]
+    lines.sort(key=lambda line: (-moved(line), line.id))
+    return [
+        f"{line.name or line.id} was {_VERBS.get(line.earlier[0].state, line.earlier[0].state)} at "
+        f"{shown(rounded(line.earlier[0].amount, line.currency), line.currency)} and is now "
+        f"{shown(rounded(line.amount, line.currency), line.currency)}."
+        for line in lines[:_MOST]
+    ]
 
 
 def _chapter(one: ChapterForecast, titles: dict[str, str], currency: str) -> str:
