@@ -376,6 +376,20 @@ def test_hours_are_exported_with_person_and_cost(lone_api: Api) -> None:
     assert_problem(lone_api.get("/exports/wages.csv"), 422, "wages")
 
 
+def test_what_is_on_the_account_is_a_part_of_the_project(lone_api: Api) -> None:
+    project = lone_api.read()
+    assert (project["balance"], project["balance_on"]) == ("5000.00", "2026-02-02")
+    assert project["standing_per_month"] == "1000.00"
+    done = lone_api.patch("", {"balance": "6200.50"})
+    assert done.json()["project"]["balance"] == "6200.50"
+    assert lone_api.read("/money")["cash"]["on_account"] == "6200.50"
+    assert_problem(lone_api.patch("", {"balance_on": None}, 2), 422, "balance_on", "needs the date")
+    assert lone_api.patch("", {"balance": None, "balance_on": None}, 2).status_code == 200
+    cash = lone_api.read("/money")["cash"]
+    assert (cash["on_account"], cash["dry"]) == (None, None)
+    assert {one["balance"] for one in cash["months"]} == {None}
+
+
 def test_drawings_are_json_that_the_plotting_library_accepts(lone_api: Api) -> None:
     lone_api.be("planner")
     assert lone_api.post("/baselines", {"reason": "Agreed"}).status_code == 201

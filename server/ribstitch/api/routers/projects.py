@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends
@@ -159,4 +160,12 @@ def _project(number: int, project: PlanProject, plan_version: int) -> dict[str, 
         "calendar": project.calendar,
         "target_finish": project.target_finish,
         "out_of_sequence": project.out_of_sequence,
+        "standing_per_month": _text(project.standing_per_month),
+        "balance": _text(project.balance),
+        "balance_on": project.balance_on,
     }
+
+
+def _text(amount: Decimal | None) -> str | None:
+    """Return money as a decimal string."""
+    return None if amount is None else str(amount)

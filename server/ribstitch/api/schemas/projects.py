@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from pydantic import Field
+
 from ribstitch.api.schemas.base import Answer, PlanVersion, Recorded, Version
 from ribstitch.planning.model import OutOfSequence
 
@@ -33,6 +35,11 @@ class Project(ProjectLine):
     calendar: str
     target_finish: date | None
     out_of_sequence: OutOfSequence
+    standing_per_month: str | None = Field(
+        description="What a month costs even if nobody works; decimal string"
+    )
+    balance: str | None = Field(description="On the account at `balance_on`; decimal string")
+    balance_on: date | None
     version: Version
 
 
