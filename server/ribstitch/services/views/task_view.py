@@ -12,6 +12,14 @@ from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import Caution, cautions_for
 from ribstitch.services.views.crew_words import taken_from
+from ribstitch.services.views.hours_worked import (
+    HoursLine,
+    HoursSum,
+    Slot,
+    hours_lines,
+    hours_of_task,
+    slots_of,
+)
 from ribstitch.services.views.lookups import activity_name, float_days, is_critical
 from ribstitch.services.views.task_card import TaskCard, card_at
 
@@ -83,6 +91,11 @@ class TaskView:
     successors: list[Neighbour]
     driven_by: list[NamedActivity]
     hazards: dict[str, Caution]
+    hours: HoursSum
+    hours_lines: list[HoursLine]
+    """What was entered for it, the latest first."""
+    people: list[Slot]
+    """Whose hours can be entered: the person-slots of its trade."""
     plan_version: int
 
 
@@ -168,6 +181,9 @@ def task_view(current: CurrentPlan, task_id: str) -> TaskView:
             for one in schedule.drivers[number]
         ],
         hazards=cautions_for(task.hazards),
+        hours=hours_of_task(current, number),
+        hours_lines=hours_lines(current, task_id),
+        people=slots_of(current, task.trade),
         plan_version=current.plan_version,
     )
 

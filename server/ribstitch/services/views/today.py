@@ -12,6 +12,7 @@ from ribstitch.planning.uncertainty.results import Simulation, Spread
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import STANDING_LINE, Caution, cautions_for
 from ribstitch.services.views.chase import ChaseLine, chase_lines, overdue_days
+from ribstitch.services.views.hours_worked import Slot, slots_of
 from ribstitch.services.views.lookups import vendor_names
 from ribstitch.services.views.stages import IN_SHOP, legs_of, stage_of
 from ribstitch.services.views.task_card import TaskCard, card_at, urgency
@@ -58,6 +59,8 @@ class Today:
     leaving: list[Movement]
     chase: list[ChaseLine]
     done_recently: list[TaskCard]
+    people: list[Slot]
+    """Whose hours can be entered: the person-slots of the crew, by trade."""
     hazards: dict[str, Caution]
     standing_line: str
 
@@ -122,6 +125,7 @@ def today(
         leaving=_leaving(current, soon),
         chase=chase_lines(current, simulation),
         done_recently=_done_recently(current, numbers),
+        people=slots_of(current, None),
         hazards=cautions_for(tag for card in (*sheet, *in_work, *held) for tag in card.hazards),
         standing_line=STANDING_LINE,
     )
