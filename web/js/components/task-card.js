@@ -4,6 +4,7 @@ import { datedText, el, fill, freshId, when } from "../lib/dom.js";
 import { formatDays, formatNumber, formatSpare } from "../lib/format.js";
 import { hazardName, tradeName } from "../lib/words.js";
 import { isCertain } from "./date-band.js";
+import { hoursSentence } from "./hours-words.js";
 
 /**
  * @typedef {object} CardActions What the page does when a button is pressed.
@@ -11,6 +12,7 @@ import { isCertain } from "./date-band.js";
  * @property {(card: any, node: HTMLElement) => void} done
  * @property {(card: any, node: HTMLElement) => void} held
  * @property {(card: any, node: HTMLElement) => void} daysLeft
+ * @property {(card: any) => void} hours
  * @property {(card: any, node: HTMLElement) => void} undo
  * @property {(card: any) => void} open
  */
@@ -42,10 +44,12 @@ export function taskCard(card, today, actions, open, heading = "h3") {
     ),
     el("p.card-facts", {}, urgency(card), " ", facts(card)),
     card.state === "held" && el("p.card-held", {}, card.held_reason || "No reason was given."),
+    hoursLine(card),
     cautions(card, today),
     el("p.card-told", { role: "alert" }),
     actions && buttons(card, actions, () => node),
     el("span.tick-box.print-only", { "aria-hidden": "true" }),
+    el("span.hours-box.print-only", { "aria-hidden": "true" }, "Hours"),
   );
   return node;
 }
@@ -71,6 +75,12 @@ function facts(card) {
     return el("span", {}, `${howMuchIsLeft(left ?? days, days)}, `, doneBy(card));
   }
   return el("span", {}, `${formatDays(left ?? days)} of work`);
+}
+
+/** What was worked on it; on work that was never begun there is nothing to tell. */
+function hoursLine({ state, hours }) {
+  if (state === "not_started" && !Number(hours.so_far)) return null;
+  return el("p.card-hours", {}, hoursSentence(hours));
 }
 
 /** The likely date and the one that is kept 8 times in 10; until they are known, the one as written. */
@@ -106,16 +116,17 @@ function source(hazard) {
 
 function buttons(card, actions, node) {
   const button = (kind, text, act, label) =>
-    el(kind, { type: "button", "aria-label": `${label}: ${card.name}`, onclick: () => act(card, node()) }, text);
+    el(kind, { type: "button", "data-does": text, "aria-label": `${label}: ${card.name}`, onclick: () => act(card, node()) }, text);
   const start = (text) => button("button.button.strong", text, actions.start, text);
   const done = (kind) => button(kind, "Done", actions.done, "Done");
   const held = (text) => button("button.button", text, actions.held, text);
   const left = () => button("button.button", "Days left", actions.daysLeft, "Days left");
+  const hours = () => button("button.button", "Hours", actions.hours, "Hours");
   const sets = {
     not_started: () => [start("Start"), done("button.button"), held("Hold")],
-    in_work: () => [done("button.button.strong"), held("Hold"), left()],
-    held: () => [start("Go on"), done("button.button"), held("Reason")],
-    done: () => [button("button.button", "Undo", actions.undo, "Undo")],
+    in_work: () => [done("button.button.strong"), held("Hold"), left(), hours()],
+    held: () => [start("Go on"), done("button.button"), held("Reason"), hours()],
+    done: () => [button("button.button", "Undo", actions.undo, "Undo"), hours()],
   };
   return el("div.card-actions", {}, sets[card.state]?.() ?? []);
 }

@@ -26,6 +26,19 @@ export function say(text, { undo, tone = "plain" } = {}) {
   place.classList.add("shown");
 }
 
+/**
+ * Add to the notice that is shown what may come next; the notice goes when it is pressed.
+ * @param {string} text @param {() => void} act
+ */
+export function offer(text, act) {
+  const button = el("button.button", { type: "button" }, text);
+  button.addEventListener("click", () => {
+    hush();
+    act();
+  });
+  region().querySelector(".notice-actions").prepend(button);
+}
+
 /** Tell the user why something did not work. @param {unknown} error */
 export function sayProblem(error) {
   const text = error instanceof ApiError ? error.message : `Something went wrong here: ${error}`;

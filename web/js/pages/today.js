@@ -2,6 +2,7 @@
 
 import { mountAirframe } from "../components/airframe.js";
 import { chaseList, movementList, waitingList } from "../components/floor-lists.js";
+import { hoursForm } from "../components/hours-form.js";
 import { askDaysLeft, askHeld, doneOn, record, startedOn, undoTask } from "../components/status.js";
 import { taskCard, tellOnCard } from "../components/task-card.js";
 import { openTaskSheet } from "../components/task-sheet.js";
@@ -9,7 +10,7 @@ import { ApiError, get } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
 import { byId, el, fill, when } from "../lib/dom.js";
 import { todayHere } from "../lib/format.js";
-import { sayProblem } from "../lib/notice.js";
+import { offer, sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
 import { follow } from "../lib/simulation.js";
 import { hazardName, tradeName } from "../lib/words.js";
@@ -28,6 +29,8 @@ class TodayPage {
     this.today = null;
     /** Version of the plan whose spread this sheet was last drawn for. */
     this.spreadOf = null;
+    /** Forms for hours that are open, by task: they outlive every new drawing of the cards. */
+    this.hoursOf = new Map();
     this.actions = sheet.readOnly ? null : this.#cardActions();
     this.openTask = (card) => openTaskSheet(sheet, card.id, { onChange: () => this.refresh(), sureness: { spread: card.spread, criticality: null } });
   }
@@ -104,11 +107,12 @@ class TodayPage {
 
   #draw() {
     const { today } = this;
+    const typedIn = document.activeElement?.closest(".hours-form") ? document.activeElement : null;
     fill(byId("as-of"), asOf(this.sheet, today.as_of));
     byId("looking").hidden = !this.sheet.readOnly;
     byId("narrowed").hidden = !this.filter.trade && !this.filter.zone;
     const cards = (list, heading) =>
-      list.map((card) => taskCard(card, today, this.actions, this.openTask, heading));
+      list.map((card) => this.#withHours(card, taskCard(card, today, this.actions, this.openTask, heading)));
     show("in-work", today.in_work, cards(today.in_work), this.#nothing("Nobody has begun anything", today.ready.length ? "Start a task from the list below." : ""));
     show("ready", today.ready, byTrade(today.ready, cards), this.#nothing("Nothing can be started now", today.waiting_soon.length ? "See what waits, and for whom, under Waiting." : ""));
     show("held", today.held, cards(today.held), this.#nothing("Nothing is held", ""));
@@ -122,6 +126,45 @@ class TodayPage {
     ]);
     show("chase", today.chase, chaseList(today.chase, addressOf));
     drawCautions(today);
+    typedIn?.focus({ preventScroll: true });
+  }
+
+  #withHours(card, node) {
+    const form = this.hoursOf.get(card.id);
+    if (form) node.append(form);
+    markHours(node);
+    return node;
+  }
+
+  /** Unfold the form for hours on the card of a task, or put it away. */
+  #toggleHours(card) {
+    if (this.hoursOf.has(card.id)) {
+      this.#putAway(card);
+      return;
+    }
+    const people = this.today.people.filter(({ trade }) => !card.trade || trade === card.trade);
+    const form = hoursForm(this.sheet, card, people, this.today.as_of, {
+      saved: () => {
+        this.hoursOf.delete(card.id);
+        return this.refresh();
+      },
+      undone: () => this.refresh(),
+      closed: () => this.#putAway(card),
+    });
+    this.hoursOf.set(card.id, form);
+    const node = cardNode(card.id);
+    node?.append(form);
+    markHours(node);
+    form.scrollIntoView({ block: "nearest" });
+    const isAsked = form.querySelector("[name=who]") && !form.querySelector("[name=who]:checked");
+    form.querySelector(isAsked ? "[name=who]" : ".hours-quick button").focus({ preventScroll: true });
+  }
+
+  #putAway({ id }) {
+    this.hoursOf.get(id).remove();
+    this.hoursOf.delete(id);
+    markHours(cardNode(id));
+    cardNode(id)?.querySelector('[data-does="Hours"]').focus({ preventScroll: true });
   }
 
   #nothing(what, advice) {
@@ -135,7 +178,9 @@ class TodayPage {
     const send = (statusOf) => async (card, node) => {
       sleep(node, true);
       try {
-        await record(sheet, card, statusOf(card, this.today.as_of), refresh);
+        const status = statusOf(card, this.today.as_of);
+        await record(sheet, card, status, refresh);
+        if (status.state === "done" && !this.hoursOf.has(card.id)) offer("Hours", () => this.#toggleHours(card));
       } catch (error) {
         sleep(node, false);
         await this.#tell(error, card, node);
@@ -150,6 +195,7 @@ class TodayPage {
       done: send(doneOn),
       held: asking(askHeld),
       daysLeft: asking(askDaysLeft),
+      hours: (card) => this.#toggleHours(card),
       undo: async (card, node) => {
         sleep(node, true);
         try {
@@ -178,7 +224,7 @@ class TodayPage {
     let place = node;
     if (error.isStale) {
       await this.refresh();
-      place = document.querySelector(`[data-task="${CSS.escape(card.id)}"]`);
+      place = cardNode(card.id);
     }
     const text = error.isStale ? `Not saved. ${whatChanged(error)} The card is up to date now.` : error.message;
     if (place) tellOnCard(place, text);
@@ -222,6 +268,16 @@ function drawCautions({ ready, in_work: inWork, hazards, standing_line: line }) 
   fill(byId("standing-line"), line);
 }
 
+function cardNode(id) {
+  return document.querySelector(`[data-task="${CSS.escape(id)}"]`);
+}
+
+/** Tell on the button of a card whether its form for hours is unfolded. */
+function markHours(node) {
+  const isOpen = String(Boolean(node?.querySelector(".hours-form")));
+  node?.querySelector('[data-does="Hours"]')?.setAttribute("aria-expanded", isOpen);
+}
+
 function sleep(node, isAsleep) {
   for (const button of node.querySelectorAll(".card-actions button")) button.disabled = isAsleep;
 }
@@ -236,7 +292,7 @@ function rememberPlace() {
 }
 
 function returnTo(place) {
-  if (!place) return;
+  if (!place || document.activeElement?.closest(".hours-form")) return;
   const panel = byId(place.panel);
   const all = [...panel.querySelectorAll("[data-task]")];
   const same = all.find((card) => card.dataset.task === place.task);
