@@ -96,7 +96,7 @@ class EarningRule(StrEnum):
     HALF_AND_HALF = "half_and_half"
     WORK_DONE = "work_done"
     LEGS = "legs"
-    """A send-out: by the time that its finished legs were to take."""
+    """A send-out: by the time that its legs were to take, as far as they are over."""
     TIME = "time"
     """What comes with time alone, such as rent."""
 
