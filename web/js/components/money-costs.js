@@ -45,7 +45,7 @@ export function costKind(sheet, targets, flagsOf) {
   return {
     kind: "cost",
     path: "/costs",
-    caption: "Cost lines",
+    caption: "Every cost line",
     nothing: "No cost is entered yet. Quotes, orders, bills and payments stand here, each in its own currency.",
     addText: "Add a cost",
     needs: { name: "Name: what is it for?", amount: "Amount: what does it cost?" },

@@ -122,7 +122,7 @@ function reason({ why, finish }) {
 
 /** Over-and-above items are answered on Money; a vendor's price is told to the shop. */
 function waiting(sheet, { waiting_for_owner: prices }, { decisions }) {
-  if (!prices.length && !decisions.length) return "Nothing: no vendor's price waits for you.";
+  if (!prices.length && !decisions.length) return "Nothing: no price and no work waits for it.";
   const price = ({ id, name }) => el("li", {}, "The price of ", el("a", { href: `${sheet.link("away")}#${encodeURIComponent(id)}` }, name));
   return [
     el("ul.waiting", { role: "list" }, decisions.length ? el("li", {}, asked(sheet, decisions)) : null, prices.map(price)),
