@@ -18,13 +18,6 @@ def shown_units(units: int, currency: str) -> str:
     return shown(from_minor_units(units, currency), currency)
 
 
-def roughly(units: int, currency: str) -> str:
-    """Write what is only likely, to three digits or to the whole: ``EUR 41,200``."""
-    whole = int(from_minor_units(units, currency).to_integral_value())
-    keep = max(len(str(abs(whole))) - 3, 0)
-    return f"{currency} {round(whole, -keep):,}"
-
-
 def text(units: int, currency: str) -> str:
     """Write minor units as a decimal string, for an answer."""
     return str(from_minor_units(units, currency))
