@@ -364,6 +364,28 @@ def test_each_order_is_one_line_that_remembers_what_it_was() -> None:
     assert lines["S04"].state == "estimate"
 
 
+def test_what_was_paid_for_material_is_booked_where_material_was_budgeted() -> None:
+    """With what is still to be bought, no chapter is more than 3 % over its material."""
+    budget = {row["chapter"]: int(row["material"]) for row in rows(texts()["budget"])}
+    spent: Counter[str | None] = Counter()
+    for line in plan().costs:
+        if line.kind == "material" and line.task not in {"O02", "O03", "O04", "O05"}:
+            spent[line.chapter] += int(line.amount)
+    paid = [row for row in rows(texts()["payments"]) if row["for"] == "material"]
+    assert sum(int(row["amount"]) for row in paid) == 11_820
+    assert len({row["chapter"] for row in paid}) > 10
+    for chapter, amount in spent.items():
+        assert amount <= 1.03 * budget[chapter or ""], chapter
+
+
+def test_first_batch_of_the_plating_is_compared_with_its_own_estimate() -> None:
+    """The first price was that of all three batches: the other two are a line of their own."""
+    plating = next(line for line in plan().costs if line.send_out == "S07")
+    rest = next(line for line in plan().costs if line.id == "S07-rest")
+    assert {step.amount for step in plating.earlier} == {plating.amount}
+    assert plating.amount + rest.amount == 1450
+
+
 def test_orders_are_charged_to_chapters_that_have_money_for_vendors() -> None:
     budget = {row["chapter"] for row in rows(texts()["budget"]) if row["vendor"] != "0"}
     assert {line.chapter for line in plan().costs if line.kind == "vendor"} <= budget

@@ -12,8 +12,6 @@ Entry = dict[str, object]
 _VENDOR_COLUMN = {"91": "standing", "92": "freight", "99": "contingency"}
 """What the budget's vendor column holds in the house chapters."""
 
-_PAID_CHAPTERS = {"freight": "92", "material": "90", "standing": "91"}
-
 _DUE_AT = ("order", "approved", "accepted")
 """When the deposit, the progress payment and the balance fall due."""
 
@@ -96,15 +94,21 @@ def _orders(texts: Mapping[str, str]) -> Iterator[Entry]:
 
 
 def _steps(row: Mapping[str, str], texts: Mapping[str, str]) -> Iterator[Entry]:
-    """Yield what an order was in turn: estimate, quoted, ordered, dearer by agreement."""
+    """
+    Yield what an order was in turn: estimate, quoted, ordered, dearer by agreement.
+
+    The first price of the plating is that of three batches, of which the order is one.
+    """
     project = {one["key"]: one["value"] for one in rows(texts["project"])}
-    yield {"state": "estimate", "amount": row["first_price"], "on": project["start"]}
     ref, price = row["send_out"], row["first_price"]
-    for status in rows(texts["send_out_status"]):
-        if status["send_out"] == ref:
-            price = status["quoted_price"]
-            yield {"state": "quoted", "amount": price, "on": status["quoted"]}
-            yield {"state": "ordered", "amount": price, "on": status["approved"]}
+    quotes = [one for one in rows(texts["send_out_status"]) if one["send_out"] == ref]
+    if row["kind"] == "plating":
+        price = quotes[0]["quoted_price"]
+    yield {"state": "estimate", "amount": price, "on": project["start"]}
+    for status in quotes:
+        price = status["quoted_price"]
+        yield {"state": "quoted", "amount": price, "on": status["quoted"]}
+        yield {"state": "ordered", "amount": price, "on": status["approved"]}
     send_out_of = {one["finding"]: one["send_out"] for one in rows(texts["findings"])}
     for item in rows(texts["over_and_above"]):
         agreed = item["price_to"] and item["approved"] and item["price_to"] != price
@@ -142,19 +146,23 @@ def _plating_batches(texts: Mapping[str, str]) -> Entry:
 
 
 def _other_payments(texts: Mapping[str, str]) -> Iterator[Entry]:
-    """Yield what was paid, but not for an order: one line for each sort of money."""
-    for kind, chapter in _PAID_CHAPTERS.items():
-        paid = [row for row in rows(texts["payments"]) if row["for"] == kind]
+    """Yield what was paid, but not for an order: a line for each chapter and sort of money."""
+    titles = {row["chapter"]: row["title"] for row in rows(texts["chapters"])}
+    paid: dict[tuple[str, str], list[Mapping[str, str]]] = {}
+    for row in rows(texts["payments"]):
+        if row["chapter"]:
+            paid.setdefault((row["chapter"], row["for"]), []).append(row)
+    for (chapter, kind), mine in sorted(paid.items()):
         yield {
-            "id": f"{kind}-paid",
-            "name": f"{kind.capitalize()} so far",
-            "amount": str(sum(Decimal(row["amount"]) for row in paid)),
-            "currency": paid[-1]["currency"],
+            "id": f"{kind}-{chapter}-paid",
+            "name": f"{kind.capitalize()} so far: {titles[chapter].lower()}",
+            "amount": str(sum(Decimal(row["amount"]) for row in mine)),
+            "currency": mine[-1]["currency"],
             "kind": kind,
             "state": "paid",
-            "on": paid[-1]["date"],
+            "on": mine[-1]["date"],
             "chapter": chapter,
-            "payments": [{"on": row["date"], "amount": row["amount"]} for row in paid],
+            "payments": [{"on": row["date"], "amount": row["amount"]} for row in mine],
         }
 
 
