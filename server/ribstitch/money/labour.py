@@ -85,7 +85,7 @@ class Rates:
             If the trade is not priced.
         """
         for row in self._by_trade[trade]:
-            if _is_slot(row, label):
+            if is_slot(row, label):
                 return _rate(row, on)
         return self.of_trade(trade, on)
 
@@ -217,7 +217,7 @@ def _rate(row: Crew, on: date) -> Fraction:
     return Fraction(begun[-1] if begun else row.rate or 0)
 
 
-def _is_slot(row: Crew, label: str) -> bool:
+def is_slot(row: Crew, label: str) -> bool:
     """Return whether a label is that of a crew entry, or of one of its people by number."""
     if not label:
         return False

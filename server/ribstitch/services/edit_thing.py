@@ -25,6 +25,7 @@ from ribstitch.services.change_plan import (
 from ribstitch.services.cost_steps import with_earlier_states
 from ribstitch.services.decide_over_and_above import refuse_if_decided
 from ribstitch.services.forecast import CurrentPlan, Forecasts
+from ribstitch.services.known_slot import refuse_unknown_slot
 from ribstitch.store import Edit, Person, UnitOfWork
 from ribstitch.store.kinds import PLAN_KINDS, PROJECT
 from ribstitch.store.kinds.kind import free_key
@@ -73,6 +74,7 @@ def edit_thing(
     def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
         before = thing_of(current.plan, current.versions, kind, key)
         _leave_decisions(before, thing)
+        refuse_unknown_slot(current.plan, before, thing)
         _keeps_its_id(kind, before, thing)
         edit = Edit(kind, key, before, _in_step(before, thing))
         return Change(f"{kind}.edit", [edit], f"{_call(kind, key, thing)} changed")
@@ -106,6 +108,7 @@ def add_thing(
 
     def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
         _leave_decisions(None, thing)
+        refuse_unknown_slot(current.plan, None, thing)
         key = PLAN_KINDS[kind].key_of(thing)
         taken = current.versions[kind]
         if kind in _NUMBERED:
