@@ -24,6 +24,7 @@ export function hoursSection(sheet, path, answer, onChange) {
   const node = el("section.hours-list", { "aria-label": "Hours" });
   const again = async () => {
     fill(node, parts(sheet, await get(path), again));
+    if (node.isConnected) node.querySelector("h3").focus({ preventScroll: true });
     await onChange();
   };
   return /** @type {HTMLElement} */ (fill(node, parts(sheet, answer, again)));
@@ -34,7 +35,7 @@ function parts(sheet, answer, again) {
   const entry = (one) => (sheet.readOnly ? el("p.hours-line", {}, told(one, task)) : editable(sheet, task, people, one, again));
   const all = lines.map(entry);
   const more = all.length > SHOWN ? el("details", {}, el("summary", {}, `Earlier entries (${all.length - SHOWN})`), all.slice(SHOWN)) : null;
-  return [el("h3", {}, "Hours"), el("p", {}, hoursSentence(hours), "."), all.slice(0, SHOWN), more, sheet.readOnly ? null : adding(sheet, task, people, again)];
+  return [el("h3", { tabindex: "-1" }, "Hours"), el("p", {}, hoursSentence(hours), "."), all.slice(0, SHOWN), more, sheet.readOnly ? null : adding(sheet, task, people, again)];
 }
 
 function told(one, task) {

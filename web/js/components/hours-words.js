@@ -9,7 +9,7 @@ export function formatHours(count) {
 
 /** What was entered and what was planned. @param {{today: string, so_far: string, planned: number}} sum */
 export function hoursSentence({ today, so_far: soFar, planned }) {
-  const plan = `planned ${formatHours(planned)}`;
+  const plan = `planned ${formatHours(Math.round(planned * 10) / 10)}`;
   if (!Number(soFar)) return `No hours yet; ${plan}`;
   return `${formatHours(today)} today, ${formatHours(soFar)} so far; ${plan}`;
 }
