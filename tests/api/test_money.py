@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import time
 from decimal import Decimal
 from typing import Any
@@ -413,3 +414,33 @@ def test_a_late_vendor_costs_standing_time(api: Api) -> None:
         "at_completion": api.read("/money")["at_completion"],
         "month_later": "1000.00",
     }
+
+
+def test_the_likely_cost_says_what_it_adds_to_the_cost_as_written(demo: Api) -> None:
+    """What it names comes to the difference, each part to three digits."""
+    demo.settle()
+    money = demo.read("/money")
+    said = money["likely"]["sentence"]
+    written = Decimal(money["at_completion"])
+    assert said.startswith(f"If everything goes as written, it comes to EUR {written:,f}. It")
+    more = [int(part.replace(",", "")) for part in re.findall(r"EUR ([\d,]+) more", said)]
+    assert len(more) == 2, said
+    assert abs(sum(more) - (Decimal(money["likely"]["p50"]) - written)) <= 60
+    assert demo.read("/statement")["likely"] == money["likely"]
+
+
+def test_a_plan_that_nothing_can_upset_is_likely_to_cost_what_is_written(
+    lone_client: TestClient,
+) -> None:
+    """Certain days, no risks, no vendor, no spread of zones or trades: every course is the plan."""
+    plan = money_plan()
+    plan["project"] |= {"zone_spread": 0, "trade_spread": 0}
+    plan |= {"send_outs": [], "risks": [], "kinds": [], "costs": plan["costs"][:1]}
+    for task in plan["tasks"]:
+        if "days" in task:
+            task["days_range"] = [task["days"]] * 3
+    api = Api(lone_client, plan)
+    api.settle()
+    money = api.read("/money")
+    assert money["likely"]["p50"] == money["at_completion"]
+    assert money["likely"]["sentence"].endswith("That is likely, too.")

@@ -15,15 +15,26 @@ import { moneyRule } from "./money-rule.js";
  */
 export function moneyAnswer(money, result = null) {
   const amounts = totals(money);
-  const { currency, budget, likely, at_completion: end } = money;
+  const { currency, budget, at_completion: end } = money;
+  const likely = spread(money);
   return [
-    el("p.answer-label", {}, likely ? "It will likely cost, all in all" : "If everything goes as written, it costs all in all"),
+    el("p.money-label", {}, label(money, likely)),
     el("p.money-amount", {}, likely ? formatRoughly(likely.p50, currency) : formatMoney(end, currency)),
     likely ? el("p.money-by80", {}, `8\u00a0chances in\u00a010 that it stays within ${formatRoughly(likely.p80, currency)}.`) : null,
     el("p.money-against", {}, against(money, likely ? roughly(likely.p50) : end, result)),
-    moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, ruleLabel(money, amounts, end)),
+    moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, ruleLabel({ ...money, likely }, amounts, end)),
     moneyKey(amounts, currency, end),
   ];
+}
+
+/** How uncertain the cost is; null where that is not known, and where nothing is. @param {any} money */
+export function spread({ likely }) {
+  return likely && compare(likely.p50, likely.p80) !== 0 ? likely : null;
+}
+
+function label({ committed, expected }, likely) {
+  if (compare(committed) === 0 && compare(expected) === 0) return "It cost, all in all";
+  return likely ? "It will likely cost, all in all" : "If everything goes as written, it costs all in all";
 }
 
 /** "Spent so far EUR 102,930; EUR 32,650 more is billed or ordered." @param {any} money */

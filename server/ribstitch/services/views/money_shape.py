@@ -26,6 +26,8 @@ class LikelyCost:
 
     p50: str
     p80: str
+    sentence: str
+    """What the former adds to the cost as written, and what for."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from ribstitch.money import CostRuns, budget_amount, cost_runs
+from ribstitch.money import budget_amount, cost_runs
 from ribstitch.money.earned import missing_for_earned
 from ribstitch.planning.uncertainty import Simulation
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_cash import cash, cash_view
 from ribstitch.services.views.money_earned import earned_view
+from ribstitch.services.views.money_likely import likely_cost
 from ribstitch.services.views.money_lines import chapters, currencies, decisions, vendors
-from ribstitch.services.views.money_shape import Flag, LikelyCost, MoneyView
+from ribstitch.services.views.money_shape import Flag, MoneyView
 from ribstitch.services.views.money_sums import ledger, money_forecast, promised, spent
 from ribstitch.services.views.money_why import delay_month, reasons
 from ribstitch.services.views.money_words import text
@@ -42,7 +43,7 @@ def money_view(current: CurrentPlan, simulation: Simulation | None) -> MoneyView
         expected=text(whole.expected, currency),
         at_completion=text(whole.at_completion, currency),
         allowance=text(whole.allowance, currency),
-        likely=likely_cost(costs),
+        likely=likely_cost(current, simulation, costs),
         why=reasons(current),
         missing=[*book.missing, *forecast.budget.missing],
         flags=[Flag(one.of, one.sentence) for one in book.flags],
@@ -55,10 +56,3 @@ def money_view(current: CurrentPlan, simulation: Simulation | None) -> MoneyView
         decisions=decisions(current),
         delay_month=delay_month(current),
     )
-
-
-def likely_cost(costs: CostRuns | None) -> LikelyCost | None:
-    """Return the likely cost, and that of 8 courses in 10."""
-    if costs is None:
-        return None
-    return LikelyCost(str(costs.percentile(50)), str(costs.percentile(80)))

@@ -9,9 +9,9 @@ from ribstitch.planning.model import Plan
 from ribstitch.planning.uncertainty import Simulation
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_cash import cash, cash_view
+from ribstitch.services.views.money_likely import likely_cost
 from ribstitch.services.views.money_lines import decisions
 from ribstitch.services.views.money_sums import ledger, money_forecast, promised, spent
-from ribstitch.services.views.money_view import likely_cost
 from ribstitch.services.views.money_why import answer, delay_month, reasons
 from ribstitch.services.views.money_words import month_name, text
 from ribstitch.services.views.statement_month import (
@@ -87,7 +87,7 @@ def statement(
         committed=text(promised(whole), currency),
         expected=text(whole.expected, currency),
         at_completion=text(whole.at_completion, currency),
-        likely=likely_cost(costs),
+        likely=likely_cost(current, simulation, costs),
         sentence=answer(current),
         why=reasons(current),
         moved=moved_since(current, earlier),

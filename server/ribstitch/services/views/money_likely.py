@@ -1,0 +1,82 @@
+"""What it is likely to cost in the end, and why that is not what is written."""
+
+from __future__ import annotations
+
+from ribstitch.charts.paper import short_words
+from ribstitch.money import CostRuns
+from ribstitch.money.ledger import standing_to_come
+from ribstitch.money.minor_units import from_minor_units, in_minor_units
+from ribstitch.planning.uncertainty import Simulation
+from ribstitch.planning.uncertainty.results import percentile_place
+from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.views.money_shape import LikelyCost
+from ribstitch.services.views.money_sums import money_forecast
+from ribstitch.services.views.money_words import shown_units
+
+_LIKELY, _SURE = 50, 80
+
+
+def likely_cost(
+    current: CurrentPlan, simulation: Simulation | None, costs: CostRuns | None
+) -> LikelyCost | None:
+    """
+    Return the likely cost and that of 8 courses in 10, with what the former adds and why.
+
+    Parameters
+    ----------
+    current
+        The plan.
+    simulation
+        Of the plan; None while it runs.
+    costs
+        Its runs, priced; None where something is missing for that.
+    """
+    if simulation is None or costs is None:
+        return None
+    likely = costs.percentile(_LIKELY)
+    sentence = _sentence(current, simulation, in_minor_units(likely, costs.currency))
+    return LikelyCost(str(likely), str(costs.percentile(_SURE)), sentence)
+
+
+def _sentence(current: CurrentPlan, simulation: Simulation, likely: int) -> str:
+    """
+    Say what the likely cost adds to the cost as written.
+
+    Standing cost runs until the likely finish; all else that differs is work. The likely
+    cost and the likely finish need not be of the same course.
+    """
+    forecast = money_forecast(current).whole
+    currency = current.plan.project.currency
+    standing = _standing_by(current, simulation)
+    work = likely - forecast.at_completion - standing
+    verb = "runs over its estimate or is still to be found" if work > 0 else "takes less than that"
+    finish = short_words(simulation.finish_at(_LIKELY))
+    parts = [
+        f"{_roughly(abs(units), currency)} {'more' if units > 0 else 'less'} {what}"
+        for units, what in (
+            (work, f"for work that {verb}"),
+            (standing, f"for standing cost until {finish}, not {short_words(current.finish_on)}"),
+        )
+        if units
+    ]
+    amount = shown_units(forecast.at_completion, currency)
+    written = f"If everything goes as written, it comes to {amount}"
+    more = f" It is likely to be {', and '.join(parts)}." if parts else " That is likely, too."
+    return f"{written}.{more}"
+
+
+def _standing_by(current: CurrentPlan, simulation: Simulation) -> int:
+    """Return what standing cost until the likely finish adds. [minor units]"""
+    place = percentile_place(_LIKELY, simulation.runs)
+    finishes = (int(simulation.ordered_finish[place]), current.schedule.project_finish)
+    likely, written = (
+        sum(one.worth for one in standing_to_come(current.plan, finish)) for finish in finishes
+    )
+    return likely - written
+
+
+def _roughly(units: int, currency: str) -> str:
+    """Write what is only likely, to three digits or to the whole: ``EUR 41,200``."""
+    whole = int(from_minor_units(units, currency).to_integral_value())
+    keep = max(len(str(whole)) - 3, 0)
+    return f"{currency} {round(whole, -keep):,}"
