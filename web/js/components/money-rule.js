@@ -24,23 +24,31 @@ const GAP = 7;
  * @property {string} end As written.
  */
 
+/** How each rule of the page is drawn anew. @type {Map<Element, (width: number) => void>} */
+const drawn = new Map();
+
 /**
- * The rule, drawn anew whenever its width changes: letters keep their size.
+ * The rule, drawn anew whenever its width changes, and for paper: letters keep their size.
  * @param {Measured} money
  * @param {string} label What it shows, for those who cannot see it.
  */
 export function moneyRule(money, label) {
   const node = el("figure.money-rule", { role: "img", "aria-label": label });
-  let drawn = 0;
+  let last = 0;
   const draw = (width) => {
-    if (Math.abs(width - drawn) < 2 || width < 1) return;
-    drawn = width;
+    if (Math.abs(width - last) < 2 || width < 1) return;
+    last = width;
     fill(node, drawing(money, width));
   };
-  new ResizeObserver(([{ contentRect }]) => draw(matchMedia("print").matches ? PAPER : contentRect.width)).observe(node);
+  for (const other of drawn.keys()) if (!other.isConnected) drawn.delete(other);
+  drawn.set(node, draw);
+  new ResizeObserver(([{ contentRect }]) => draw(contentRect.width)).observe(node);
   draw(PAPER);
   return node;
 }
+
+addEventListener("beforeprint", () => drawn.forEach((draw) => draw(PAPER)));
+addEventListener("afterprint", () => drawn.forEach((draw, node) => draw(node.getBoundingClientRect().width)));
 
 function drawing(money, width) {
   const { amounts, likely, currency } = money;

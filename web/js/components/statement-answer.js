@@ -4,7 +4,7 @@ import { compare, minus, size } from "../lib/amounts.js";
 import { datedText, el, fill, when } from "../lib/dom.js";
 import { formatAmount, formatDate, formatExact, formatMoney, formatNumber, formatRoughly, roughly } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { lasting } from "./money-answer.js";
+import { lasting, spread } from "./money-answer.js";
 import { chapterName } from "./money-chapters.js";
 import { moneyKey } from "./money-bars.js";
 import { moneyRule } from "./money-rule.js";
@@ -14,7 +14,8 @@ const CHAPTERS = 4;
 
 /** @param {HTMLElement} place @param {any} statement As the service answers it. */
 export function showAnswer(place, statement) {
-  const { currency, spent, committed, expected, budget, likely, at_completion: end } = statement;
+  const { currency, spent, committed, expected, budget, at_completion: end } = statement;
+  const likely = spread(statement);
   const amounts = { spent, invoiced: "0", committed, expected, allowance: "0" };
   const label = `Spent ${formatMoney(spent, currency)}, billed or ordered ${formatMoney(committed, currency)}, in the end as written ${formatMoney(end, currency)}; budget ${budget ? formatMoney(budget, currency) : "not set"}.`;
   fill(
@@ -27,19 +28,21 @@ export function showAnswer(place, statement) {
 
 function finish({ finish: written, likely_finish: likely, by80, target_finish: target }) {
   return [
-    el("p.answer-label", {}, likely ? "Likely finished by" : "Finished, if everything goes as written, on"),
+    el("p.money-label", {}, likely ? "Likely finished by" : "Finished, if everything goes as written, on"),
     el("p.statement-figure", {}, when(likely ?? written)),
     likely ? el("p", {}, "8\u00a0chances in\u00a010 that it is finished by ", when(by80), ".") : null,
     target ? el("p", {}, "Wanted: ", when(target), ".") : null,
   ];
 }
 
-function cost({ currency, likely, budget, at_completion: end }) {
+function cost(statement) {
+  const { currency, budget, at_completion: end } = statement;
+  const likely = spread(statement);
   const amount = likely ? roughly(likely.p50) : end;
   const over = budget ? minus(amount, budget) : "0";
   const way = compare(over) > 0 ? "over" : "below";
   return [
-    el("p.answer-label", {}, likely ? "Likely cost, all in all" : "Cost, if everything goes as written"),
+    el("p.money-label", {}, likely ? "Likely cost, all in all" : "Cost, if everything goes as written"),
     el("p.statement-figure", {}, formatMoney(amount, currency)),
     likely ? el("p", {}, `8\u00a0chances in\u00a010 that it stays within ${formatRoughly(likely.p80, currency)}.`) : null,
     el("p", {}, budget ? `${formatMoney(size(over), currency)} ${way} the budget of ${formatMoney(budget, currency)}.` : "No budget is set."),
