@@ -1,4 +1,4 @@
-"""Money: exact sums of cost lines and budgets. Pure, like the planning core."""
+"""Money: ledger, forecast, baseline, earned value, cash need. Pure, like the planning core."""
 
 from ribstitch.money.at_completion import (
     CostRuns,
@@ -22,7 +22,7 @@ from ribstitch.money.exposure import Exposure, exposures
 from ribstitch.money.forecast import ChapterForecast, Estimate, Forecast, estimates, forecast_of
 from ribstitch.money.ledger import Ledger, ledger_of
 from ribstitch.money.planned_value import PlannedValue
-from ribstitch.money.totals import Totals, budget_total, cost_totals
+from ribstitch.money.totals import cost_totals
 
 __all__ = [
     "Bucket",
@@ -44,10 +44,8 @@ __all__ = [
     "PackageEarned",
     "PlannedValue",
     "Reach",
-    "Totals",
     "budget_amount",
     "budget_of",
-    "budget_total",
     "cash_need",
     "cost_runs",
     "cost_totals",

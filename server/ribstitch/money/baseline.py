@@ -13,7 +13,6 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from ribstitch.money.budget import KEPT_BACK, cost_of_item
-from ribstitch.money.cost_lines import exchange_of
 from ribstitch.money.labour import rates_of
 from ribstitch.money.minor_units import from_minor_units, in_minor_units, share_out, worth
 from ribstitch.money.planned_work import (
@@ -22,6 +21,7 @@ from ribstitch.money.planned_work import (
     planned_work,
 )
 from ribstitch.planning.errors import InvalidValueError
+from ribstitch.planning.exchange import exchange_of
 from ribstitch.planning.model import (
     Baseline,
     Decision,

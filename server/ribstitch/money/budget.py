@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from ribstitch.money.cost_lines import exchange_of
 from ribstitch.money.labour import Rates, rates_of
 from ribstitch.money.minor_units import from_minor_units, in_minor_units, worth
+from ribstitch.planning.exchange import exchange_of
 from ribstitch.planning.model import Decision, OverAndAbove, Plan
 
 KEPT_BACK = "contingency"

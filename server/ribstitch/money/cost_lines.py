@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from ribstitch.money.currencies import Exchange
 from ribstitch.money.entries import Bucket, Entry, Origin
 from ribstitch.money.labour import Rates
 from ribstitch.money.minor_units import in_minor_units, worth
+from ribstitch.planning.exchange import Exchange, exchange_of
 from ribstitch.planning.model import Cost, Payment, Plan
 
 _REST = {"invoiced": Bucket.INVOICED, "ordered": Bucket.COMMITTED}
@@ -53,11 +53,6 @@ def cost_lines(plan: Plan, rates: Rates) -> CostLines:
         found = without_rate if not exchange.knows(line.currency) else entries
         found += [_entry(line, one, exchange, vendor_of, chapter_of) for one in kept]
     return CostLines(tuple(entries), tuple(without_rate), tuple(left_out))
-
-
-def exchange_of(plan: Plan) -> Exchange:
-    """Return the plan's exchange rates into its own currency."""
-    return Exchange(plan.project.currency, plan.exchange_rates)
 
 
 def payments_of(line: Cost, as_of: date) -> tuple[Payment, ...]:

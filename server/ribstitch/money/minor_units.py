@@ -11,7 +11,8 @@ from decimal import Decimal
 from fractions import Fraction
 from math import floor
 
-from ribstitch.money.currencies import Exchange, minor_digits
+from ribstitch.money.currencies import minor_digits
+from ribstitch.planning.exchange import Exchange
 
 
 def in_minor_units(amount: Decimal | Fraction, currency: str) -> int:

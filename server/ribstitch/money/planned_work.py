@@ -14,9 +14,9 @@ from datetime import date
 from fractions import Fraction
 
 from ribstitch.money.budget import KEPT_BACK
-from ribstitch.money.currencies import Exchange
 from ribstitch.money.labour import hours_of_work, rates_of
 from ribstitch.planning.activities import UNAWAITED_LEGS
+from ribstitch.planning.exchange import exchange_of
 from ribstitch.planning.model import Cost, EarningRule, Plan, SendOut, State
 from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY
@@ -99,7 +99,7 @@ class _Weighing:
         self._plan = plan
         self._schedule = schedule
         self._on = on
-        self._exchange = Exchange(plan.project.currency, plan.exchange_rates)
+        self._exchange = exchange_of(plan)
         self._rates = rates_of(plan)
         self._per_tick = hours_of_work(plan)
         self._chapters = chapters_of_work(plan)

@@ -253,7 +253,7 @@ def _bought(plan: Plan, case: Plan) -> list[Amount]:
     """Return what the cost lines that a case adds come to."""
     known = {cost.id for cost in plan.costs}
     added = cost_totals(cost for cost in case.costs if cost.id not in known)
-    return [Amount(str(amount), currency) for currency, amount in added.by_currency.items()]
+    return [Amount(str(amount), currency) for currency, amount in added.items()]
 
 
 def _cost(plan: Ledger, case: Ledger) -> CaseCost:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ribstitch.planning.errors import InvalidValueError
+from ribstitch.planning.exchange import Exchange, exchange_of
 from ribstitch.planning.model import Expedite, Plan
 from ribstitch.planning.ticks import TICKS_PER_DAY
 
@@ -46,7 +47,8 @@ def prices_of(plan: Plan, expedites: Sequence[Expedite]) -> Prices:
     InvalidValueError
         If the rate of a currency is missing, or sums are too large for the solver.
     """
-    worth = [Fraction(one.cost) * _rate(plan, one) for one in expedites]
+    exchange = exchange_of(plan)
+    worth = [Fraction(one.cost) * _rate(plan, exchange, one) for one in expedites]
     digits = 0
     while any(10**digits % price.denominator for price in worth):
         digits += 1
@@ -61,23 +63,17 @@ def prices_of(plan: Plan, expedites: Sequence[Expedite]) -> Prices:
     return Prices(digits, each)
 
 
-def _rate(plan: Plan, one: Expedite) -> Fraction:
-    """Return what a unit of an expedite's currency is worth: the last rate, or the first."""
-    own = plan.project.currency
-    if one.currency is None or one.currency == own:
-        return Fraction(1)
-    rates = sorted(
-        (rate for rate in plan.exchange_rates if rate.currency == one.currency),
-        key=lambda rate: rate.on,
-    )
-    if not rates:
+def _rate(plan: Plan, exchange: Exchange, one: Expedite) -> Fraction:
+    """Return what a unit of an expedite's currency is worth at the as-of date."""
+    currency = one.currency or exchange.currency
+    if not exchange.knows(currency):
         raise InvalidValueError(
             _where(plan, one, "currency"),
-            f'"{one.id}" costs {one.currency}, of which no exchange rate into {own} is given',
-            one.currency,
+            f'"{one.id}" costs {currency}, of which no exchange rate into '
+            f"{exchange.currency} is given",
+            currency,
         )
-    begun = [rate for rate in rates if rate.on <= plan.project.as_of]
-    return Fraction((begun or rates[:1])[-1].rate)
+    return exchange.rate(currency, plan.project.as_of)
 
 
 def _where(plan: Plan, one: Expedite, key: str) -> str:

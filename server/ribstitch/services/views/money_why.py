@@ -6,8 +6,8 @@ from fractions import Fraction
 
 from ribstitch.charts.paper import plural, short_words
 from ribstitch.money import ChapterForecast
-from ribstitch.money.cost_lines import exchange_of
 from ribstitch.money.minor_units import rounded
+from ribstitch.planning.exchange import exchange_of
 from ribstitch.planning.model import Cost, Decision, Plan
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_lines import chapter_titles
