@@ -118,12 +118,6 @@ class Earned:
             return None
         return self.start + timedelta(days=max(ceil(days) - 1, 0))
 
-    @property
-    def earned_on(self) -> date | None:
-        """When what is earned was to be earned (ES as a date); None: before the start."""
-        days = ceil(self.pace.earned)
-        return self.start + timedelta(days=days - 1) if days else None
-
     def sentences(self) -> Iterator[str]:
         """Say what keeps the figures from being compared like with like."""
         for ids, one, many in (

@@ -100,7 +100,7 @@ class EarnedValue:
     @property
     def index_to_budget(self) -> Fraction | None:
         """TCPI to the budget: how cheap the rest must go; below zero it cannot be kept."""
-        return _ratio(self.to_earn, self.budget - self.actual)
+        return self.index_to(self.budget)
 
     def index_to(self, estimate: Fraction) -> Fraction | None:
         """Return TCPI to an estimate at completion."""
