@@ -22,9 +22,9 @@ export function moneyAnswer(money, result = null) {
     el("p.money-amount", {}, likely ? formatRoughly(likely.p50, currency) : formatMoney(end, currency)),
     likely ? el("p.money-by80", {}, `8\u00a0chances in\u00a010 that it stays within ${formatRoughly(likely.p80, currency)}.`) : null,
     el("p.money-against", {}, against(money, likely ? roughly(likely.p50) : end, result)),
-    likely ? el("p.money-written", {}, datedText(likely.sentence)) : null,
     moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, ruleLabel({ ...money, likely }, amounts, end)),
     moneyKey(amounts, currency, end),
+    likely ? el("p.money-written", {}, datedText(likely.sentence)) : null,
   ];
 }
 
