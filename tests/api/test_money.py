@@ -232,8 +232,8 @@ def keep_forecast(api: Api) -> None:
     [
         ("2026-03", ("month", "March 2026 is after the as-of date 2026-02-02")),
         ("2025-12", ("month", "December 2025 is before the project began")),
-        ("2026-13", ("month", "2026-13")),
-        ("January", ("month", "January")),
+        ("2026-13", ("month", '"2026-13" is not a month (year-month, such as 2026-10)')),
+        ("January", ("month", '"January" is not a month (year-month, such as 2026-10)')),
     ],
 )
 def test_statement_of_a_month_that_cannot_be_is_refused(

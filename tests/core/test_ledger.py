@@ -16,6 +16,7 @@ from ribstitch.planning.model import (
     Cost,
     CostStep,
     Crew,
+    ExchangeRate,
     HoursWorked,
     Payment,
     SendOut,
@@ -402,6 +403,17 @@ def test_hours_that_cost_nothing_for_want_of_a_rate_are_flagged_by_trade() -> No
         Flag("H5", "1.5 hours without a trade cost nothing here: no rate is known."),
     )
     assert ledger.total() == 7200
+
+
+def test_a_rate_of_the_projects_own_currency_changes_nothing_and_is_flagged() -> None:
+    made = costed(line("1", "EUR", id="C"))
+    own = ExchangeRate("EUR", date(2026, 1, 12), Decimal("1.1"))
+    one = replace(own, on=date(2026, 2, 1), rate=Decimal(1))
+    ledger = booked(replace(made, exchange_rates=(*made.exchange_rates, own, one)))
+    assert [flag.sentence for flag in ledger.flags] == [
+        "The exchange rate of EUR from 2026-01-12 is not used: EUR is the currency of the project."
+    ]
+    assert ledger.total() == 100
 
 
 def test_open_money_in_other_currencies_and_what_five_per_cent_do_to_it() -> None:

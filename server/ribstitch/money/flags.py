@@ -31,6 +31,7 @@ def flags_of(plan: Plan) -> Iterator[Flag]:
             )
     yield from _of_documents(plan)
     yield from _of_hours(plan)
+    yield from _of_own_currency(plan)
 
 
 def _first_rates(plan: Plan) -> dict[str, date]:
@@ -55,6 +56,18 @@ def _of_documents(plan: Plan) -> Iterator[Flag]:
                 f"{line.document}, {_shown(line.amount, line.currency)}.",
             )
         seen.setdefault(same, line.id)
+
+
+def _of_own_currency(plan: Plan) -> Iterator[Flag]:
+    """Yield exchange rates of the project's own currency: they change nothing."""
+    own = plan.project.currency
+    for rate in plan.exchange_rates:
+        if rate.currency == own and rate.rate != 1:
+            yield Flag(
+                f"{own} {rate.on}",
+                f"The exchange rate of {own} from {rate.on} is not used: {own} is the currency "
+                "of the project.",
+            )
 
 
 def _of_hours(plan: Plan) -> Iterator[Flag]:

@@ -26,6 +26,7 @@ from ribstitch.api.schemas.money import (
     baseline_lines,
 )
 from ribstitch.api.schemas.resources import edited_model
+from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.model import Decision
 from ribstitch.services.approve_baseline import approve_baseline
 from ribstitch.services.decide_over_and_above import decide_over_and_above
@@ -73,11 +74,7 @@ def show_statement(
     current: Current,
     simulation: CurrentSimulation,
     month: Annotated[
-        str | None,
-        Query(
-            pattern=r"^[12]\d{3}-(0[1-9]|1[0-2])$",
-            description="As 2026-10; without it the month of the as-of date",
-        ),
+        str | None, Query(description="As 2026-10; without it the month of the as-of date")
     ] = None,
 ) -> Response:
     """
@@ -86,7 +83,7 @@ def show_statement(
     The forecast is that of the plan as it stands, and how it moved since the last plan
     that was kept before the month.
     """
-    first = None if month is None else date.fromisoformat(f"{month}-01")
+    first = None if month is None else _first_of(month)
 
     def build() -> Statement:
         begin = span_of(current, first).first
@@ -96,6 +93,15 @@ def show_statement(
     edition = service.last_spread_number(current)
     is_settled = simulation is not None
     return service.answers.serve(request, current, build, is_settled=is_settled, edition=edition)
+
+
+def _first_of(month: str) -> date:
+    """Return the first date of a month that is written as 2026-10."""
+    try:
+        return date.fromisoformat(f"{month}-01")
+    except ValueError:
+        reason = f'"{month}" is not a month (year-month, such as 2026-10)'
+        raise InvalidValueError("month", reason, month) from None
 
 
 @router.get("/charts/money-need", summary="When the money is needed", response_model=Figure)
