@@ -159,7 +159,7 @@ def test_at_completion_all_is_earned_and_the_pace_is_planned_over_actual(
     packages = tuple(
         one for one in made.baselines[-1].packages if one.id[0] == "T" or ":" in one.id
     )
-    if not any(one.amount for one in packages) or not made.tasks:
+    if not any(units(one, made.project.currency) for one in packages) or not made.tasks:
         return
     last = max(one.finish for one in packages) + timedelta(days=late)
     done = TaskStatus(State.DONE, START, max(last, START))

@@ -20,7 +20,7 @@ from ribstitch.money.earned_value import EarnedValue
 from ribstitch.money.earnings import Earnings, Lost
 from ribstitch.money.entries import SPENT
 from ribstitch.money.ledger import DAYS_PER_MONTH, Ledger
-from ribstitch.money.minor_units import from_minor_units
+from ribstitch.money.minor_units import from_minor_units, in_minor_units
 from ribstitch.money.months import end_of_month, months_from
 from ribstitch.money.planned_value import PlannedValue, planned_accruals
 from ribstitch.money.planned_work import trips_of
@@ -154,7 +154,8 @@ def missing_for_earned(plan: Plan) -> str | None:
             "There is no baseline yet: enter the budget by chapter and approve the plan; "
             "from then on it shows what is earned of it."
         )
-    if not any(package.amount for package in plan.baselines[-1].packages):
+    currency = plan.project.currency
+    if not any(in_minor_units(one.amount, currency) for one in plan.baselines[-1].packages):
         return "The baseline plans no money: enter the budget by chapter and approve the plan."
     return None
 
