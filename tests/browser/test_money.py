@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import re
 from decimal import Decimal
+from itertools import pairwise
 from typing import Any
 
 import httpx
@@ -326,9 +327,18 @@ def test_payment_over_the_amount_is_kept_and_said(open_page: OpenPage, live_serv
     expect(page.locator("#costs .flag")).to_have_count(len(sentences))
 
 
-def test_amount_that_is_none_is_refused_beside_its_field(
-    browser: Any, live_server: str
+def test_what_is_odd_but_belongs_to_no_cost_line_is_said_too(
+    open_page: OpenPage, live_server: str
 ) -> None:
+    own = {"currency": "EUR", "on": "2026-09-02", "rate": "1.1"}
+    project = shop(live_server, exchange_rates=[RATE, own])
+    page = open_money(open_page, project)
+    note = page.locator("#costs-note")
+    expect(note).to_contain_text("EUR is the currency of the project.")
+    expect(note).not_to_contain_text("worth a look")
+
+
+def test_amount_that_is_none_is_refused_beside_its_field(browser: Any, live_server: str) -> None:
     """The refusal shows in the console, so nobody watches."""
     page = browser.new_page(base_url=live_server)
     open_project(page, "money", shop(live_server))
@@ -467,7 +477,7 @@ def test_sums_of_the_page_are_exact(open_page: OpenPage) -> None:
     )
     exact = [Decimal(amount) for amount in amounts]
     assert Decimal(told["sum"]) == sum(exact)
-    pairs = list(zip(exact, exact[1:], strict=False))
+    pairs = list(pairwise(exact))
     assert [Decimal(text) for text in told["minus"]] == [a - b for a, b in pairs]
     assert told["compare"] == [(a > b) - (a < b) for a, b in pairs]
 
@@ -494,7 +504,10 @@ def test_long_names_and_markup_stay_text_and_within_the_window(
 ) -> None:
     project = shop(
         live_server,
-        costs=[{**BEARING, "name": LONG, "document": LONG}, {**BEARING, "id": "C2", "name": MARKUP}],
+        costs=[
+            {**BEARING, "name": LONG, "document": LONG},
+            {**BEARING, "id": "C2", "name": MARKUP},
+        ],
         over_and_above=[{**HINGE, "name": LONG}, {**VARNISH, "name": MARKUP}],
         budget=[{**BUDGET[0], "name": LONG}],
     )

@@ -88,7 +88,7 @@ class MoneyPage {
     showBaselines(byId("baselines"), sheet, { ...baselines, plan_version: money.plan_version }, this.afterwards);
     for (const [name, list] of Object.entries(this.lists)) list.show(lists[name]);
     fill(byId("account"), accountForm(sheet, project, this.afterwards));
-    fill(byId("costs-note"), notes(sheet, money));
+    fill(byId("costs-note"), notes(sheet, money, lists.costs));
     await Promise.all([showNeed(sheet, byId("need"), money), showEarned(sheet, byId("earned"), money)]);
   }
 
@@ -118,12 +118,15 @@ function accountForm(sheet, project, afterwards) {
   return node;
 }
 
-/** What is worth a look, and the lists for whoever keeps the books. */
-function notes(sheet, { flags }) {
-  const count = new Set(flags.map(({ of }) => of)).size;
+/** What is worth a look, of lines and otherwise, and the lists for whoever keeps the books. */
+function notes(sheet, { flags }, lines) {
+  const ids = new Set(lines.map(({ id }) => id));
+  const count = new Set(flags.map(({ of }) => of).filter((of) => ids.has(of))).size;
+  const others = flags.filter(({ of }) => !ids.has(of));
   const link = (name, text) => el("a", { href: address(sheet.path(`/exports/${name}.csv`)), download: "" }, text);
   return [
     count ? el("p", {}, `${count === 1 ? "One line is" : `${count} lines are`} worth a look: the reason stands at its end.`) : null,
+    others.length ? el("ul.flags", { role: "list" }, others.map(({ sentence }) => el("li", {}, datedText(sentence)))) : null,
     el("p.soft", {}, "For the bookkeeper: ", link("costs", "costs"), ", ", link("payments", "payments"), " and ", link("hours", "hours"), " as tables to open elsewhere."),
   ];
 }
