@@ -49,9 +49,12 @@ def worth(document: Document, amount: Decimal, currency: str, on: str) -> Decima
 def rates_by_trade(document: Document) -> dict[str, Decimal]:
     """Return the mean rate by head of each trade that costs something."""
     crew = pd.DataFrame(document["crew"]).assign(rate=lambda rows: rows.rate.map(Decimal))
-    found = {trade: sum(rows.rate * rows.people) for trade, rows in crew.groupby("trade")}
+    found: dict[str, Decimal] = {
+        str(trade): sum(rows.rate * rows.people, Decimal(0))
+        for trade, rows in crew.groupby("trade")
+    }
     heads = crew.groupby("trade").people.sum()
-    return {str(trade): rate / int(heads[trade]) for trade, rate in found.items() if rate}
+    return {trade: rate / int(heads[trade]) for trade, rate in found.items() if rate}
 
 
 def books(document: Document) -> pd.DataFrame:

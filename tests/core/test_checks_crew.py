@@ -221,10 +221,12 @@ def test_expedite_ids_used_twice_are_refused() -> None:
 
 @pytest.mark.parametrize("leg", EXPEDITED_LEGS)
 def test_every_leg_that_is_there_can_be_hurried(leg: str) -> None:
-    there = SendOut("S1", "V1", **{EXPEDITED_LEGS[leg]: ticks(3)})
+    legs: dict[str, Any] = {EXPEDITED_LEGS[leg]: ticks(3)}
+    there = SendOut("S1", "V1", **legs)
     one = Expedite("X", ticks(1), TEN, send_out="S1", leg=leg)
     check_plan(made(send_outs=[there], expedites=[one]))
-    without = SendOut("S1", "V1", **{EXPEDITED_LEGS[leg]: 0})
+    no_legs: dict[str, Any] = dict.fromkeys(legs, 0)
+    without = replace(there, **no_legs)
     assert refused(made(send_outs=[without], expedites=[one]))[1] == "expedites[0].leg"
 
 

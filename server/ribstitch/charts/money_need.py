@@ -72,7 +72,7 @@ def money_need_figure(
             fixedrange=True, nticks=7, anchor="y2" if account else "y",
         ),
         yaxis=amount_axis(domain=list(above), rangemode="tozero"),
-        annotations=[_letters(f"<b>Needed in a month, {currency}</b><br>{_key(months)}", above[1])],
+        annotations=[_letters(f"Needed in a month, {currency}<br>{_key(months)}", above[1])],
     )  # fmt: skip
     if account:
         data += [_level(account, currency), *_dry_mark(account, dry)]
@@ -80,7 +80,7 @@ def money_need_figure(
             domain=list(_ACCOUNT), zeroline=True, zerolinecolor=INK, zerolinewidth=1.8,
             nticks=4, rangemode="tozero",
         )  # fmt: skip
-        text = f"<b>On the account at the end of it, {currency}</b><br>{_lasts(account, dry)}"
+        text = f"On the account at the end of it, {currency}<br>{_lasts(account, dry)}"
         layout["annotations"].append(_letters(text, _ACCOUNT[1]))
     return {"data": data, "layout": layout}
 

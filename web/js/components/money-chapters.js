@@ -22,7 +22,7 @@ export function showChapters(place, { chapters, vendors, currency }) {
 }
 
 function chapterTable(chapters, currency, most) {
-  const amount = amountIn(currency);
+  const amount = asAmount(currency);
   return table({
     caption: `Chapters against budget, in ${currency}`,
     rows: inOrder(chapters, (one) => Number(one.over), true),
@@ -42,7 +42,7 @@ function chapterTable(chapters, currency, most) {
   });
 }
 
-function amountIn(currency) {
+function asAmount(currency) {
   return (name, label) => ({ label, cell: (one) => formatAmount(one[name], currency), sort: (one) => Number(one[name]), numeric: true });
 }
 
@@ -55,7 +55,7 @@ function sums(chapters, currency) {
 }
 
 function vendorTable(vendors, currency) {
-  const amount = amountIn(currency);
+  const amount = asAmount(currency);
   return table({
     caption: `By vendor, in ${currency}`,
     rows: vendors,
