@@ -33,8 +33,63 @@ def browser() -> Iterator[Browser]:
         yield chromium
 
 
+class Windows:
+    """
+    Windows of one service, used again by the tests of a module: files stay in their cache.
+
+    What a person has chosen does not stay: it is forgotten when a window is given back.
+    """
+
+    def __init__(self, browser: Browser, address: str) -> None:
+        self._browser = browser
+        self._address = address
+        self._idle: dict[tuple[int, int], list[BrowserContext]] = {}
+
+    def take(self, size: tuple[int, int]) -> BrowserContext:
+        """Return a window that nobody has, with a storage of its own."""
+        idle = self._idle.setdefault(size, [])
+        return idle.pop() if idle else self._new(size)
+
+    def give_back(self, context: BrowserContext, size: tuple[int, int]) -> None:
+        """Close its pages and forget what they kept, but for the files."""
+        for one in context.pages:
+            one.close()
+        page = context.new_page()
+        kept = {"origin": self._address, "storageTypes": "cookies,local_storage,indexeddb"}
+        context.new_cdp_session(page).send("Storage.clearDataForOrigin", kept)
+        context.clear_permissions()
+        page.close()
+        self._idle[size].append(context)
+
+    def close(self) -> None:
+        """Close all windows."""
+        for context in (one for some in self._idle.values() for one in some):
+            context.close()
+
+    def _new(self, size: tuple[int, int]) -> BrowserContext:
+        width, height = size
+        context = self._browser.new_context(
+            base_url=self._address,
+            viewport={"width": width, "height": height},
+            has_touch=size != DESKTOP,
+            locale="en-IE",
+            timezone_id="Europe/Dublin",
+            reduced_motion="reduce",
+        )
+        context.set_default_timeout(10_000)
+        return context
+
+
+@pytest.fixture(scope="module")
+def windows(browser: Browser, live_server: str) -> Iterator[Windows]:
+    """Windows of the module's demo."""
+    found = Windows(browser, live_server)
+    yield found
+    found.close()
+
+
 @pytest.fixture
-def open_page(browser: Browser, live_server: str) -> Iterator[OpenPage]:
+def open_page(windows: Windows, live_server: str) -> Iterator[OpenPage]:
     """
     Return a function that opens an address of the demo in a window of a given size.
 
@@ -43,28 +98,19 @@ def open_page(browser: Browser, live_server: str) -> Iterator[OpenPage]:
     another host was asked.
     """
     watch = Watch(urlsplit(live_server).netloc)
-    contexts: list[BrowserContext] = []
+    taken: list[tuple[BrowserContext, tuple[int, int]]] = []
 
     def open_at(path: str = "/", size: tuple[int, int] = DESKTOP) -> Page:
-        width, height = size
-        context = browser.new_context(
-            base_url=live_server,
-            viewport={"width": width, "height": height},
-            has_touch=size != DESKTOP,
-            locale="en-IE",
-            timezone_id="Europe/Dublin",
-            reduced_motion="reduce",
-        )
-        contexts.append(context)
-        context.set_default_timeout(10_000)
+        context = windows.take(size)
+        taken.append((context, size))
         page = context.new_page()
         watch.of(page)
         page.goto(path)
         return page
 
     yield open_at
-    for context in contexts:
-        context.close()
+    for context, size in taken:
+        windows.give_back(context, size)
     watch.check()
 
 

@@ -88,7 +88,7 @@ def plain(text: str | None) -> str:
 # The answer.
 
 
-@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
+@pytest.mark.parametrize("size", SIZES[::2], ids=name_of_size)
 def test_how_much_against_what_and_what_is_spent_are_in_sight_at_once(
     open_page: OpenPage, live_server: str, size: tuple[int, int]
 ) -> None:
@@ -549,7 +549,7 @@ def test_plan_without_work_has_a_money_sheet_all_the_same(
 # Paper.
 
 
-@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
+@pytest.mark.parametrize("size", SIZES[::2], ids=name_of_size)
 def test_statement_says_when_how_much_and_why_on_every_screen(
     open_page: OpenPage, live_server: str, size: tuple[int, int]
 ) -> None:

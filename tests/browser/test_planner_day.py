@@ -35,7 +35,7 @@ def shown(page: Page) -> tuple[str | None, int]:
     return finish, int(page.locator(".late-moved").get_attribute("data-moved") or "")
 
 
-@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
+@pytest.mark.parametrize("size", SIZES[::2], ids=name_of_size)
 def test_a_late_vendor_moves_the_finish_by_what_whatif_prints(
     open_page: OpenPage, live_server: str, tmp_path: Path, size: tuple[int, int]
 ) -> None:

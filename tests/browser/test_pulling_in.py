@@ -38,7 +38,7 @@ def answered(place: Locator) -> Locator:
     return place
 
 
-@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
+@pytest.mark.parametrize("size", SIZES[::2], ids=name_of_size)
 def test_answer_curve_and_forms_fit_and_axe_finds_nothing(
     open_page: OpenPage, size: tuple[int, int]
 ) -> None:

@@ -67,7 +67,7 @@ def shop(open_page: OpenPage, live_server: str) -> Shop:
     return Shop(open_page("/settings"), live_server)
 
 
-@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
+@pytest.mark.parametrize("size", SIZES[::2], ids=name_of_size)
 def test_unfolded_forms_fit_and_axe_finds_nothing(
     open_page: OpenPage, size: tuple[int, int]
 ) -> None:

@@ -1,7 +1,8 @@
 """A real Chromium for the tests: found, started, and watched.
 
-A page that is watched may only ask the service it belongs to: requests to any other host
-are refused and remembered, as is every error that the browser's console shows.
+The browser knows no host but this machine. A page that is watched may only ask the service
+it belongs to: requests to any other host are remembered, as is every error that the
+browser's console shows.
 """
 
 from __future__ import annotations
@@ -21,7 +22,6 @@ from playwright.sync_api import (
     Page,
     Playwright,
     Request,
-    Route,
     sync_playwright,
 )
 
@@ -44,6 +44,7 @@ _FLAGS = (
     "--disable-gpu",
     "--disable-quic",
     "--disable-sync",
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
     "--no-first-run",
 )
 _LOCAL_SCHEMES = {"about", "blob", "data"}
@@ -96,7 +97,7 @@ class Watch:
 
     def of(self, page: Page) -> None:
         """Start to watch a page."""
-        page.route("**/*", self._pass_or_refuse)
+        page.on("request", self._note_host)
         page.on("console", self._note)
         page.on("pageerror", self._note_error)
 
@@ -105,13 +106,10 @@ class Watch:
         assert self.console_errors == []
         assert self.foreign_requests == []
 
-    def _pass_or_refuse(self, route: Route, request: Request) -> None:
+    def _note_host(self, request: Request) -> None:
         address = urlsplit(request.url)
-        if address.netloc == self.host or address.scheme in _LOCAL_SCHEMES:
-            route.continue_()
-            return
-        self.foreign_requests.append(request.url)
-        route.abort()
+        if address.netloc != self.host and address.scheme not in _LOCAL_SCHEMES:
+            self.foreign_requests.append(request.url)
 
     def _note(self, message: ConsoleMessage) -> None:
         if message.type == "error":

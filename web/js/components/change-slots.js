@@ -60,11 +60,11 @@ export const KINDS = {
   extra_days: {
     title: "Work on one more weekday",
     needs: "calendars",
-    fresh: ({ calendars, asOf, finish }) => ({ calendar: calendars[0][0], weekday: 5, first: asOf, last: finish, hours: 8 }),
+    fresh: ({ calendars, dayHours, asOf, finish }) => ({ calendar: calendars[0][0], weekday: 5, first: asOf, last: finish, hours: dayHours[calendars[0][0]] }),
     sentence: (slot, { calendars }) => [
       slot.choice("calendar", "Calendar", calendars), " works on ",
       slot.choice("weekday", "Weekday", WEEKDAYS.map((name, at) => [String(at), name])), ", ",
-      slot.number("hours", "Hours", 0.5, 0.5, 24), " hours, from ", slot.date("first", "From"), " to ", slot.date("last", "To"), ".",
+      slot.number("hours", "Hours", 0.1, 0.1, 24), " hours, from ", slot.date("first", "From"), " to ", slot.date("last", "To"), ".",
     ],
   },
   task_dropped: {

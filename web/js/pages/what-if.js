@@ -104,6 +104,7 @@ function offered(away, schedule, calendars, expedites) {
     itemsAtVendor: named(open.filter((item) => !item.left_vendor)),
     tasks: named(schedule.activities.filter((one) => one.kind === "task" && one.state !== "done" && !one.milestone)),
     calendars: named(calendars.filter((one) => !one.elapsed)),
+    dayHours: Object.fromEntries(calendars.map((one) => [one.id, one.day_hours])),
     expedites: named(expedites.filter((one) => one.gains_days > one.taken_days)),
     expediteLines: new Map(expedites.map((one) => [one.id, one])),
     asOf: away.as_of,
