@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import sqlalchemy as sa
 from alembic import op
-from sqlalchemy.schema import SchemaItem
 
 from ribstitch.store.column_types import ExactDecimal, UtcInstant
 from ribstitch.store.migrations.append_only import keep_append_only
+from ribstitch.store.migrations.plan_tables import plan_table, reference
 
 revision = "0001"
 down_revision = None
@@ -53,32 +53,6 @@ def _json(*names: str) -> list[sa.Column[object]]:
     return [sa.Column(name, sa.JSON(), nullable=False) for name in names]
 
 
-def _refers(table: str, column: str, target: str) -> sa.ForeignKeyConstraint:
-    """Return a reference to a thing of the same project, checked at the end."""
-    return sa.ForeignKeyConstraint(
-        ["project_id", column],
-        [f"{target}.project_id", f"{target}.key"],
-        name=f"fk_{table}_project_id_{column}",
-        deferrable=True,
-        initially="DEFERRED",
-    )
-
-
-def _plan_table(name: str, *own: SchemaItem) -> None:
-    """Make the table of one kind of thing in a plan."""
-    op.create_table(
-        name,
-        sa.Column("project_id", sa.Integer(), nullable=False),
-        sa.Column("key", sa.String(), nullable=False),
-        sa.Column("position", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("withdrawn", sa.Boolean(), nullable=False),
-        *own,
-        sa.PrimaryKeyConstraint("project_id", "key", name=f"pk_{name}"),
-        sa.ForeignKeyConstraint(["project_id"], ["project.id"], name=f"fk_{name}_project_id"),
-    )
-
-
 def _index(table: str, *columns: str) -> None:
     op.create_index(f"ix_{table}_{'_'.join(columns)}", table, list(columns))
 
@@ -100,7 +74,7 @@ def _project() -> None:
 
 
 def _resources() -> None:
-    _plan_table(
+    plan_table(
         "calendar",
         *_text("name"),
         sa.Column("elapsed", sa.Boolean(), nullable=False),
@@ -109,20 +83,20 @@ def _resources() -> None:
         *_maybe_text("holidays"),
         *_json("closed", "opened"),
     )
-    _plan_table(
+    plan_table(
         "crew",
         *_text("trade"),
         *_whole("people"),
         *_maybe_text("calendar"),
         *_text("label"),
-        _refers("crew", "calendar", "calendar"),
+        reference("crew", "calendar", "calendar"),
     )
-    _plan_table("place", *_whole("capacity"), *_text("name"))
+    plan_table("place", *_whole("capacity"), *_text("name"))
 
 
 def _work() -> None:
-    _plan_table("zone", *_text("name"))
-    _plan_table(
+    plan_table("zone", *_text("name"))
+    plan_table(
         "task",
         *_whole("duration"),
         *_text("name"),
@@ -140,33 +114,33 @@ def _work() -> None:
         *_text("why"),
         sa.Column("hazards", sa.JSON()),
         *_text("notes"),
-        _refers("task", "zone", "zone"),
-        _refers("task", "calendar", "calendar"),
+        reference("task", "zone", "zone"),
+        reference("task", "calendar", "calendar"),
     )
     _index("task", "project_id", "state")
     _index("task", "project_id", "zone")
-    _plan_table(
+    plan_table(
         "link",
         *_text("before", "after", "relation"),
         *_whole("lag"),
         *_text("lag_on"),
-        _refers("link", "before", "task"),
-        _refers("link", "after", "task"),
+        reference("link", "before", "task"),
+        reference("link", "after", "task"),
     )
     _index("link", "project_id", "before")
     _index("link", "project_id", "after")
 
 
 def _vendors() -> None:
-    _plan_table(
+    plan_table(
         "vendor",
         *_text("name"),
         *_maybe_text("calendar", "currency"),
         *_text("country"),
         *_json("history"),
-        _refers("vendor", "calendar", "calendar"),
+        reference("vendor", "calendar", "calendar"),
     )
-    _plan_table(
+    plan_table(
         "send_out",
         *_text("vendor", "name", "kind", "source"),
         *_json("after", "before"),
@@ -178,32 +152,32 @@ def _vendors() -> None:
         *_json("contacts"),
         sa.Column("dropped", sa.Boolean(), nullable=False),
         *_text("notes"),
-        _refers("send_out", "vendor", "vendor"),
-        _refers("send_out", "trip_of", "send_out"),
+        reference("send_out", "vendor", "vendor"),
+        reference("send_out", "trip_of", "send_out"),
     )
     _index("send_out", "project_id", "vendor")
 
 
 def _money() -> None:
-    _plan_table(
+    plan_table(
         "risk",
         *_text("name"),
         *_maybe_text("task"),
         sa.Column("probability", sa.Double(), nullable=False),
         *_whole("impact"),
         *_text("impact_note"),
-        _refers("risk", "task", "task"),
+        reference("risk", "task", "task"),
     )
-    _plan_table(
+    plan_table(
         "cost",
         sa.Column("amount", ExactDecimal(), nullable=False),
         *_text("currency", "name", "kind", "state"),
         *_maybe_day("on"),
         *_maybe_text("chapter", "task", "send_out"),
-        _refers("cost", "task", "task"),
-        _refers("cost", "send_out", "send_out"),
+        reference("cost", "task", "task"),
+        reference("cost", "send_out", "send_out"),
     )
-    _plan_table(
+    plan_table(
         "budget_line",
         *_text("chapter"),
         sa.Column("amount", ExactDecimal(), nullable=False),

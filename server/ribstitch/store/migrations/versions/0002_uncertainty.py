@@ -6,9 +6,9 @@ from typing import Any
 
 import sqlalchemy as sa
 from alembic import op
-from sqlalchemy.schema import SchemaItem
 
 from ribstitch.store.column_types import ExactDecimal
+from ribstitch.store.migrations.plan_tables import plan_table
 
 revision = "0002"
 down_revision = "0001"
@@ -18,14 +18,14 @@ depends_on = None
 
 def upgrade() -> None:
     """Bring the tables of the first release to this one."""
-    _plan_table(
+    plan_table(
         "send_out_kind",
         sa.Column("over_median", sa.Double(), nullable=False),
         sa.Column("over_p90", sa.Double(), nullable=False),
         sa.Column("name", sa.String(), nullable=False),
         sa.Column("rejected", sa.Double(), nullable=False),
     )
-    _plan_table(
+    plan_table(
         "exchange_rate",
         sa.Column("currency", sa.String(), nullable=False),
         sa.Column("on", sa.Date(), nullable=False),
@@ -54,21 +54,6 @@ def upgrade() -> None:
     )
     _close_risks_of_nothing()
     _complete_histories()
-
-
-def _plan_table(name: str, *own: SchemaItem) -> None:
-    """Make the table of one kind of thing in a plan."""
-    op.create_table(
-        name,
-        sa.Column("project_id", sa.Integer(), nullable=False),
-        sa.Column("key", sa.String(), nullable=False),
-        sa.Column("position", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("withdrawn", sa.Boolean(), nullable=False),
-        *own,
-        sa.PrimaryKeyConstraint("project_id", "key", name=f"pk_{name}"),
-        sa.ForeignKeyConstraint(["project_id"], ["project.id"], name=f"fk_{name}_project_id"),
-    )
 
 
 def _filled(name: str, kind: sa.types.TypeEngine[Any], value: Any) -> sa.Column[Any]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sqlalchemy as sa
 from alembic import op
-from sqlalchemy.schema import SchemaItem
 
 from ribstitch.store.column_types import ExactDecimal
+from ribstitch.store.migrations.plan_tables import plan_table, reference
 
 revision = "0006"
 down_revision = "0005"
@@ -31,16 +31,16 @@ def upgrade() -> None:
         batch.add_column(sa.Column("kind", sa.String(), nullable=False, server_default="other"))
     with op.batch_alter_table("budget_line") as batch:
         batch.alter_column("kind", server_default=None)
-    _plan_table(
+    plan_table(
         "hours_worked",
         sa.Column("task", sa.String(), nullable=False),
         sa.Column("on", sa.Date(), nullable=False),
         sa.Column("hours", ExactDecimal(), nullable=False),
         sa.Column("trade", sa.String()),
         sa.Column("label", sa.String(), nullable=False),
-        _reference("hours_worked", "task", "task"),
+        reference("hours_worked", "task", "task"),
     )
-    _plan_table(
+    plan_table(
         "funding",
         sa.Column("on", sa.Date(), nullable=False),
         sa.Column("amount", ExactDecimal(), nullable=False),
@@ -48,14 +48,14 @@ def upgrade() -> None:
         sa.Column("every_months", sa.Integer(), nullable=False),
         sa.Column("until", sa.Date()),
     )
-    _plan_table(
+    plan_table(
         "baseline",
         sa.Column("approved_on", sa.Date(), nullable=False),
         sa.Column("finish", sa.Date(), nullable=False),
         sa.Column("reason", sa.String(), nullable=False),
         sa.Column("packages", sa.JSON(), nullable=False),
     )
-    _plan_table(
+    plan_table(
         "over_and_above",
         sa.Column("name", sa.String(), nullable=False),
         sa.Column("asked_on", sa.Date(), nullable=False),
@@ -69,32 +69,6 @@ def upgrade() -> None:
         sa.Column("decided_on", sa.Date()),
         sa.Column("decided_by", sa.String(), nullable=False),
         sa.Column("reason", sa.String(), nullable=False),
-        _reference("over_and_above", "task", "task"),
-        _reference("over_and_above", "send_out", "send_out"),
-    )
-
-
-def _plan_table(name: str, *own: SchemaItem) -> None:
-    """Make the table of one kind of thing in a plan."""
-    op.create_table(
-        name,
-        sa.Column("project_id", sa.Integer(), nullable=False),
-        sa.Column("key", sa.String(), nullable=False),
-        sa.Column("position", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("withdrawn", sa.Boolean(), nullable=False),
-        *own,
-        sa.PrimaryKeyConstraint("project_id", "key", name=f"pk_{name}"),
-        sa.ForeignKeyConstraint(["project_id"], ["project.id"], name=f"fk_{name}_project_id"),
-    )
-
-
-def _reference(table: str, column: str, to: str) -> sa.ForeignKeyConstraint:
-    """Return a reference to a thing of the same project, checked at the end."""
-    return sa.ForeignKeyConstraint(
-        ["project_id", column],
-        [f"{to}.project_id", f"{to}.key"],
-        name=f"fk_{table}_project_id_{column}",
-        deferrable=True,
-        initially="DEFERRED",
+        reference("over_and_above", "task", "task"),
+        reference("over_and_above", "send_out", "send_out"),
     )
