@@ -21,6 +21,7 @@ from ribstitch.charts.paper import (
     plural,
     sheet,
     short_words,
+    standpoint,
     words,
 )
 
@@ -180,19 +181,7 @@ def _landings(stairs: Sequence[CostPoint]) -> dict[str, Any]:
 def _answer(asked: CostPoint, low: date) -> dict[str, Any]:
     """Mark the answer, with lines down to its date and across to its cost."""
     at, cost = asked.finish.isoformat(), float(asked.cost)
-    return {
-        "type": "scatter",
-        "mode": "lines+markers",
-        "name": "Answer",
-        "x": [at, at, low.isoformat()],
-        "y": [0, cost, cost],
-        "line": {"color": INK_SOFT, "width": 1.2, "dash": "3px,3px"},
-        "marker": {
-            "symbol": "circle-cross-open", "size": [0, 15, 0], "color": INK,
-            "line": {"color": INK, "width": 2},
-        },
-        "hoverinfo": "skip",
-    }  # fmt: skip
+    return standpoint("Answer", [at, at, low.isoformat()], [0, cost, cost])
 
 
 def _upright(day: date) -> dict[str, Any]:

@@ -21,6 +21,7 @@ from ribstitch.charts.paper import (
     date_axis,
     plural,
     sheet,
+    standpoint,
     target_line,
     words,
 )
@@ -148,19 +149,8 @@ def _stair(days: list[int], finish: Sequence[date]) -> dict[str, Any]:
 
 def _position(low: date, finish: date) -> dict[str, Any]:
     """Mark where somebody stands, with lines down to the days and across to the date."""
-    return {
-        "type": "scatter",
-        "mode": "lines+markers",
-        "name": "position",
-        "x": [0, 0, -1],
-        "y": [low.isoformat(), finish.isoformat(), finish.isoformat()],
-        "line": {"color": INK_SOFT, "width": 1.2, "dash": "3px,3px"},
-        "marker": {
-            "symbol": "circle-cross-open", "size": [0, 15, 0], "color": INK,
-            "line": {"color": INK, "width": 2},
-        },
-        "hoverinfo": "skip",
-    }  # fmt: skip
+    at = finish.isoformat()
+    return standpoint("position", [0, 0, -1], [low.isoformat(), at, at])
 
 
 def _spread() -> list[dict[str, Any]]:

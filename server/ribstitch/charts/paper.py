@@ -6,7 +6,7 @@ light sheet: a page that is dark at night swaps each for its own.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from html import escape
@@ -175,3 +175,20 @@ def target_line(target: date) -> dict[str, Any]:
     line = {"color": INK_SOFT, "width": 1.2, "dash": "8px,4px"}
     at = target.isoformat()
     return {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": at, "y1": at, "line": line}
+
+
+def standpoint(name: str, x: Sequence[Any], y: Sequence[Any]) -> dict[str, Any]:
+    """Mark the middle one of three points, with lines from it to both axes."""
+    return {
+        "type": "scatter",
+        "mode": "lines+markers",
+        "name": name,
+        "x": list(x),
+        "y": list(y),
+        "line": {"color": INK_SOFT, "width": 1.2, "dash": "3px,3px"},
+        "marker": {
+            "symbol": "circle-cross-open", "size": [0, 15, 0], "color": INK,
+            "line": {"color": INK, "width": 2},
+        },
+        "hoverinfo": "skip",
+    }  # fmt: skip

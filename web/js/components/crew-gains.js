@@ -1,57 +1,33 @@
 /** What one more hand, one more day a week or one more place would gain, worked out when asked for. */
 
-import { ApiError, post, remove } from "../lib/api.js";
+import { post, remove } from "../lib/api.js";
 import { datedText, el, fill, when } from "../lib/dom.js";
 import { formatNumber, formatShare } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
-import { follow } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
+import { AskedPanel } from "./asked-panel.js";
 import { daysLine } from "./days-line.js";
 
 const KINDS = { person: "One more hand", day: "One more day a week", place: "One more place" };
 const SHOWN = 6;
 
 /** The panel; it follows what is worked out, whoever began it. */
-export class GainsPanel {
+export class GainsPanel extends AskedPanel {
   /**
    * @param {HTMLElement} place
    * @param {import("../lib/sheet.js").Sheet} sheet
    * @param {(best: any) => void} onKnown Told what gains most, or null while that is not known.
    */
   constructor(place, sheet, onKnown) {
-    this.sheet = sheet;
+    super(place, sheet, "/one-more");
     this.onKnown = onKnown;
-    this.path = sheet.path("/one-more");
-    this.stop = () => {};
-    /** Whether somebody waits to be told what comes of it. */
-    this.isAwaited = false;
-    this.body = el("div");
-    this.told = el("p.unseen", { role: "status" });
-    fill(place, this.body, this.told);
   }
 
-  /** @returns {Promise<void>} Once it is drawn how it stands. */
-  open() {
-    this.stop();
-    return new Promise((resolve) => {
-      this.stop = follow(this.path, (answer, error) => {
-        if (answer) this.#draw(answer);
-        else this.#fail(error);
-        resolve();
-      });
-    });
-  }
-
-  #draw(answer) {
+  draw(answer) {
     this.onKnown(answer.state === "ready" && answer.result ? best(answer.result.gains) : null);
     if (answer.state === "running") this.#drawRunning(answer);
     else if (answer.state === "ready" && answer.result) this.#drawResult(answer.result);
     else this.#drawAsk(answer);
-  }
-
-  #fail(error) {
-    if (!(error instanceof ApiError)) throw error;
-    fill(this.body, el("div.problem", { role: "alert" }, el("p", {}, error.message), el("button.button", { type: "button", onclick: () => this.open() }, "Try again")));
   }
 
   #drawAsk({ state, reason = "" }) {

@@ -9,7 +9,7 @@ import { ApiError, post, remove } from "../lib/api.js";
 import { datedText, el, fill, svg, when } from "../lib/dom.js";
 import { daysBetween, finishSentence, formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
-import { follow } from "../lib/simulation.js";
+import { AskedPanel } from "./asked-panel.js";
 import { takeBack, tellDone } from "./undo.js";
 
 const WIDTH = 640;
@@ -30,49 +30,25 @@ const STEADY = [
 ];
 
 /** The panel; it follows a search that is under way, whoever began it. */
-export class OrderPanel {
+export class OrderPanel extends AskedPanel {
   /**
    * @param {HTMLElement} place
    * @param {import("../lib/sheet.js").Sheet} sheet
    * @param {() => Promise<any>} afterwards Draws the sheet again after a change.
    */
   constructor(place, sheet, afterwards) {
-    this.sheet = sheet;
+    super(place, sheet, "/levelling");
     this.afterwards = afterwards;
-    this.path = sheet.path("/levelling");
     this.chosen = { seconds: SECONDS[0][0], keep_days: STEADY[0][0] };
     /** Where the browser remembers what "Leave it" was said to. */
     this.leftKey = `ribstitch-order-left-${this.path}`;
-    /** Whether somebody waits to be told what comes of a search. */
-    this.isAwaited = false;
-    this.stop = () => {};
-    this.body = el("div");
-    this.told = el("p.unseen", { role: "status" });
-    fill(place, this.body, this.told);
   }
 
-  /** Ask how a search stands, and again until it has ended. @returns {Promise<void>} Once it is drawn. */
-  open() {
-    this.stop();
-    return new Promise((resolve) => {
-      this.stop = follow(this.path, (answer, error) => {
-        if (answer) this.#draw(answer);
-        else this.#fail(error);
-        resolve();
-      });
-    });
-  }
-
-  #draw(answer) {
+  draw(answer) {
     const { state } = answer;
     if (state === "running") this.#drawRunning(answer);
     else if (state === "ready" && answer.best && !this.#isLeft(answer)) this.#drawResult(answer);
     else this.#drawForm(answer);
-  }
-
-  #fail(error) {
-    if (!(error instanceof ApiError)) throw error;
-    fill(this.body, el("div.problem", { role: "alert" }, el("p", {}, error.message), el("button.button", { type: "button", onclick: () => this.open() }, "Try again")));
   }
 
   #drawForm(answer) {
@@ -115,7 +91,7 @@ export class OrderPanel {
     if (answer.state !== "ready" || !answer.best) return null;
     const again = () => {
       localStorage.removeItem(this.leftKey);
-      this.#draw(answer);
+      this.draw(answer);
       this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
     };
     return el("p.empty-state", {}, "The last order that was found is left aside: finish as written ", when(finishOf(answer.best)), ". ", el("button.button.plain", { type: "button", onclick: again }, "Show it again"));
@@ -172,7 +148,7 @@ export class OrderPanel {
     take.addEventListener("click", () => this.#take(answer, take));
     const leave = () => {
       localStorage.setItem(this.leftKey, fingerprint(answer));
-      this.#draw(answer);
+      this.draw(answer);
       this.body.querySelector("[type=submit]").focus({ preventScroll: true });
     };
     const hasFocus = this.body.contains(document.activeElement);

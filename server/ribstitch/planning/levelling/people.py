@@ -15,6 +15,7 @@ from itertools import combinations, pairwise
 
 import networkx as nx
 
+from ribstitch.planning.crews import people_of
 from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.model import Crew, Plan
 
@@ -47,11 +48,6 @@ def groups_of(plan: Plan, asked: Collection[str]) -> tuple[Group, ...]:
     ------
     InvalidValueError
         If a crew that some open task needs has no calendar.
-
-    Notes
-    -----
-    Crews of one label, calendar and head count are the same people with several trades;
-    crews without a label are people of their own.
     """
     found: dict[tuple[object, ...], tuple[set[str], Crew]] = {}
     for number, crew in enumerate(plan.crew):
@@ -63,8 +59,7 @@ def groups_of(plan: Plan, asked: Collection[str]) -> tuple[Group, ...]:
                     f'calendar, such as "{plan.project.calendar}"',
                 )
             continue
-        key = (crew.label, crew.calendar, crew.people) if crew.label else (number,)
-        found.setdefault(key, (set(), crew))[0].add(crew.trade)
+        found.setdefault(people_of(number, crew), (set(), crew))[0].add(crew.trade)
     return tuple(
         Group(frozenset(trades), crew.people, crew.calendar or "", crew.label)
         for trades, crew in found.values()
