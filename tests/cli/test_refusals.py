@@ -273,6 +273,14 @@ CASES: dict[str, tuple[Change, str]] = {
         cost(currency="euro"),
         'costs[0].currency: "euro" is not a currency (three capitals, such as EUR)',
     ),
+    "cost in a currency of the past": (
+        cost(currency="DEM"),
+        'costs[0].currency: "DEM" is no current currency of ISO 4217',
+    ),
+    "project in gold": (
+        lambda plan: plan["project"].update(currency="XAU"),
+        'project.currency: "XAU" is no current currency of ISO 4217',
+    ),
     "cost beyond all counting": (
         cost(amount="1e15"),
         'costs[0].amount: "1e15": decimal input should have no more than',

@@ -20,7 +20,6 @@ from ribstitch.money.at_completion import (
     missing_for_cost,
 )
 from ribstitch.money.budget import budget_amount
-from ribstitch.money.currencies import minor_digits
 from ribstitch.planning.model import BudgetLine, Calendar, Cost, Crew, ExchangeRate, Plan
 from ribstitch.planning.schedule import schedule
 from ribstitch.planning.ticks import end_of, start_of
@@ -214,14 +213,6 @@ def test_money_set_aside_is_no_cost_until_it_is_paid() -> None:
 def test_costs_are_shown_to_the_minor_unit(currency: str, shown: str) -> None:
     costs = priced(costed(line("1234.5678", currency), currency=currency))
     assert str(costs.percentile(50)) == shown
-
-
-def test_minor_units_follow_iso_4217() -> None:
-    """ISO 4217:2015, table A.1, by decimal places."""
-    assert [minor_digits(one) for one in ("JPY", "ISK", "CLP", "UGX")] == [0] * 4
-    assert [minor_digits(one) for one in ("USD", "GBP", "CHF", "CZK", "HUF", "MGA")] == [2] * 6
-    assert [minor_digits(one) for one in ("KWD", "BHD", "JOD", "TND", "LYD")] == [3] * 5
-    assert [minor_digits(one) for one in ("CLF", "UYW")] == [4] * 2
 
 
 def test_what_is_missing_is_said_in_one_sentence() -> None:

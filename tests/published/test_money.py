@@ -7,7 +7,6 @@ from fractions import Fraction
 
 import pytest
 
-from ribstitch.money.currencies import minor_digits
 from ribstitch.money.earned_schedule import earned_schedule
 from ribstitch.money.earned_value import EarnedValue
 from ribstitch.money.minor_units import from_minor_units, in_minor_units, share_out, spread_evenly
@@ -132,13 +131,6 @@ def test_plans_that_earn_nothing_are_refused(
 ) -> None:
     with pytest.raises(ValueError, match=sentence):
         earned_schedule([Fraction(one) for one in planned], Fraction(earned), Fraction(1))
-
-
-def test_minor_units_are_those_of_iso_4217() -> None:
-    digits = {0: "JPY KRW ISK VND CLP UGX", 3: "KWD BHD OMR JOD TND IQD LYD", 4: "CLF UYW"}
-    digits[2] = "USD EUR GBP CHF CZK HUF MGA MRU"
-    for places, currencies in digits.items():
-        assert {minor_digits(one) for one in currencies.split()} == {places}
 
 
 @pytest.mark.parametrize(

@@ -10,8 +10,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationInfo
 
+from ribstitch.money.currencies import DIGITS
 from ribstitch.planning.checks import LONGEST, LONGEST_YEARS
 from ribstitch.planning.model import (
     CrewLinkKind,
@@ -40,6 +41,17 @@ def _in_eighths(days: float) -> float:
     return days
 
 
+def _is_current(code: str, info: ValidationInfo) -> str:
+    """
+    Refuse a code of three capitals that stands for no current currency.
+
+    Only what is read is refused: a plan that was stored before shows what it holds.
+    """
+    if info.mode == "json" and code not in DIGITS:
+        raise ValueError(f'"{code}" is no current currency of ISO 4217')
+    return code
+
+
 Days = Annotated[
     float,
     Field(allow_inf_nan=False, description="Working days, to an eighth"),
@@ -60,7 +72,11 @@ Id = Annotated[str, Field(min_length=1, max_length=LONGEST_ID, pattern=ONE_LINE)
 Name = Annotated[str, Field(max_length=500, pattern=NO_NUL)]
 Text = Annotated[str, Field(max_length=10_000, pattern=NO_NUL)]
 People = Annotated[int, Field(le=1_000)]
-Currency = Annotated[str, Field(pattern=CURRENCY, description="ISO 4217 code")]
+Currency = Annotated[
+    str,
+    Field(pattern=CURRENCY, description="ISO 4217 code of a current currency"),
+    AfterValidator(_is_current),
+]
 Money = Annotated[
     Decimal,
     Field(allow_inf_nan=False, max_digits=20, decimal_places=6, description="Decimal string"),
