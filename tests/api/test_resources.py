@@ -13,7 +13,12 @@ EDITS = [
     ("zones", "zone", "tail", {"name": "Tail and rudder"}),
     ("places", "place", "booth", {"capacity": 2}),
     ("risks", "risk", "R1", {"probability": 0.5, "impact_days_range": [1, 2.5, 8], "closed": True}),
-    ("kinds", "send_out_kind", "engine", {"name": "Engines", "over_p90": 2.5, "rejected": 0.1}),
+    (
+        "kinds",
+        "send_out_kind",
+        "engine",
+        {"name": "Engines", "over_p90": 2.5, "growth_median": 1.2, "growth_p90": 1.6},
+    ),
     ("exchange-rates", "exchange_rate", "GBP 2026-01-05", {"rate": "1.14"}),
     ("crew", "crew", "engine", {"rate": "46.00"}),
     ("zones", "zone", "wing", {"hidden_work_percent": 25, "opened_by": "T2"}),
@@ -30,6 +35,8 @@ EDITS = [
                     "ordered": "2025-03-03",
                     "trips": 2,
                     "promised_days": 24,
+                    "quoted_price": "4600.50",
+                    "final_price": "5120",
                 }
             ]
         },

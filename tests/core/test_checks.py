@@ -484,12 +484,42 @@ USD = ExchangeRate("USD", BEFORE, Decimal("0.9"))
             "kinds[0].rejected",
             "1.01 is not between 0 and 1",
         ),
+        (
+            plan(kinds=[SendOutKind("fin", 1, 1, growth_median=1.2, growth_p90=1.1)]),
+            "kinds[0].growth_p90",
+            "1.1 is less than growth_median, 1.2",
+        ),
+        (
+            plan(kinds=[SendOutKind("fin", 1, 1, growth_median=0.0, growth_p90=1.1)]),
+            "kinds[0].growth_median",
+            "0 times the first price cannot be",
+        ),
+        (
+            plan(kinds=[SendOutKind("fin", 1, 1, growth_median=1.2)]),
+            "kinds[0].growth_p90",
+            "growth_median and growth_p90 are given together",
+        ),
+        (
+            plan(kinds=[SendOutKind("fin", 1, 1, growth_p90=1.2)]),
+            "kinds[0].growth_median",
+            "growth_median and growth_p90 are given together",
+        ),
         (with_job(PastJob("fin", 0, 5)), f"{JOB}.quoted_days", "a job cannot take 0 days"),
         (with_job(PastJob("fin", 5, 0)), f"{JOB}.actual_days", "a job cannot take 0 days"),
         (
             with_job(PastJob("fin", 5, 6, promised_days=0)),
             f"{JOB}.promised_days",
             "a job cannot take 0 days",
+        ),
+        (
+            with_job(PastJob("fin", 5, 6, quoted_price=Decimal(0))),
+            f"{JOB}.quoted_price",
+            "a price cannot be 0",
+        ),
+        (
+            with_job(PastJob("fin", 5, 6, final_price=Decimal("-2.5"))),
+            f"{JOB}.final_price",
+            "a price cannot be -2.5",
         ),
         (with_job(PastJob("fin", 5, 6, trips=0)), f"{JOB}.trips", "0 trips cannot be"),
         (plan(crew=[Crew("metal", rate=Decimal(-1))]), "crew[0].rate", "-1 is less than nothing"),

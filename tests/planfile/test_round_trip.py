@@ -79,6 +79,7 @@ def test_older_file_is_read_with_nothing_uncertain_added() -> None:
     assert project.standing_per_month is None
     assert (zone.hidden_work_percent, zone.opened_by) == (0, None)
     assert (vendor.history[0].trips, vendor.history[0].promised_days) == (1, None)
+    assert (vendor.history[0].quoted_price, vendor.history[0].final_price) == (None, None)
     assert crew.rate is None
     assert (risk.send_out, risk.impact_range, risk.closed) == (None, None, False)
     assert (plan.kinds, plan.exchange_rates, plan.crew_links, plan.expedites) == ((), (), (), ())
@@ -109,6 +110,10 @@ def test_rates_keep_their_digits(amount: str) -> None:
     ("part", "where"),
     [
         ({"kinds": [{"id": "fin", "over_median": 1.2}]}, "kinds[0].over_p90"),
+        (
+            {"kinds": [{"id": "fin", "over_median": 1.2, "over_p90": 2, "growth_p90": "1.5"}]},
+            "kinds[0].growth_p90",
+        ),
         ({"exchange_rates": [{"currency": "USD", "rate": "1"}]}, "exchange_rates[0].on"),
         ({"exchange_rates": [{"currency": "usd", "on": "2026-01-05", "rate": "1"}]}, "currency"),
         ({"risks": [{"id": "R1", "task": "T1", "impact_days_range": [1, 2]}]}, "range"),

@@ -500,6 +500,7 @@ def test_every_kind_of_send_out_and_of_past_job_is_known() -> None:
     assert {item.kind for item in plan().send_outs} <= set(known)
     assert {job.kind for vendor in plan().vendors for job in vendor.history} <= set(known)
     assert (known["casting"].over_median, known["casting"].over_p90) == (1.6, 2.6)
+    assert (known["engine"].growth_median, known["engine"].growth_p90) == (1.2, 1.6)
     most_rejected = sorted(known, key=lambda kind: -known[kind].rejected)
     assert set(most_rejected[:2]) == {"casting", "glazing"}
 
@@ -509,6 +510,10 @@ def test_past_promises_lie_between_the_quote_and_a_little_after_the_end() -> Non
     promised = [job for job in past if job.promised_days is not None]
     assert len(promised) >= 30
     assert sum(job.trips > 1 for job in past) == 3
+    prices = [(float(job.quoted_price or 0), float(job.final_price or 0)) for job in past]
+    grown = [final / first for first, final in prices]
+    assert 1.1 < sorted(grown)[len(grown) // 2] < 1.2
+    assert (min(grown), max(grown)) == pytest.approx((0.9796, 1.4551), abs=1e-4)
     for job in promised:
         assert min(job.quoted_days, job.actual_days) <= (job.promised_days or 0)
         assert (job.promised_days or 0) <= job.actual_days + 3

@@ -157,7 +157,10 @@ def full_plan() -> Plan:
             Link("T2", "T5", Relation.START_START, 3 * DAY),
             Link("T2", "T5", Relation.START_START, 4 * DAY),
         ),
-        kinds=(SendOutKind("fin", 1.15, 1.7, "Fins", 0.125), SendOutKind("spar", 1.0, 1.0)),
+        kinds=(
+            SendOutKind("fin", 1.15, 1.7, "Fins", 0.125, 1.1, 1.4),
+            SendOutKind("spar", 1.0, 1.0),
+        ),
         vendors=(
             Vendor(
                 "V1",
@@ -165,7 +168,19 @@ def full_plan() -> Plan:
                 "shop",
                 "CAD",
                 "CA",
-                (PastJob("fin", 90.5, 128.25, date(2020, 2, 29), 2, 101.5), PastJob("fin", 1, 2)),
+                (
+                    PastJob(
+                        "fin",
+                        90.5,
+                        128.25,
+                        date(2020, 2, 29),
+                        2,
+                        101.5,
+                        Decimal("1200.50"),
+                        Decimal(1380),
+                    ),
+                    PastJob("fin", 1, 2),
+                ),
             ),
             Vendor("V2"),
         ),

@@ -227,6 +227,8 @@ def kind_document(kind: model.SendOutKind) -> doc.SendOutKindDocument:
         over_median=kind.over_median,
         over_p90=kind.over_p90,
         rejected=kind.rejected,
+        growth_median=kind.growth_median,
+        growth_p90=kind.growth_p90,
     )
 
 
@@ -258,6 +260,8 @@ def vendor_document(vendor: model.Vendor) -> doc.VendorDocument:
                 ordered=job.ordered,
                 trips=job.trips,
                 promised_days=job.promised_days,
+                quoted_price=job.quoted_price,
+                final_price=job.final_price,
             )
             for job in vendor.history
         ],

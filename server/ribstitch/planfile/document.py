@@ -191,6 +191,8 @@ class SendOutKindDocument(Document):
     over_median: Number
     over_p90: Number
     rejected: Number = 0.05
+    growth_median: Number | None = None
+    growth_p90: Number | None = None
 
 
 class PastJobDocument(Document):
@@ -202,6 +204,8 @@ class PastJobDocument(Document):
     ordered: date | None = None
     trips: Annotated[int, Field(le=100)] = 1
     promised_days: JobDays | None = None
+    quoted_price: Money | None = None
+    final_price: Money | None = None
 
 
 class VendorDocument(Document):

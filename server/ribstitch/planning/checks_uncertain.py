@@ -58,17 +58,27 @@ def _check_zone(zone: Zone, tasks: set[str], where: str) -> None:
 
 def _check_kind(kind: SendOutKind, where: str) -> None:
     """Check what is known of a kind of send-out."""
-    for key in ("over_median", "over_p90"):
-        over: float = getattr(kind, key)
-        if not over > 0:
-            raise InvalidValueError(f"{where}.{key}", f"{over:g} times the quote cannot be", over)
-    if kind.over_p90 < kind.over_median:
-        raise InvalidValueError(
-            f"{where}.over_p90",
-            f"{kind.over_p90:g} is less than over_median, {kind.over_median:g}",
-            kind.over_p90,
-        )
+    _check_ratios(where, "over", kind.over_median, kind.over_p90, "the quote")
     check_between(kind.rejected, 0, 1, f"{where}.rejected")
+    median, p90 = kind.growth_median, kind.growth_p90
+    if median is not None and p90 is not None:
+        _check_ratios(where, "growth", median, p90, "the first price")
+    elif median is not None or p90 is not None:
+        lacking = "growth_median" if median is None else "growth_p90"
+        raise InvalidValueError(
+            f"{where}.{lacking}", "growth_median and growth_p90 are given together", None
+        )
+
+
+def _check_ratios(where: str, what: str, median: float, p90: float, of: str) -> None:
+    """Check a median and what nine of ten keep within, as multiples of something."""
+    for key, ratio in ((f"{what}_median", median), (f"{what}_p90", p90)):
+        if not ratio > 0:
+            raise InvalidValueError(f"{where}.{key}", f"{ratio:g} times {of} cannot be", ratio)
+    if p90 < median:
+        raise InvalidValueError(
+            f"{where}.{what}_p90", f"{p90:g} is less than {what}_median, {median:g}", p90
+        )
 
 
 def _check_history(vendor: Vendor, where: str) -> None:
@@ -82,6 +92,10 @@ def _check_past_job(job: PastJob, where: str) -> None:
         days: float | None = getattr(job, key)
         if days is not None and not days > 0:
             raise InvalidValueError(f"{where}.{key}", f"a job cannot take {days:g} days", days)
+    for key in ("quoted_price", "final_price"):
+        price: Decimal | None = getattr(job, key)
+        if price is not None and not price > 0:
+            raise InvalidValueError(f"{where}.{key}", f"a price cannot be {price:f}", price)
     if job.trips < 1:
         raise InvalidValueError(f"{where}.trips", f"{job.trips} trips cannot be", job.trips)
 

@@ -45,13 +45,15 @@ def kinds(texts: Mapping[str, str]) -> list[Entry]:
             "over_median": float(row["over_mid"]),
             "over_p90": float(row["over_bad"]),
             "rejected": float(row["rejected"]),
+            "growth_median": float(row["growth_mid"]),
+            "growth_p90": float(row["growth_bad"]),
         }
         for row in rows(texts["send_out_kinds"])
     ]
 
 
 def vendors(texts: Mapping[str, str]) -> list[Entry]:
-    """Return the vendors with what they quoted and took before."""
+    """Return the vendors with what they quoted, took and charged before."""
     history: dict[str, list[Entry]] = {}
     for row in rows(texts["history"]):
         history.setdefault(row["vendor"], []).append(_past_job(row))
@@ -80,7 +82,7 @@ def _past_job(row: Mapping[str, str]) -> Entry:
         job["trips"] = int(row["trips"])
     if row["promised_days"]:
         job["promised_days"] = int(row["promised_days"])
-    return job
+    return job | {"quoted_price": row["quoted"], "final_price": row["final"]}
 
 
 def send_outs(texts: Mapping[str, str], jobs: Sequence[Job]) -> list[Entry]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from decimal import Decimal
 
 from ribstitch.planning.model.words import Source
 
@@ -20,6 +21,10 @@ class PastJob:
     """2 or more: the item was rejected and went back."""
     promised_days: float | None = None
     """From the order to the date last promised before the item came."""
+    quoted_price: Decimal | None = None
+    """The price before the vendor had looked inside. [vendor's currency]"""
+    final_price: Decimal | None = None
+    """What it came to in the end. [vendor's currency]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +39,10 @@ class SendOutKind:
     name: str = ""
     rejected: float = 0.05
     """Share of items that are turned down on arrival and go back."""
+    growth_median: float | None = None
+    """Final over first price, in the middle case; None: nothing is known of the kind."""
+    growth_p90: float | None = None
+    """Final over first price that nine of ten jobs keep within; given with the median."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from ribstitch.planfile.convert import (
@@ -30,11 +31,20 @@ from ribstitch.planning.model import (
 from ribstitch.store.kinds.kind import Kind
 from ribstitch.store.tables import SendOutKindRow, SendOutRow, VendorRow
 
+_KeptJob = tuple[str, float, float, str | None, int, float | None, str | None, str | None]
+"""A past job as it is kept; dates and prices as text."""
+
 
 def _send_out_kind(
-    key: str, over_median: float, over_p90: float, name: str, rejected: float
+    key: str,
+    over_median: float,
+    over_p90: float,
+    name: str,
+    rejected: float,
+    growth_median: float | None,
+    growth_p90: float | None,
 ) -> SendOutKind:
-    return SendOutKind(key, over_median, over_p90, name, rejected)
+    return SendOutKind(key, over_median, over_p90, name, rejected, growth_median, growth_p90)
 
 
 def _send_out_kind_values(kind: SendOutKind) -> dict[str, Any]:
@@ -43,6 +53,8 @@ def _send_out_kind_values(kind: SendOutKind) -> dict[str, Any]:
         "over_p90": kind.over_p90,
         "name": kind.name,
         "rejected": kind.rejected,
+        "growth_median": kind.growth_median,
+        "growth_p90": kind.growth_p90,
     }
 
 
@@ -52,15 +64,32 @@ def _vendor(
     calendar: str | None,
     currency: str | None,
     country: str,
-    history: list[tuple[str, float, float, str | None, int, float | None]],
+    history: list[_KeptJob],
 ) -> Vendor:
-    jobs = tuple(
-        PastJob(
-            kind, quoted, actual, date.fromisoformat(ordered) if ordered else None, trips, promised
-        )
-        for kind, quoted, actual, ordered, trips, promised in history
-    )
+    jobs = tuple(_past_job(*kept) for kept in history)
     return Vendor(key, name, calendar, currency, country, jobs)
+
+
+def _past_job(
+    kind: str,
+    quoted: float,
+    actual: float,
+    ordered: str | None,
+    trips: int,
+    promised: float | None,
+    quoted_price: str | None,
+    final_price: str | None,
+) -> PastJob:
+    return PastJob(
+        kind,
+        quoted,
+        actual,
+        date.fromisoformat(ordered) if ordered else None,
+        trips,
+        promised,
+        None if quoted_price is None else Decimal(quoted_price),
+        None if final_price is None else Decimal(final_price),
+    )
 
 
 def _vendor_values(vendor: Vendor) -> dict[str, Any]:
@@ -77,10 +106,16 @@ def _vendor_values(vendor: Vendor) -> dict[str, Any]:
                 job.ordered.isoformat() if job.ordered else None,
                 job.trips,
                 job.promised_days,
+                _text(job.quoted_price),
+                _text(job.final_price),
             ]
             for job in vendor.history
         ],
     }
+
+
+def _text(price: Decimal | None) -> str | None:
+    return None if price is None else str(price)
 
 
 def _send_out(

@@ -18,6 +18,8 @@ class SendOutKindRow(PlanRow, table=True):
     over_p90: float = Field(sa_column=Column(Double, nullable=False))
     name: str
     rejected: float = Field(sa_column=Column(Double, nullable=False))
+    growth_median: float | None = Field(sa_type=Double)
+    growth_p90: float | None = Field(sa_type=Double)
 
 
 class VendorRow(PlanRow, table=True):
