@@ -94,6 +94,7 @@ def test_what_is_not_given_is_not_written() -> None:
     assert set(written["project"]) <= {"start", "as_of", "calendar"}
     unused = {"kinds", "exchange_rates", "crew_links", "expedites"}
     unused |= {"hours", "funding", "baselines", "over_and_above"}
+    unused |= {"cards", "standing_jobs", "findings", "evidence", "sign_offs", "drafts"}
     assert not unused & set(plan_document(short_plan()))
 
 
@@ -127,6 +128,12 @@ def test_rates_keep_their_digits(amount: str) -> None:
         ({"crew_links": [{"from": "T1", "units": 2}]}, "crew_links[0].to"),
         ({"expedites": [{"id": "E1", "gains_days": 1, "cost": "dear"}]}, "expedites[0].cost"),
         ({"expedites": [{"id": "E1", "cost": "10"}]}, "expedites[0].gains_days"),
+        ({"findings": [{"id": "F1"}]}, "findings[0].seen"),
+        ({"findings": [{"id": "F1", "seen": "", "grade": 6}]}, "findings[0].grade"),
+        ({"findings": [{"id": "F1", "seen": "", "treatment": "hope"}]}, "findings[0].treatment"),
+        ({"findings": [{"id": "F1", "seen": "", "own_hours": ["1"]}]}, "findings[0].own_hours"),
+        ({"cards": [{"id": "M1", "name": "", "driver": "m2", "steps": [{}]}]}, "steps[0].number"),
+        ({"evidence": [{"id": "E1", "sha256": "../passwd"}]}, "evidence[0].sha256"),
     ],
 )
 def test_a_part_that_is_not_as_the_page_says_is_refused_by_its_place(

@@ -6,9 +6,14 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 
 from ribstitch.planning.model import (
+    Authenticity,
     Baseline,
     BudgetLine,
     Calendar,
+    CardRisk,
+    CardStep,
+    Check,
+    CheckKind,
     Contact,
     Cost,
     CostStep,
@@ -16,17 +21,23 @@ from ribstitch.planning.model import (
     CrewLink,
     CrewLinkKind,
     Decision,
+    Draft,
     Due,
     DueAt,
     EarningRule,
+    Evidence,
+    EvidenceRung,
     ExchangeRate,
     Expedite,
     ExpediteKind,
+    Finding,
     Funding,
     HoursWorked,
     LagOn,
     Link,
+    MethodCard,
     Milestone,
+    Origin,
     OutOfSequence,
     OverAndAbove,
     Package,
@@ -41,20 +52,32 @@ from ribstitch.planning.model import (
     SendOut,
     SendOutKind,
     SendOutStatus,
+    SignOff,
     Source,
+    StandingJob,
     State,
+    StepOrder,
+    StepPlace,
     Task,
     TaskStatus,
+    Treatment,
     Vendor,
     WorkShape,
     Zone,
 )
+from ribstitch.planning.model.survey import HourRange
 from ribstitch.store import Person
 
 DAY = 1440
 AT = datetime(2026, 1, 9, 16, 30, tzinfo=UTC)
 LEAD = Person("Ada", "lead")
 PLANNER = Person("Bo", "planner")
+
+
+def hours(*three: int | str) -> HourRange:
+    """Return low, likely and high hours."""
+    low, likely, high = (Decimal(one) for one in three)
+    return low, likely, high
 
 
 def short_plan() -> Plan:
@@ -113,6 +136,9 @@ def full_plan() -> Plan:
             balance=Decimal("-12.50"),
             balance_on=date(2026, 1, 7),
             health_limits=(("lags", 0.1 + 0.2), ("long_task_days", 30.0)),
+            airframe="amphibian",
+            restored_to="1947",
+            rule_book="national permit",
         ),
         calendars=(
             Calendar(
@@ -146,10 +172,12 @@ def full_plan() -> Plan:
                 "finding F1",
                 ("dope", "noise"),
                 "Mind the skin.",
+                Check(CheckKind.WITNESS, "leak test log"),
+                Origin("F2a", "F2", "M10", 2, Decimal("0.5")),
             ),
             Task("T1", 0, "Covered", milestone=Milestone.START),
             Task("T3", DAY, status=TaskStatus(State.DONE, date(2026, 1, 5), date(2026, 1, 5))),
-            Task("T4", DAY, status=TaskStatus(State.DROPPED)),
+            Task("T4", DAY, status=TaskStatus(State.DROPPED), origin=Origin("M01")),
             Task("T5", 1),
         ),
         links=(
@@ -335,4 +363,108 @@ def full_plan() -> Plan:
             ),
             OverAndAbove("O2", "A second cap", date(2026, 1, 9)),
         ),
+        cards=(
+            MethodCard(
+                "M01",
+                "Make safe",
+                "aircraft",
+                (CardStep(1, "Drain", hours(2, "2.5", 3)),),
+            ),
+            MethodCard(
+                "M10",
+                "Splice a spar",
+                "splice",
+                (
+                    CardStep(1, "Choose stock", hours(3, 5, 8), "wood", 2, (), CheckKind.HOLD),
+                    CardStep(
+                        2,
+                        "Cure",
+                        hours(48, 72, 120),
+                        after=(1,),
+                        places=(StepPlace("booth", ("tail",)),),
+                        calendar="shop",
+                    ),
+                ),
+                ("M01",),
+                (StepOrder("M01", 1, 2),),
+                True,
+                1,
+                2,
+                ("wood_dust",),
+                "grain and scarf record",
+                "D",
+                CardRisk(
+                    "no stock", 0.35, 1, True, hours(1, 2, 3), hours(6, 9, 12), Decimal(10), "?"
+                ),
+                "AC 43.13-1B chapter 1",
+                False,
+                True,
+            ),
+        ),
+        standing_jobs=(StandingJob("M01", "M01", "Safe", "tail", "90", Decimal("1.5")),),
+        findings=(
+            Finding("F1", "Stain at the strut fitting", card="M01"),
+            Finding(
+                "F2",
+                "Fabric fails the strength check",
+                "tail",
+                "27",
+                "Rudder",
+                4,
+                Authenticity.LATER_CHANGE,
+                EvidenceRung.FACTORY_PHOTO,
+                Treatment.RE_COVER,
+                None,
+                Decimal("0.25"),
+                hours(1, 2, 3),
+                "fabric",
+                "engine",
+                "S1",
+                Source.PATTERN,
+                date(2026, 1, 5),
+                "Lead",
+                date(2026, 1, 6),
+                "Owner",
+                "46 lb/in",
+                "loft, shelf 3",
+                True,
+                "a note",
+                True,
+            ),
+        ),
+        evidence=(
+            Evidence(
+                "E1",
+                "a" * 64,
+                "image/png",
+                2**40,
+                date(2026, 1, 7),
+                "rudder.png",
+                "The tear",
+                date(2026, 1, 6),
+                "Lead",
+                "tail",
+                "F2",
+                "T2",
+                "S1",
+                "O1",
+            ),
+            Evidence("E2", "b" * 64, "application/pdf", 3, date(2026, 1, 7)),
+        ),
+        sign_offs=(
+            SignOff(
+                "G1",
+                date(2026, 1, 8),
+                "Inspector 1",
+                "T2",
+                None,
+                "no. 12",
+                "seen",
+                ("E1",),
+                "no camera",
+                CheckKind.BUY_OFF,
+            ),
+            SignOff("G2", date(2026, 1, 9), "Inspector 1", record="weighing"),
+        ),
+        drafts=(Draft("task", (("T1", "ab12"), ("T2", "cd34"))),),
     )

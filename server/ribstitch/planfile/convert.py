@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ribstitch.planfile import document as doc
+from ribstitch.planfile.alike import part_of, thing_from
 from ribstitch.planfile.convert_money import (
     baseline_document,
     baseline_from,
@@ -62,6 +63,9 @@ def project_from(part: doc.ProjectDocument) -> model.Project:
         balance=part.balance,
         balance_on=part.balance_on,
         health_limits=tuple(sorted(part.health_limits.items())),
+        airframe=part.airframe,
+        restored_to=part.restored_to,
+        rule_book=part.rule_book,
     )
 
 
@@ -84,6 +88,9 @@ def project_document(project: model.Project) -> doc.ProjectDocument:
         balance=project.balance,
         balance_on=project.balance_on,
         health_limits=dict(project.health_limits),
+        airframe=project.airframe,
+        restored_to=project.restored_to,
+        rule_book=project.rule_book,
     )
 
 
@@ -168,6 +175,8 @@ def task_from(part: doc.TaskDocument, where: str = "task") -> model.Task:
         why=part.why,
         hazards=tuple(part.hazards),
         notes=part.notes,
+        check=thing_from(part.check),
+        origin=thing_from(part.origin),
     )
 
 
@@ -191,6 +200,8 @@ def task_document(task: model.Task) -> doc.TaskDocument:
         why=task.why,
         hazards=list(task.hazards),
         notes=task.notes,
+        check=None if task.check is None else part_of(task.check),
+        origin=None if task.origin is None else part_of(task.origin),
     )
 
 
@@ -421,6 +432,12 @@ def plan_from(part: doc.PlanDocument) -> model.Plan:
         funding=tuple(funding_from(one) for one in part.funding),
         baselines=tuple(baseline_from(one) for one in part.baselines),
         over_and_above=tuple(over_and_above_from(one) for one in part.over_and_above),
+        cards=thing_from(part.cards),
+        standing_jobs=thing_from(part.standing_jobs),
+        findings=thing_from(part.findings),
+        evidence=thing_from(part.evidence),
+        sign_offs=thing_from(part.sign_offs),
+        drafts=thing_from(part.drafts),
     )
 
 
@@ -448,4 +465,10 @@ def plan_to(plan: model.Plan) -> doc.PlanDocument:
         funding=[funding_document(one) for one in plan.funding],
         baselines=[baseline_document(one) for one in plan.baselines],
         over_and_above=[over_and_above_document(one) for one in plan.over_and_above],
+        cards=[part_of(one) for one in plan.cards],
+        standing_jobs=[part_of(one) for one in plan.standing_jobs],
+        findings=[part_of(one) for one in plan.findings],
+        evidence=[part_of(one) for one in plan.evidence],
+        sign_offs=[part_of(one) for one in plan.sign_offs],
+        drafts=[part_of(one) for one in plan.drafts],
     )

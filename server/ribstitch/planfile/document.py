@@ -15,10 +15,13 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationInf
 from ribstitch.money.currencies import DIGITS
 from ribstitch.planning.checks import LONGEST, LONGEST_YEARS
 from ribstitch.planning.model import (
+    Authenticity,
+    CheckKind,
     CrewLinkKind,
     Decision,
     DueAt,
     EarningRule,
+    EvidenceRung,
     ExpediteKind,
     LagOn,
     Milestone,
@@ -26,6 +29,7 @@ from ribstitch.planning.model import (
     Relation,
     Source,
     State,
+    Treatment,
     WorkShape,
 )
 from ribstitch.planning.ticks import days_from_ticks, ticks_from_days
@@ -67,6 +71,7 @@ NO_NUL = r"^[^\x00]*$"
 ONE_LINE = r"^[^\x00-\x1f\x7f]*$"
 """Text that can stand in an address and in a sentence."""
 CURRENCY = r"^[A-Z]{3}$"
+SHA_256 = r"^[0-9a-f]{64}$"
 LONGEST_ID = 80
 Id = Annotated[str, Field(min_length=1, max_length=LONGEST_ID, pattern=ONE_LINE)]
 Name = Annotated[str, Field(max_length=500, pattern=NO_NUL)]
@@ -82,6 +87,9 @@ Money = Annotated[
     Field(allow_inf_nan=False, max_digits=20, decimal_places=6, description="Decimal string"),
 ]
 """So short that sums of it are exact within the 28 digits that a Decimal adds with."""
+StepNumber = Annotated[int, Field(ge=1, le=999, description="Step of a method card")]
+HourRange = tuple[Money, Money, Money]
+"""Low, likely, high."""
 
 
 class Document(BaseModel):
@@ -109,6 +117,9 @@ class ProjectDocument(Document):
     balance: Money | None = None
     balance_on: date | None = None
     health_limits: dict[Id, Number] = {}
+    airframe: Name = ""
+    restored_to: Name = ""
+    rule_book: Name = ""
 
 
 class OpeningDocument(Document):
@@ -151,6 +162,23 @@ class StatusDocument(Document):
     held_until: date | None = None
 
 
+class CheckDocument(Document):
+    """What has to be settled before a task counts as done."""
+
+    kind: CheckKind
+    wants: Text = ""
+
+
+class OriginDocument(Document):
+    """What a task was drafted from."""
+
+    job: Id
+    finding: Id | None = None
+    card: Id | None = None
+    step: StepNumber | None = None
+    quantity: Money = Decimal(1)
+
+
 class TaskDocument(Document):
     """One piece of work."""
 
@@ -171,6 +199,8 @@ class TaskDocument(Document):
     why: Text = ""
     hazards: list[Id] = []
     notes: Text = ""
+    check: CheckDocument | None = None
+    origin: OriginDocument | None = None
 
 
 class LinkDocument(Document):
@@ -464,6 +494,151 @@ class ExchangeRateDocument(Document):
     rate: Money
 
 
+class FindingDocument(Document):
+    """One line of the evaluation."""
+
+    id: Id
+    seen: Text
+    zone: Id | None = None
+    chapter: Id | None = None
+    title: Name = ""
+    grade: Annotated[int, Field(ge=0, le=5)] = 0
+    authenticity: Authenticity = Authenticity.UNKNOWN
+    rung: EvidenceRung | None = None
+    treatment: Treatment | None = None
+    card: Id | None = None
+    quantity: Money = Decimal(1)
+    own_hours: HourRange | None = None
+    own_trade: Id | None = None
+    send_out_kind: Id | None = None
+    send_out: Id | None = None
+    source: Source = Source.OVERHAUL
+    seen_on: date | None = None
+    seen_by: Name = ""
+    decided_on: date | None = None
+    decided_by: Name = ""
+    measurements: Text = ""
+    kept_at: Name = ""
+    labelled: bool = False
+    notes: Text = ""
+    dropped: bool = False
+
+
+class StandingJobDocument(Document):
+    """Work by a method card that the aircraft needs whatever is found."""
+
+    id: Id
+    card: Id
+    title: Name = ""
+    zone: Id | None = None
+    chapter: Id | None = None
+    quantity: Money = Decimal(1)
+
+
+class StepPlaceDocument(Document):
+    """A place that a step takes from start to finish."""
+
+    place: Id
+    zones: list[Id] = []
+
+
+class CardStepDocument(Document):
+    """One step of a method card."""
+
+    number: StepNumber
+    name: Name
+    hours: HourRange
+    trade: Id | None = None
+    people: People = 1
+    after: list[StepNumber] = []
+    check: CheckKind | None = None
+    places: list[StepPlaceDocument] = []
+    calendar: Id | None = None
+
+
+class StepOrderDocument(Document):
+    """A step that waits for one step of another card."""
+
+    card: Id
+    step: StepNumber
+    before: StepNumber
+
+
+class CardRiskDocument(Document):
+    """What may happen on a card."""
+
+    event: Name
+    probability: Number
+    step: StepNumber | None = None
+    each_unit: bool = False
+    hours: HourRange | None = None
+    weeks: HourRange | None = None
+    percent: Money = Decimal(0)
+    note: Text = ""
+
+
+class MethodCardDocument(Document):
+    """A reusable, ordered set of steps."""
+
+    id: Id
+    name: Name
+    driver: Id
+    steps: list[CardStepDocument]
+    after_cards: list[Id] = []
+    inside: list[StepOrderDocument] = []
+    one_by_one: bool = False
+    leaves_after: StepNumber | None = None
+    back_before: StepNumber | None = None
+    hazards: list[Id] = []
+    evidence: Text = ""
+    material: Annotated[str, Field(max_length=1)] = ""
+    risk: CardRiskDocument | None = None
+    sources: Text = ""
+    from_memory: bool = True
+    retired: bool = False
+
+
+class EvidenceDocument(Document):
+    """A photo or a document that is kept beside the database."""
+
+    id: Id
+    sha256: Annotated[str, Field(pattern=SHA_256)]
+    media_type: Annotated[str, Field(max_length=100, pattern=ONE_LINE)]
+    size: Annotated[int, Field(ge=0)]
+    added_on: date
+    name: Name = ""
+    caption: Text = ""
+    taken_on: date | None = None
+    by: Name = ""
+    zone: Id | None = None
+    finding: Id | None = None
+    task: Id | None = None
+    send_out: Id | None = None
+    over_and_above: Id | None = None
+
+
+class SignOffDocument(Document):
+    """What a named person says to have seen, tested, accepted or signed."""
+
+    id: Id
+    on: date
+    by: Name
+    task: Id | None = None
+    record: Id | None = None
+    kind: CheckKind | None = None
+    licence: Name = ""
+    statement: Text = ""
+    evidence: list[Id] = []
+    override: Text = ""
+
+
+class DraftDocument(Document):
+    """What the planner drafted last of one kind of thing."""
+
+    id: Id
+    marks: dict[Annotated[str, Field(max_length=200)], Annotated[str, Field(max_length=64)]] = {}
+
+
 class PlanDocument(Document):
     """A whole plan file."""
 
@@ -488,3 +663,9 @@ class PlanDocument(Document):
     funding: list[FundingDocument] = []
     baselines: list[BaselineDocument] = []
     over_and_above: list[OverAndAboveDocument] = []
+    cards: list[MethodCardDocument] = []
+    standing_jobs: list[StandingJobDocument] = []
+    findings: list[FindingDocument] = []
+    evidence: list[EvidenceDocument] = []
+    sign_offs: list[SignOffDocument] = []
+    drafts: list[DraftDocument] = []

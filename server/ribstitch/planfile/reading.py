@@ -11,7 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from ribstitch.planfile.convert import plan_from, plan_to
-from ribstitch.planfile.document import CURRENCY, NO_NUL, ONE_LINE, PlanDocument
+from ribstitch.planfile.document import CURRENCY, NO_NUL, ONE_LINE, SHA_256, PlanDocument
 from ribstitch.planfile.errors import PlanFileError
 from ribstitch.planning.checks import check_plan
 from ribstitch.planning.errors import PlanError
@@ -24,6 +24,7 @@ _PATTERNS = {
     NO_NUL: "holds a character that cannot be kept (NUL)",
     ONE_LINE: "{value} holds a control character, such as the end of a line",
     CURRENCY: "{value} is not a currency (three capitals, such as EUR)",
+    SHA_256: "{value} is no SHA-256 digest (64 hexadecimal digits in small letters)",
 }
 """What is said of a text that is not of its pattern."""
 

@@ -26,6 +26,7 @@ from ribstitch.planning.check_values import (
 )
 from ribstitch.planning.checks_crew import check_crew_links, check_expedites
 from ribstitch.planning.checks_money import check_money
+from ribstitch.planning.checks_survey import SurveyIds, check_survey
 from ribstitch.planning.checks_uncertain import check_uncertain
 from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.health.rules import check_limits
@@ -92,6 +93,8 @@ def check_plan(plan: Plan) -> None:
     _check_send_outs(plan, ids)
     check_money(plan, ids.tasks, ids.send_outs)
     check_uncertain(plan, ids.tasks, ids.send_outs)
+    items = {one.id for one in plan.over_and_above}
+    check_survey(plan, SurveyIds(ids.zones, ids.tasks, ids.send_outs, items))
 
 
 def _check_ids(plan: Plan) -> _Ids:

@@ -17,6 +17,14 @@ from ribstitch.planning.model.money import (
     OverAndAbove,
 )
 from ribstitch.planning.model.sending import SendOut, SendOutKind, Vendor
+from ribstitch.planning.model.survey import (
+    Draft,
+    Evidence,
+    Finding,
+    MethodCard,
+    SignOff,
+    StandingJob,
+)
 from ribstitch.planning.model.words import OutOfSequence, WorkShape
 from ribstitch.planning.model.work import Calendar, Link, Risk, Task, Zone
 
@@ -47,6 +55,12 @@ class Project:
     balance_on: date | None = None
     health_limits: tuple[tuple[str, float], ...] = ()
     """The shop's own limits of plan health, by check, in alphabetical order."""
+    airframe: str = ""
+    """Which drawing shows it: `amphibian`, `landplane`, `biplane`; empty: none."""
+    restored_to: str = ""
+    """The date that the restoration shows, as the shop writes it."""
+    rule_book: str = ""
+    """Whose rules it will fly by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +87,12 @@ class Plan:
     funding: tuple[Funding, ...] = ()
     baselines: tuple[Baseline, ...] = ()
     over_and_above: tuple[OverAndAbove, ...] = ()
+    cards: tuple[MethodCard, ...] = ()
+    standing_jobs: tuple[StandingJob, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    evidence: tuple[Evidence, ...] = ()
+    sign_offs: tuple[SignOff, ...] = ()
+    drafts: tuple[Draft, ...] = ()
 
     def calendar_of_task(self, task: Task) -> str:
         """Return the id of the calendar on which a task is worked."""

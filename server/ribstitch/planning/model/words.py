@@ -112,3 +112,53 @@ class Source(StrEnum):
     """The part is on the shelf: at most it is accepted."""
     PATTERN = "pattern"
     """A pattern is lent out, a new part comes, and the pattern must come back."""
+
+
+class Authenticity(StrEnum):
+    """Whether what was found belongs to the aircraft as it was built."""
+
+    ORIGINAL = "original"
+    PERIOD_CHANGE = "period_change"
+    LATER_CHANGE = "later_change"
+    UNKNOWN = "unknown"
+
+
+class EvidenceRung(StrEnum):
+    """What a decision on form rests on, the strongest first (common practice, no source)."""
+
+    FACTORY_DRAWING = "factory_drawing"
+    FACTORY_PHOTO = "factory_photo"
+    TRACE = "trace"
+    """A trace on this airframe."""
+    SISTER_AIRCRAFT = "sister_aircraft"
+    MAKERS_PRACTICE = "makers_practice"
+    OPINION = "opinion"
+
+
+class Treatment(StrEnum):
+    """What is decided for a finding."""
+
+    KEEP = "keep"
+    CONSERVE = "conserve"
+    """Clean and stabilise; nothing is altered."""
+    REPAIR = "repair"
+    OVERHAUL = "overhaul"
+    REPLACE = "replace"
+    REPRODUCE = "reproduce"
+    """Made new after a pattern or a drawing."""
+    RESTORE = "restore"
+    """Later work is removed, and the type's own configuration put back."""
+    RE_COVER = "re_cover"
+    RE_WIRE = "re_wire"
+    REPLATE = "replate"
+
+
+class CheckKind(StrEnum):
+    """What has to be settled before a task counts as done."""
+
+    HOLD = "hold"
+    """Evidence has to be attached."""
+    BUY_OFF = "buy_off"
+    """The inspector accepts the stage."""
+    WITNESS = "witness"
+    """Somebody watches the test and says how it went."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from decimal import Decimal
 
-from ribstitch.planning.model.words import LagOn, Milestone, Relation, State
+from ribstitch.planning.model.words import CheckKind, LagOn, Milestone, Relation, State
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +59,28 @@ class TaskStatus:
 
 
 @dataclass(frozen=True, slots=True)
+class Check:
+    """What has to be settled before a task counts as done, and before the next may begin."""
+
+    kind: CheckKind
+    wants: str = ""
+    """What is to be seen, measured or signed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """What a task was drafted from."""
+
+    job: str
+    """A finding, one batch of it, or a standing job."""
+    finding: str | None = None
+    card: str | None = None
+    step: int | None = None
+    quantity: Decimal = Decimal(1)
+    """Driver units of the card."""
+
+
+@dataclass(frozen=True, slots=True)
 class Task:
     """One piece of work."""
 
@@ -83,6 +106,9 @@ class Task:
     """Why the task exists: the finding and the method card it comes from."""
     hazards: tuple[str, ...] = ()
     notes: str = ""
+    check: Check | None = None
+    origin: Origin | None = None
+    """None: somebody planned it by hand."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,14 @@ from ribstitch.store.kinds.money import (
 )
 from ribstitch.store.kinds.project import PROJECT, ProjectKind
 from ribstitch.store.kinds.resources import CALENDAR, CREW, PLACE
+from ribstitch.store.kinds.survey import (
+    DRAFT,
+    EVIDENCE,
+    FINDING,
+    METHOD_CARD,
+    SIGN_OFF,
+    STANDING_JOB,
+)
 from ribstitch.store.kinds.vendors import SEND_OUT, SEND_OUT_KIND, VENDOR
 from ribstitch.store.kinds.work import CREW_LINK, LINK, TASK, ZONE
 
@@ -43,6 +51,12 @@ PLAN_KINDS: dict[str, Kind[Any]] = {
         FUNDING,
         BASELINE,
         OVER_AND_ABOVE,
+        METHOD_CARD,
+        STANDING_JOB,
+        FINDING,
+        EVIDENCE,
+        SIGN_OFF,
+        DRAFT,
     )
 }
 """Every kind of thing in a plan by its name in the change log."""
@@ -54,11 +68,15 @@ __all__ = [
     "COST",
     "CREW",
     "CREW_LINK",
+    "DRAFT",
+    "EVIDENCE",
     "EXCHANGE_RATE",
     "EXPEDITE",
+    "FINDING",
     "FUNDING",
     "HOURS_WORKED",
     "LINK",
+    "METHOD_CARD",
     "OVER_AND_ABOVE",
     "PLACE",
     "PLAN_KINDS",
@@ -66,6 +84,8 @@ __all__ = [
     "RISK",
     "SEND_OUT",
     "SEND_OUT_KIND",
+    "SIGN_OFF",
+    "STANDING_JOB",
     "TASK",
     "VENDOR",
     "ZONE",

@@ -53,12 +53,16 @@ class ProjectKind:
         balance: Decimal | None,
         balance_on: date | None,
         health_limits: dict[str, float],
+        airframe: str,
+        restored_to: str,
+        rule_book: str,
     ) -> Project:
         """Build the project from its columns."""
         return Project(
             start, as_of, name, aircraft, serial, currency, calendar, target_finish,
             OutOfSequence(out_of_sequence), WorkShape(work_shape), zone_spread, trade_spread,
             standing_per_month, balance, balance_on, tuple(sorted(health_limits.items())),
+            airframe, restored_to, rule_book,
         )  # fmt: skip
 
     def values(self, project: Project) -> dict[str, Any]:
@@ -80,6 +84,9 @@ class ProjectKind:
             "balance": project.balance,
             "balance_on": project.balance_on,
             "health_limits": dict(project.health_limits),
+            "airframe": project.airframe,
+            "restored_to": project.restored_to,
+            "rule_book": project.rule_book,
         }
 
     def document(self, project: Project | None) -> dict[str, Any] | None:

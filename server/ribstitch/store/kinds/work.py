@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
+from ribstitch.planfile.alike import part_of
 from ribstitch.planfile.convert import (
     crew_link_document,
     crew_link_from,
@@ -17,18 +19,21 @@ from ribstitch.planfile.convert import (
 )
 from ribstitch.planfile.document import CrewLinkDocument, LinkDocument, TaskDocument, ZoneDocument
 from ribstitch.planning.model import (
+    Check,
+    CheckKind,
     CrewLink,
     CrewLinkKind,
     LagOn,
     Link,
     Milestone,
+    Origin,
     Relation,
     State,
     Task,
     TaskStatus,
     Zone,
 )
-from ribstitch.store.kinds.kind import Kind, range_of
+from ribstitch.store.kinds.kind import Kind, document_of, range_of
 from ribstitch.store.tables import CrewLinkRow, LinkRow, TaskRow, ZoneRow
 
 _STATES = {state.value: state for state in State}
@@ -74,6 +79,8 @@ def _task(
     why: str,
     hazards: list[str] | None,
     notes: str,
+    check: dict[str, Any] | None,
+    origin: dict[str, Any] | None,
 ) -> Task:
     span = range_of(low, likely, high)
     status = _AS_PLANNED
@@ -97,7 +104,19 @@ def _task(
         why,
         tuple(hazards) if hazards else (),
         notes,
+        None if check is None else Check(CheckKind(check["kind"]), check.get("wants", "")),
+        None if origin is None else _origin(**origin),
     )
+
+
+def _origin(
+    job: str,
+    finding: str | None = None,
+    card: str | None = None,
+    step: int | None = None,
+    quantity: str = "1",
+) -> Origin:
+    return Origin(job, finding, card, step, Decimal(quantity))
 
 
 def _task_values(task: Task) -> dict[str, Any]:
@@ -126,6 +145,8 @@ def _task_values(task: Task) -> dict[str, Any]:
         "why": task.why,
         "hazards": list(task.hazards) or None,
         "notes": task.notes,
+        "check": None if task.check is None else document_of(part_of(task.check)),
+        "origin": None if task.origin is None else document_of(part_of(task.origin)),
     }
 
 

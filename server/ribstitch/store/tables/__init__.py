@@ -20,6 +20,14 @@ from ribstitch.store.tables.money import (
 )
 from ribstitch.store.tables.project import LAST_PROJECT, ProjectRow
 from ribstitch.store.tables.resources import CalendarRow, CrewRow, PlaceRow
+from ribstitch.store.tables.survey import (
+    DraftRow,
+    EvidenceRow,
+    FindingRow,
+    MethodCardRow,
+    SignOffRow,
+    StandingJobRow,
+)
 from ribstitch.store.tables.vendors import SendOutKindRow, SendOutRow, VendorRow
 from ribstitch.store.tables.work import CrewLinkRow, LinkRow, TaskRow, ZoneRow
 
@@ -33,13 +41,17 @@ __all__ = [
     "CostRow",
     "CrewLinkRow",
     "CrewRow",
+    "DraftRow",
+    "EvidenceRow",
     "ExchangeRateRow",
     "ExpediteRow",
+    "FindingRow",
     "ForecastLogRow",
     "ForecastSpreadRow",
     "FundingRow",
     "HoursWorkedRow",
     "LinkRow",
+    "MethodCardRow",
     "OverAndAboveRow",
     "PlaceRow",
     "PlanRow",
@@ -48,6 +60,8 @@ __all__ = [
     "RiskRow",
     "SendOutKindRow",
     "SendOutRow",
+    "SignOffRow",
+    "StandingJobRow",
     "TaskRow",
     "VendorRow",
     "ZoneRow",

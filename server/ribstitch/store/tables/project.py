@@ -43,3 +43,6 @@ class ProjectRow(Base, table=True):
     balance: Decimal | None = Field(sa_column=Column(ExactDecimal))
     balance_on: date | None
     health_limits: dict[str, float] = Field(sa_column=Column(JSON, nullable=False))
+    airframe: str
+    restored_to: str
+    rule_book: str

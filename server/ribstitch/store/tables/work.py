@@ -1,6 +1,7 @@
 """Work on the airframe: zones, tasks, links, the order of the crew."""
 
 from datetime import date
+from typing import Any
 
 from sqlalchemy import JSON, BigInteger, Column, Double, Index
 from sqlmodel import Field
@@ -53,6 +54,8 @@ class TaskRow(PlanRow, table=True):
     why: str
     hazards: list[str] | None = Field(sa_column=Column(JSON(none_as_null=True)))
     notes: str
+    check: dict[str, Any] | None = Field(sa_column=Column(JSON(none_as_null=True)))
+    origin: dict[str, Any] | None = Field(sa_column=Column(JSON(none_as_null=True)))
 
 
 class LinkRow(PlanRow, table=True):
