@@ -19,4 +19,4 @@ def test_page_lists_the_columns_of_a_table_in_order(name: str) -> None:
 
 
 def test_page_has_no_table_that_is_not_exported() -> None:
-    assert set(re.findall(r"^## `(\w+)`$", PAGE, re.MULTILINE)) == set(EXPORTS)
+    assert set(re.findall(r"^## `([\w-]+)`$", PAGE, re.MULTILINE)) == set(EXPORTS)

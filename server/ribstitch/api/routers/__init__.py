@@ -5,6 +5,7 @@ from fastapi import APIRouter
 from ribstitch.api.routers import (
     changes,
     charts,
+    exports,
     levelling,
     money,
     projects,
@@ -29,6 +30,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     levelling.router,
     pulling_in.router,
     money.router,
+    exports.router,
     charts.router,
     *resources.ROUTERS,
     changes.router,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated, Literal
+from typing import Annotated
 
 from fastapi import APIRouter, Depends, Path, Query
 from starlette.requests import Request
@@ -31,7 +31,6 @@ from ribstitch.planning.model import Decision
 from ribstitch.services.approve_baseline import approve_baseline
 from ribstitch.services.decide_over_and_above import decide_over_and_above
 from ribstitch.services.earlier_plan import plan_before
-from ribstitch.services.exports import EXPORTS
 from ribstitch.services.views.money_charts import earned_value_figure, need_figure
 from ribstitch.services.views.money_shape import MoneyView
 from ribstitch.services.views.money_view import money_view
@@ -121,28 +120,6 @@ def show_need(
 def show_earned(request: Request, service: ServiceDep, current: Current) -> Response:
     """Draw planned value, earned value and actual cost; nothing without a baseline."""
     return service.answers.serve(request, current, lambda: earned_value_figure(current))
-
-
-@router.get(
-    "/exports/{name}.csv",
-    summary="A table for the bookkeeper",
-    response_class=Response,
-    responses={200: {"description": "The table", "content": {"text/csv": {}}}},
-)
-def export(name: Literal["costs", "payments", "hours"], current: Current) -> Response:
-    """
-    Return cost lines, payments or hours as comma-separated values.
-
-    UTF-8 with a byte order mark, numbers with a point; the columns stay as they are.
-    """
-    return Response(
-        EXPORTS[name].text(current).encode("utf-8-sig"),
-        media_type="text/csv; charset=utf-8",
-        headers={
-            "Content-Disposition": f'attachment; filename="{name}.csv"',
-            "Cache-Control": "no-store",
-        },
-    )
 
 
 @router.get("/baselines", summary="All baselines", response_model=BaselineList)

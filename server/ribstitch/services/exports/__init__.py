@@ -1,5 +1,15 @@
-"""Tables for the bookkeeper, as comma-separated values."""
+"""Tables to take along: comma-separated values, or a workbook."""
 
-from ribstitch.services.exports.tables import EXPORTS, Export
+from collections.abc import Mapping
+
+from ribstitch.services.exports.away_tables import SEND_OUTS, VENDORS
+from ribstitch.services.exports.money_tables import COSTS, HOURS, PAYMENTS
+from ribstitch.services.exports.table import Export
+from ribstitch.services.exports.work_tables import CREW, LINKS, TASKS
 
 __all__ = ["EXPORTS", "Export"]
+
+EXPORTS: Mapping[str, Export] = {
+    one.name: one for one in (TASKS, LINKS, SEND_OUTS, VENDORS, CREW, COSTS, PAYMENTS, HOURS)
+}
+"""By the name in the address."""

@@ -5,10 +5,9 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Sequence
-from datetime import date
 from decimal import Decimal
 
-Cell = str | Decimal | date | None
+from ribstitch.services.exports.table import Cell
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 """How a text begins that a spreadsheet would take for a formula, or skip to one."""

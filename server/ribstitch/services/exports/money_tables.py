@@ -1,35 +1,16 @@
-"""The tables that are exported: their columns, and where the figures come from."""
+"""The tables of money: cost lines, payments, hours; figures as in the ledger."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 from decimal import Decimal
 
 from ribstitch.money import Bucket, Entry, Origin
 from ribstitch.money.minor_units import from_minor_units
-from ribstitch.services.exports.csv_text import Cell, csv_text
+from ribstitch.services.exports.table import Export, Row, yes_or_no
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import send_outs, vendor_names
 from ribstitch.services.views.money_sums import ledger
-
-Row = dict[str, Cell]
-
-
-@dataclass(frozen=True, slots=True)
-class Export:
-    """One table."""
-
-    name: str
-    columns: tuple[str, ...]
-    """In order; none is ever taken away or given another meaning."""
-    rows: Callable[[CurrentPlan], Iterator[Row]]
-
-    def text(self, current: CurrentPlan) -> str:
-        """Return the table of a plan as comma-separated values."""
-        return csv_text(
-            self.columns, ([row[name] for name in self.columns] for row in self.rows(current))
-        )
 
 
 def _costs(current: CurrentPlan) -> Iterator[Row]:
@@ -75,7 +56,7 @@ def _payments(current: CurrentPlan) -> Iterator[Row]:
             "document": line.document,
             "chapter": one.chapter,
             "vendor": _vendor_of(current, line.send_out),
-            "in_kind": "yes" if one.in_kind else "no",
+            "in_kind": yes_or_no(bool(one.in_kind)),
             "amount": from_minor_units(one.amount, one.currency),
             "currency": one.currency,
             "project_currency": own,
@@ -144,34 +125,34 @@ def _vendor_of(current: CurrentPlan, send_out: str | None) -> str:
     return vendor_names(current)[send_outs(current)[send_out].vendor]
 
 
-EXPORTS: Mapping[str, Export] = {
-    one.name: one
-    for one in (
-        Export(
-            "costs",
-            (
-                "id", "name", "kind", "state", "date", "document", "chapter", "vendor",
-                "send_out", "task", "amount", "currency", "paid", "open", "project_currency",
-                "paid_worth", "open_worth",
-            ),
-            _costs,
-        ),
-        Export(
-            "payments",
-            (
-                "date", "cost", "name", "kind", "document", "chapter", "vendor", "in_kind",
-                "amount", "currency", "project_currency", "worth",
-            ),
-            _payments,
-        ),
-        Export(
-            "hours",
-            (
-                "date", "id", "person", "trade", "task", "task_name", "chapter", "hours",
-                "cost", "project_currency",
-            ),
-            _hours,
-        ),
-    )
-}  # fmt: skip
-"""By the name in the address."""
+COSTS = Export(
+    "costs",
+    (
+        "id", "name", "kind", "state", "date", "document", "chapter", "vendor", "send_out",
+        "task", "amount", "currency", "paid", "open", "project_currency", "paid_worth",
+        "open_worth",
+    ),
+    _costs,
+    money={
+        "amount": "currency", "paid": "currency", "open": "currency",
+        "paid_worth": "project_currency", "open_worth": "project_currency",
+    },
+)  # fmt: skip
+PAYMENTS = Export(
+    "payments",
+    (
+        "date", "cost", "name", "kind", "document", "chapter", "vendor", "in_kind", "amount",
+        "currency", "project_currency", "worth",
+    ),
+    _payments,
+    money={"amount": "currency", "worth": "project_currency"},
+)  # fmt: skip
+HOURS = Export(
+    "hours",
+    (
+        "date", "id", "person", "trade", "task", "task_name", "chapter", "hours", "cost",
+        "project_currency",
+    ),
+    _hours,
+    money={"cost": "project_currency"},
+)  # fmt: skip
