@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
-from tests.support.postgres import fresh_schema, running_server
+from ribstitch.store import make_engine, upgrade
+from tests.support.postgres import copied_database, fresh_database, fresh_schema, running_server
 from tests.support.service import running_demo
 
 settings.register_profile("fixed", derandomize=True, deadline=None)
@@ -38,8 +40,47 @@ def database_url(request: pytest.FixtureRequest) -> Iterator[str]:
         yield url
 
 
+@pytest.fixture(scope="session")
+def migrated_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return an SQLite file that is up to date: copied, which is faster than made anew."""
+    file = tmp_path_factory.mktemp("migrated") / "ribstitch.db"
+    _upgrade(f"sqlite:///{file}")
+    return file
+
+
+@pytest.fixture(scope="session")
+def migrated_database(postgres_url: str) -> Iterator[str]:
+    """Address of a PostgreSQL database that is up to date, to be copied as well."""
+    with fresh_database(postgres_url) as url:
+        _upgrade(url)
+        yield url
+
+
+@pytest.fixture
+def migrated_sqlite_url(sqlite_url: str, migrated_file: Path) -> str:
+    """Address of an SQLite file with the tables of this release and nothing in them."""
+    shutil.copy(migrated_file, sqlite_url.removeprefix("sqlite:///"))
+    return sqlite_url
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def migrated_url(request: pytest.FixtureRequest) -> Iterator[str]:
+    """Address of a database with empty tables: the test runs on SQLite and on PostgreSQL."""
+    if request.param == "sqlite":
+        yield request.getfixturevalue("migrated_sqlite_url")
+        return
+    with copied_database(request.getfixturevalue("migrated_database")) as url:
+        yield url
+
+
 @pytest.fixture(scope="module")
 def live_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Address of a running demo, fresh for each module of tests."""
     with running_demo(tmp_path_factory.mktemp("demo")) as address:
         yield address
+
+
+def _upgrade(url: str) -> None:
+    engine = make_engine(url)
+    upgrade(engine)
+    engine.dispose()

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
@@ -13,36 +11,22 @@ from starlette.testclient import TestClient
 from ribstitch.api import create_app
 from ribstitch.clock import StoppedClock
 from ribstitch.settings import Settings
-from ribstitch.store import make_engine, upgrade
 from tests.api.asking import Api, small_plan
 
 RUNS = 500
 NOW = datetime(2026, 2, 2, 9, 30, tzinfo=UTC)
 
 
-@pytest.fixture(scope="session")
-def migrated_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return an SQLite file that is up to date: copied, which is faster than made anew."""
-    file = tmp_path_factory.mktemp("migrated") / "ribstitch.db"
-    _upgrade(f"sqlite:///{file}")
-    return file
-
-
 @pytest.fixture
-def lone_client(sqlite_url: str, migrated_file: Path) -> Iterator[TestClient]:
+def lone_client(migrated_sqlite_url: str) -> Iterator[TestClient]:
     """Return a client of the service on SQLite, for what has nothing to do with the database."""
-    shutil.copy(migrated_file, sqlite_url.removeprefix("sqlite:///"))
-    yield from _client_on(sqlite_url)
+    yield from _client_on(migrated_sqlite_url)
 
 
 @pytest.fixture
-def client(database_url: str, migrated_file: Path) -> Iterator[TestClient]:
+def client(migrated_url: str) -> Iterator[TestClient]:
     """Return a client of the service on SQLite and on PostgreSQL."""
-    if database_url.startswith("sqlite"):
-        shutil.copy(migrated_file, database_url.removeprefix("sqlite:///"))
-    else:
-        _upgrade(database_url)
-    yield from _client_on(database_url)
+    yield from _client_on(migrated_url)
 
 
 @pytest.fixture
@@ -55,12 +39,6 @@ def api(client: TestClient) -> Api:
 def lone_api(lone_client: TestClient) -> Api:
     """Return the same on SQLite alone."""
     return Api(lone_client, small_plan())
-
-
-def _upgrade(url: str) -> None:
-    engine = make_engine(url)
-    upgrade(engine)
-    engine.dispose()
 
 
 def _client_on(url: str) -> Iterator[TestClient]:

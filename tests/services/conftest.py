@@ -6,16 +6,15 @@ from collections.abc import Iterator
 
 import pytest
 
-from ribstitch.store import Store, make_engine, upgrade
+from ribstitch.store import Store, make_engine
 from tests.services.shop import Shop
 from tests.store.plans import short_plan
 
 
 @pytest.fixture
-def store(database_url: str) -> Iterator[Store]:
+def store(migrated_url: str) -> Iterator[Store]:
     """An empty store."""
-    engine = make_engine(database_url)
-    upgrade(engine)
+    engine = make_engine(migrated_url)
     yield Store(engine)
     engine.dispose()
 

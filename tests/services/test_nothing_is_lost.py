@@ -20,8 +20,8 @@ from tests.services.shop import OPENED, Shop
 from tests.store.plans import AT, LEAD
 
 
-def test_no_row_ever_disappears(shop: Shop, database_url: str) -> None:
-    engine = make_engine(database_url)
+def test_no_row_ever_disappears(shop: Shop, migrated_url: str) -> None:
+    engine = make_engine(migrated_url)
 
     def counts() -> dict[str, int]:
         with engine.connect() as connection:

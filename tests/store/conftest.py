@@ -7,14 +7,13 @@ from collections.abc import Iterator
 import pytest
 from sqlalchemy import Engine
 
-from ribstitch.store import Store, make_engine, upgrade
+from ribstitch.store import Store, make_engine
 
 
 @pytest.fixture
-def engine(database_url: str) -> Iterator[Engine]:
+def engine(migrated_url: str) -> Iterator[Engine]:
     """A database with the tables of this release and nothing in them."""
-    engine = make_engine(database_url)
-    upgrade(engine)
+    engine = make_engine(migrated_url)
     yield engine
     engine.dispose()
 

