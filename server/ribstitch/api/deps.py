@@ -62,6 +62,11 @@ class Service:
         """Log today's first forecast of every project that has none yet."""
         log_the_day(self.forecasts, self.simulations, self.now())
 
+    def changed_at(self, current: CurrentPlan) -> datetime:
+        """Return when a plan was last changed, in UTC: every change logs its forecast."""
+        with self.store.reading() as look:
+            return look.forecasts(current.project_id)[-1].at
+
     def last_spread_number(self, current: CurrentPlan) -> int:
         """Return a number that grows whenever the forecast log learns how sure one was."""
         with self.store.reading() as look:

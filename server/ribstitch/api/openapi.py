@@ -70,7 +70,7 @@ TAGS = [
     {"name": "Crew", "description": "An order that people and places can keep."},
     {"name": "What-if", "description": "Cases beside the plan; nothing is stored."},
     {"name": "Money", "description": "What it costs, what was approved, when money is needed."},
-    {"name": "Exports", "description": "Tables to open elsewhere."},
+    {"name": "Exports", "description": "Tables to open elsewhere, and dates for other calendars."},
     {"name": "Charts", "description": "Figures as Plotly JSON."},
     {"name": "Resources", "description": "Calendars, vendors, crew, zones, risks and the like."},
     {"name": "Change log", "description": "Who changed what, and taking it back."},

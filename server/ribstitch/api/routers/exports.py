@@ -1,18 +1,23 @@
-"""Tables to take along."""
+"""Tables and dates to take along."""
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Query
+from starlette.requests import Request
 from starlette.responses import Response
 
-from ribstitch.api.deps import Current
+from ribstitch.api.deps import Current, CurrentSimulation, ServiceDep
+from ribstitch.api.identity import NAMES, Role
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND
 from ribstitch.services.exports import EXPORTS
 from ribstitch.services.exports.csv_text import csv_text
-from ribstitch.services.exports.xlsx_book import MEDIA_TYPE, xlsx_book
+from ribstitch.services.exports.xlsx_book import MEDIA_TYPE as XLSX
+from ribstitch.services.exports.xlsx_book import xlsx_book
+from ribstitch.services.feed import dates_for, ics_text
+from ribstitch.services.feed.ics_text import MEDIA_TYPE as ICS
 
 router = APIRouter(
     prefix="/projects/{project_id}", tags=["Exports"], responses=refusals(INVALID, NOT_FOUND)
@@ -44,7 +49,7 @@ def export_csv(name: Name, current: Current) -> Response:
     "/exports/{name}.xlsx",
     summary="A table as a workbook",
     response_class=Response,
-    responses={200: {"description": "The table", "content": {MEDIA_TYPE: {}}}},
+    responses={200: {"description": "The table", "content": {XLSX: {}}}},
 )
 def export_xlsx(name: Name, current: Current) -> Response:
     """
@@ -54,7 +59,7 @@ def export_xlsx(name: Name, current: Current) -> Response:
     """
     table = EXPORTS[name]
     book = xlsx_book(name, table.columns, table.lines(current), table.money)
-    return _download(book, MEDIA_TYPE, f"{name}.xlsx")
+    return _download(book, XLSX, f"{name}.xlsx")
 
 
 def _download(content: bytes, media_type: str, name: str) -> Response:
@@ -67,3 +72,33 @@ def _download(content: bytes, media_type: str, name: str) -> Response:
             "Cache-Control": "no-store",
         },
     )
+
+
+@router.get(
+    "/calendar.ics",
+    summary="Dates for a calendar that is kept elsewhere",
+    response_class=Response,
+    responses={200: {"description": "The calendar", "content": {"text/calendar": {}}}},
+)
+def calendar(
+    request: Request,
+    service: ServiceDep,
+    current: Current,
+    simulation: CurrentSimulation,
+    role: Annotated[Role, Query(description="Whose dates: lead, owner or planner")] = "lead",
+) -> Response:
+    """
+    Return the dates that somebody keeps, to be subscribed to (iCalendar, RFC 5545).
+
+    An entry keeps its name for as long as it is about the same thing, so that it moves when
+    the plan does.
+    """
+    project = current.plan.project
+    text = ics_text(
+        f"{project.name or 'Ribstitch'} ({NAMES[role].lower()})",
+        f"{current.project_id}.{role}.{request.url.hostname}",
+        dates_for(current, simulation, role),
+        service.changed_at(current),
+        current.plan_version,
+    )
+    return _download(text, ICS, f"{role}.ics")
