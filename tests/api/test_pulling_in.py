@@ -100,7 +100,7 @@ def test_a_wanted_date_is_answered_in_one_sentence(api: Api) -> None:
     least = min(cost for finish, cost in every_choice() if finish <= by)
     assert Decimal(answer["cost"]) == least == 120
     assert answer["finish"] <= by.isoformat() == result["by"]
-    assert answer["sentence"] == f"Finished by {answer['finish']} for EUR 120: 1 day of overtime."
+    assert answer["sentence"] == f"Finished by {answer['finish']} for 120 EUR: 1 day of overtime."
     assert answer["taken"] == [
         {
             "expedite": "E2",

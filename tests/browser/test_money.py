@@ -67,12 +67,24 @@ def item(address: str, project: int, key: str) -> Any:
 
 
 def open_money(
-    open_page: OpenPage, project: int, role: str = "planner", size: tuple[int, int] = DESKTOP
+    open_page: OpenPage,
+    project: int,
+    role: str = "planner",
+    size: tuple[int, int] = DESKTOP,
+    *,
+    unfold: str = "",
 ) -> Page:
-    """Open the Money sheet of a project in a role."""
+    """Open the Money sheet of a project in a role, with one of its sections unfolded."""
     page = open_page(f"/money?project={project}", size)
     take_role(page, role)
+    if unfold:
+        open_section(page, unfold)
     return page
+
+
+def open_section(page: Page, name: str) -> None:
+    """Unfold a section of the Money sheet."""
+    page.locator(f"#{name}-panel > summary").click()
 
 
 def notice(page: Page) -> Locator:
@@ -224,7 +236,7 @@ def test_planner_takes_a_decision_back(open_page: OpenPage, live_server: str) ->
 def test_owner_decides_otherwise_in_the_list(open_page: OpenPage, live_server: str) -> None:
     said = {**HINGE, "state": "approved", "decided_on": DAY, "decided_by": "Owner"}
     project = shop(live_server, over_and_above=[said])
-    page = open_money(open_page, project, "owner")
+    page = open_money(open_page, project, "owner", unfold="asked")
     expect(page.locator("#decisions")).to_contain_text("Nothing waits for a yes.")
     page.locator("#asked").get_by_role("button", name="Corroded rudder hinge").click()
     dialog = page.get_by_role("dialog")
@@ -253,7 +265,7 @@ def test_what_waits_is_announced_on_forecast_with_the_way_there(
 
 
 def test_lead_asks_and_does_not_decide(open_page: OpenPage, live_server: str) -> None:
-    page = open_money(open_page, shop(live_server), "lead")
+    page = open_money(open_page, shop(live_server), "lead", unfold="asked")
     expect(page.locator("#decisions")).to_contain_text("The owner answers these here")
     expect(page.get_by_role("button", name="Approve…")).to_have_count(0)
     expect(page.get_by_role("button", name="Approve the plan as it stands")).to_have_count(0)
@@ -261,7 +273,7 @@ def test_lead_asks_and_does_not_decide(open_page: OpenPage, live_server: str) ->
 
 
 def test_owner_reads_and_only_decides_and_approves(open_page: OpenPage, live_server: str) -> None:
-    page = open_money(open_page, shop(live_server), "owner")
+    page = open_money(open_page, shop(live_server), "owner", unfold="costs")
     for name in ("Add a cost", "Ask for a yes", "Add hours", "Add a budget line", "Save"):
         expect(page.get_by_role("button", name=name)).to_have_count(0)
     page.locator("#costs").get_by_role("button", name="Thrust bearing").click()
@@ -273,7 +285,7 @@ def test_owner_reads_and_only_decides_and_approves(open_page: OpenPage, live_ser
 
 def test_cost_is_added_changed_and_taken_back(open_page: OpenPage, live_server: str) -> None:
     project = shop(live_server)
-    page = open_money(open_page, project)
+    page = open_money(open_page, project, unfold="costs")
     page.get_by_role("button", name="Add a cost").click()
     dialog = page.get_by_role("dialog")
     dialog.get_by_role("button", name="Add a cost").click()
@@ -302,7 +314,7 @@ def test_part_payments_are_entered_and_the_rest_stays_owed(
     open_page: OpenPage, live_server: str
 ) -> None:
     project = shop(live_server)
-    page = open_money(open_page, project)
+    page = open_money(open_page, project, unfold="costs")
     page.locator("#costs").get_by_role("button", name="Thrust bearing").click()
     dialog = page.get_by_role("dialog")
     dialog.locator("summary").filter(has_text="Payments").click()
@@ -322,7 +334,7 @@ def test_payment_over_the_amount_is_kept_and_said(open_page: OpenPage, live_serv
     project = shop(live_server, costs=[paid])
     sentences = [one["sentence"] for one in of(live_server, project, "/money")["flags"]]
     assert sentences
-    page = open_money(open_page, project)
+    page = open_money(open_page, project, unfold="costs")
     expect(page.locator("#costs-note")).to_contain_text("One line is worth a look")
     expect(page.locator("#costs .flag")).to_have_count(len(sentences))
 
@@ -332,7 +344,7 @@ def test_what_is_odd_but_belongs_to_no_cost_line_is_said_too(
 ) -> None:
     own = {"currency": "EUR", "on": "2026-09-02", "rate": "1.1"}
     project = shop(live_server, exchange_rates=[RATE, own])
-    page = open_money(open_page, project)
+    page = open_money(open_page, project, unfold="costs")
     note = page.locator("#costs-note")
     expect(note).to_contain_text("EUR is the currency of the project.")
     expect(note).not_to_contain_text("worth a look")
@@ -342,6 +354,7 @@ def test_amount_that_is_none_is_refused_beside_its_field(browser: Any, live_serv
     """The refusal shows in the console, so nobody watches."""
     page = browser.new_page(base_url=live_server)
     open_project(page, "money", shop(live_server))
+    open_section(page, "costs")
     page.locator("#costs").get_by_role("button", name="Thrust bearing").click()
     dialog = page.get_by_role("dialog")
     dialog.get_by_label("Amount").first.fill("a lot")
@@ -354,7 +367,7 @@ def test_amount_that_is_none_is_refused_beside_its_field(browser: Any, live_serv
 
 def test_budget_hours_income_and_rates_are_added(open_page: OpenPage, live_server: str) -> None:
     project = shop(live_server)
-    page = open_money(open_page, project)
+    page = open_money(open_page, project, unfold="chapters")
     dialog = page.get_by_role("dialog")
 
     page.get_by_text("The budget, line by line").click()
@@ -365,6 +378,7 @@ def test_budget_hours_income_and_rates_are_added(open_page: OpenPage, live_serve
     expect(notice(page)).to_contain_text("Added: Chapter 61.")
     expect(page.locator("#chapters tbody")).to_contain_text("61")
 
+    open_section(page, "hours")
     page.get_by_role("button", name="Add hours").click()
     dialog.get_by_label("Work").select_option("A")
     dialog.get_by_label("Hours").fill("7.5")
@@ -372,6 +386,7 @@ def test_budget_hours_income_and_rates_are_added(open_page: OpenPage, live_serve
     dialog.get_by_role("button", name="Add hours").click()
     expect(notice(page)).to_contain_text("Added: Patch the wing.")
 
+    open_section(page, "need")
     page.get_by_text("What is on the account, and what comes in").click()
     page.get_by_role("button", name="Add money that comes in").click()
     dialog.get_by_label("Name").fill("Owner, monthly")
@@ -382,7 +397,8 @@ def test_budget_hours_income_and_rates_are_added(open_page: OpenPage, live_serve
     expect(notice(page)).to_contain_text("Added: Owner, monthly.")
     assert of(live_server, project, "/funding")["funding"][0]["every_months"] == 1
 
-    page.locator("#currencies-panel summary").click()
+    open_section(page, "currencies")
+    page.locator("summary").filter(has_text="Exchange rates").click()
     page.get_by_role("button", name="Add a rate").click()
     dialog.get_by_label("Currency").fill("usd")
     dialog.get_by_label("What one of it is worth, EUR").fill("0.9")
@@ -395,7 +411,7 @@ def test_budget_hours_income_and_rates_are_added(open_page: OpenPage, live_serve
 
 def test_account_says_when_it_runs_dry(open_page: OpenPage, live_server: str) -> None:
     project = shop(live_server)
-    page = open_money(open_page, project)
+    page = open_money(open_page, project, unfold="need")
     page.get_by_text("What is on the account, and what comes in").click()
     page.get_by_label("On the account, EUR").fill("10")
     page.get_by_label("On which date").fill(DAY)
@@ -412,13 +428,14 @@ def test_plan_is_approved_as_it_stands_and_earned_value_begins(
     open_page: OpenPage, live_server: str
 ) -> None:
     project = shop(live_server)
-    page = open_money(open_page, project, "owner")
+    page = open_money(open_page, project, "owner", unfold="baselines")
     expect(page.locator("#earned .empty-state")).to_contain_text("Once a plan is approved")
     page.locator("#baselines summary").click()
     page.get_by_role("button", name="Approve the plan as it stands").click()
     expect(page.get_by_role("alert")).to_contain_text("say why")
     page.locator("#baselines").get_by_label("Reason").fill("Agreed at the start")
     page.get_by_role("button", name="Approve the plan as it stands").click()
+    open_section(page, "earned")
     expect(notice(page)).to_contain_text("are approved as they stand")
     expect(page.locator("#baselines tbody tr")).to_contain_text("Agreed at the start")
     terms = page.locator("#earned tbody tr")
@@ -489,7 +506,7 @@ def test_thousand_cost_lines_are_searched_and_turned_over(
         {"id": f"C{number}", "name": f"Part {number}", "amount": "10.00", "currency": "EUR"}
         for number in range(1000)
     ]
-    page = open_money(open_page, shop(live_server, costs=costs, over_and_above=[]))
+    page = open_money(open_page, shop(live_server, costs=costs, over_and_above=[]), unfold="costs")
     panel = page.locator("#costs")
     expect(panel.locator("tbody tr")).to_have_count(50)
     panel.get_by_role("button", name="Next page").click()

@@ -4,7 +4,7 @@
  */
 
 import { chances } from "../lib/chances.js";
-import { el, when } from "../lib/dom.js";
+import { datedText, el, when } from "../lib/dom.js";
 import { formatDays, formatMoney, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { inCourses } from "./courses.js";
@@ -54,7 +54,7 @@ function costRow(plan, cases) {
     cells: cases.map(({ cost }) => [
       formatMoney(cost.at_completion, cost.currency),
       el("div.soft", {}, costMoved(cost)),
-      cost.missing.map((sentence) => el("div.soft", {}, sentence)),
+      cost.missing.map((sentence) => el("div.soft", {}, datedText(sentence))),
     ]),
   };
 }

@@ -2,7 +2,7 @@
 
 import { chances } from "../lib/chances.js";
 import { compare, minus, size, sum } from "../lib/amounts.js";
-import { datedText, el } from "../lib/dom.js";
+import { datedText, el, roundText } from "../lib/dom.js";
 import { formatMoney, formatNumber, formatRoughly, roughly } from "../lib/format.js";
 import { bySort, moneyKey } from "./money-bars.js";
 import { moneyRule } from "./money-rule.js";
@@ -24,8 +24,13 @@ export function moneyAnswer(money, result = null) {
     el("p.money-against", {}, against(money, likely ? roughly(likely.p50) : end, result)),
     moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, ruleLabel({ ...money, likely }, amounts, end)),
     moneyKey(amounts, currency, end),
-    likely ? el("p.money-written", {}, datedText(likely.sentence)) : null,
+    likely ? el("p.money-written", {}, roundText(likely.sentence)) : null,
   ];
+}
+
+/** What is left out of the totals. @param {{missing: string[]}} money */
+export function leftOut({ missing }) {
+  return missing.length ? el("ul.flags", { role: "list" }, missing.map((text) => el("li", {}, datedText(text)))) : null;
 }
 
 /** How uncertain the cost is; null where that is not known, and where nothing is. @param {any} money */
@@ -70,9 +75,9 @@ function ruleLabel({ currency, budget, likely }, amounts, end) {
 /**
  * What stands beside the rule: promised, next, waiting, why.
  * @param {any} money
- * @param {any[]} why Sentences.
+ * @param {any} statement It knows what moved.
  */
-export function moneyBrief(money, why) {
+export function moneyBrief(money, statement) {
   const { currency, cash, decisions } = money;
   const { invoiced } = totals(money);
   const { spent, committed: promised, contingency: kept, contingency_left: left } = money;
@@ -80,15 +85,20 @@ export function moneyBrief(money, why) {
     "dl.answer-brief",
     {},
     brief("Spent and promised", [el("b", {}, formatMoney(spent, currency)), " is spent. ", el("b", {}, formatMoney(promised, currency)), compare(invoiced) ? ` more is promised to others; ${formatMoney(invoiced, currency)} of it is billed already.` : " more is promised to others.", compare(kept) > 0 ? ` Of ${formatMoney(kept, currency)} kept back for surprises, ${formatMoney(left, currency)} is left.` : null]),
-    brief("When the next money is needed", [datedText(cash.next.sentence), " ", lasting(cash)]),
+    brief("When the next money is needed", [roundText(cash.next.sentence), " ", lasting(cash)]),
     brief("Waiting for your yes", waiting(decisions)),
-    brief("Why it changed", why.length ? el("ul.plain-list", { role: "list" }, why.map((one) => el("li", {}, one))) : "Nothing has changed it so far."),
+    brief("Why it changed", [changed(statement), " ", el("a.no-print", { href: "#why-panel" }, "How that adds up")]),
   );
 }
 
 /** How long the account lasts; in bold where it does not. @param {any} cash */
 export function lasting({ dry, lasts }) {
-  return dry ? el("b", {}, datedText(dry.sentence)) : datedText(lasts.sentence);
+  return dry ? el("b", {}, roundText(dry.sentence)) : roundText(lasts.sentence);
+}
+
+function changed({ moved, approved }) {
+  const told = moved ?? approved;
+  return told ? roundText(told.sentence) : "No budget is set: there is nothing to compare with.";
 }
 
 function waiting(decisions) {

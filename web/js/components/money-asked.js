@@ -79,3 +79,11 @@ function said(sheet, one, currency, targets, afterwards) {
     sheet.person.role === "lead" || isWaiting ? null : [el("p", {}, "It can be decided otherwise:"), decisionForms(sheet, { ...one, currency }, afterwards)],
   ];
 }
+
+/** How many were asked for, and how many wait. @param {any[]} items */
+export function askedLine(items) {
+  if (!items.length) return "Nothing was asked for.";
+  const count = (state) => items.filter((one) => one.state === state).length;
+  const told = Object.entries({ "wait for a yes": count("waiting"), approved: count("approved"), declined: count("declined") });
+  return `${told.filter(([, some]) => some).map(([words, some]) => `${formatNumber(some)} ${words}`).join(", ")}.`.replace("1 wait for", "1 waits for");
+}

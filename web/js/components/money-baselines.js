@@ -3,7 +3,7 @@
 import { post } from "../lib/api.js";
 import { el, fill, when } from "../lib/dom.js";
 import { field, form, readForm, showErrors } from "../lib/forms.js";
-import { formatExact, formatNumber } from "../lib/format.js";
+import { formatExact, formatMoney, formatNumber } from "../lib/format.js";
 import { say } from "../lib/notice.js";
 import { table } from "../lib/table.js";
 import { unfolding } from "./editing.js";
@@ -53,4 +53,11 @@ function approval(sheet, baselines, version, afterwards) {
     },
   );
   return el("div.no-print", {}, unfolding("new-baseline", el("b", {}, baselines.length ? "Approve it anew" : "Approve the plan as it stands"), node));
+}
+
+/** What is in force. @param {any[]} baselines Oldest first. @param {string} currency */
+export function baselineLine(baselines, currency) {
+  const last = baselines.at(-1);
+  if (!last) return "None yet.";
+  return ["In force: ", when(last.approved_on), `, ${formatMoney(last.amount, currency)}, finish `, when(last.finish), "."];
 }

@@ -2,7 +2,7 @@
 
 import { compare, sum } from "../lib/amounts.js";
 import { el, fill } from "../lib/dom.js";
-import { formatAmount } from "../lib/format.js";
+import { formatAmount, formatMoney, formatNumber } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
 import { bySort, mark, moneyBar, SORTS } from "./money-bars.js";
 
@@ -79,4 +79,12 @@ export function chapterName({ chapter, title }) {
 function signed({ over }, currency) {
   if (compare(over) <= 0) return formatAmount(over, currency).replace("-", "−");
   return el("b", {}, `+${formatAmount(over, currency)}`);
+}
+
+/** How many chapters are over their budget, and which one most. @param {any} money */
+export function chapterLine({ chapters, currency }) {
+  const over = inOrder(chapters.filter((one) => compare(one.over) > 0), (one) => Number(one.over), true);
+  if (!chapters.length) return "Nothing is entered yet.";
+  if (!over.length) return "None is over its budget.";
+  return `${formatNumber(over.length)} of ${formatNumber(chapters.length)} over; most: ${chapterName(over[0])}, by ${formatMoney(over[0].over, currency)}.`;
 }

@@ -3,7 +3,7 @@
 import { compare, minus, sum } from "../lib/amounts.js";
 import { datedText, el, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
-import { formatExact } from "../lib/format.js";
+import { formatExact, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { entryRows } from "./entry-rows.js";
 import { nextId } from "./money-lines.js";
@@ -169,4 +169,12 @@ function isFilled(name) {
 
 function part(title, count, content) {
   return el("details.entry-part", { open: count > 0 }, el("summary", {}, count ? `${title} (${count})` : title), content);
+}
+
+/** How many lines there are, and how many are worth a look. @param {any[]} lines @param {any[]} flags */
+export function costLine(lines, flags) {
+  if (!lines.length) return "None yet.";
+  const odd = new Set(flags.map(({ of }) => of));
+  const count = lines.filter(({ id }) => odd.has(id)).length;
+  return `${formatNumber(lines.length)} ${lines.length === 1 ? "line" : "lines"}${count ? `, ${formatNumber(count)} worth a look` : ""}.`;
 }

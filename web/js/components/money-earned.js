@@ -115,3 +115,12 @@ function monthTable({ months }, currency) {
     ],
   });
 }
+
+/** How the work stands to plan and cost. @param {any} money */
+export function earnedLine({ earned, currency }) {
+  if (!earned) return "Not measured yet: no plan is approved.";
+  const money = (amount) => formatMoney(amount, currency);
+  const plan = apart(minus(earned.pv, earned.ev), money, "behind the plan", "ahead of the plan", "on the plan");
+  const cost = apart(minus(earned.ac, earned.ev), money, "dearer than its worth", "below its worth", "just its worth");
+  return `${plan}; ${cost}.`.replace(/^./, (letter) => letter.toLocaleUpperCase());
+}

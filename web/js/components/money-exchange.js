@@ -35,3 +35,11 @@ function currencyName(code) {
   const name = new Intl.DisplayNames(undefined, { type: "currency", fallback: "none" }).of(code);
   return name ? `${code}, ${name}` : code;
 }
+
+/** What is at stake in other currencies. @param {any} money */
+export function currencyLine({ currencies, currency }) {
+  const foreign = currencies.filter((one) => one.currency !== currency);
+  if (!foreign.length) return `All that is to pay is in ${currency}.`;
+  const all = sum(["0", ...foreign.map((one) => one.five_percent ?? "0")]);
+  return `${foreign.map((one) => one.currency).join(", ")}; 5\u00a0% dearer: ${formatMoney(all, currency)} more.`;
+}

@@ -1,5 +1,6 @@
 /** The other lists of money: budget, money that comes in, hours, exchange rates. */
 
+import { sum } from "../lib/amounts.js";
 import { el, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatExact, formatNumber } from "../lib/format.js";
@@ -162,4 +163,9 @@ export function rateKind(sheet) {
       },
     }),
   };
+}
+
+/** How many hours there are. @param {any[]} rows */
+export function hoursLine(rows) {
+  return rows.length ? `${formatNumber(Number(sum(rows.map((one) => one.hours))))} hours.` : "None yet.";
 }

@@ -2,8 +2,8 @@
 
 import { compare, minus } from "../lib/amounts.js";
 import { drawChart } from "../lib/chart.js";
-import { datedText, el, fill } from "../lib/dom.js";
-import { formatAmount, formatDate, formatExact } from "../lib/format.js";
+import { el, fill, roundText } from "../lib/dom.js";
+import { formatAmount, formatDate, formatExact, formatMoney } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { lasting } from "./money-answer.js";
 
@@ -13,13 +13,13 @@ const READING =
 /** @param {import("../lib/sheet.js").Sheet} sheet @param {HTMLElement} place @param {any} money */
 export async function showNeed(sheet, place, { cash, currency }) {
   if (!cash.months.length) {
-    fill(place, el("p", {}, datedText(cash.next.sentence)));
+    fill(place, el("p", {}, roundText(cash.next.sentence)));
     return;
   }
   const chart = el("div.chart");
   fill(
     place,
-    el("p.lead", {}, datedText(cash.next.sentence), " ", lasting(cash)),
+    el("p.lead", {}, roundText(cash.next.sentence), " ", lasting(cash)),
     compare(cash.overdue) > 0 ? el("p", {}, `${formatExact(cash.overdue, currency)} was due already; it is counted in the first month.`) : null,
     chart,
     el("p.footnote", {}, READING),
@@ -51,4 +51,12 @@ function needTable(months, currency) {
 function leftOver(balance, currency) {
   if (balance === null || balance === undefined) return "not known";
   return compare(balance) < 0 ? el("b", {}, `short of ${formatAmount(minus("0", balance), currency)}`) : formatAmount(balance, currency);
+}
+
+/** What is needed first, and when the account runs dry. @param {any} money */
+export function needLine({ cash: { months, dry, on_account: account }, currency }) {
+  if (!months.length) return "Nothing is left to pay.";
+  const [{ month, likely }] = months;
+  const lasts = dry ? `; the account runs dry in ${formatDate(`${dry.month}-01`, "month")}` : account === null ? "" : "; the account lasts";
+  return `${formatMoney(likely, currency)} likely in ${formatDate(`${month}-01`, "month")}${lasts}.`;
 }

@@ -7,7 +7,7 @@
 
 import { ApiError, get, post, remove } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
-import { datedText, el, fill, when } from "../lib/dom.js";
+import { datedText, el, fill, roundText, when } from "../lib/dom.js";
 import { daysBetween, formatDate, formatDays, formatMoney, formatShare } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { follow } from "../lib/simulation.js";
@@ -153,13 +153,13 @@ export class PullInPanel {
   }
 
   #answered({ answer, refusal, currency, planned_finish: planned }) {
-    if (refusal) return el("p.pull-refusal", {}, datedText(sentence(refusal, currency)));
+    if (refusal) return el("p.pull-refusal", {}, roundText(sentence(refusal)));
     if (!answer) return el("p.soft", {}, "Name a date or a sum above; the curve shows what each finish costs at least.");
     const sooner = daysBetween(answer.finish, planned);
     const keep = el("button.button.strong", { type: "button" }, "Keep as a case");
     keep.addEventListener("click", () => this.onKeep(`By ${formatDate(answer.finish)}`, changesOf(answer)));
     return [
-      el("p.pull-sentence", {}, datedText(answer.sentence)),
+      el("p.pull-sentence", {}, roundText(answer.sentence)),
       answer.taken.length
         ? [
             el("p", {}, `That is ${formatDays(sooner)} sooner than the plan as written (`, when(planned), ")."),
@@ -251,9 +251,8 @@ function curveTable(curve, currency, all) {
   });
 }
 
-/** A reason of the service as a sentence, its sums as money stands everywhere else. */
-function sentence(text, currency) {
+/** A reason of the service as a sentence. */
+function sentence(text) {
   const begun = text.charAt(0).toUpperCase() + text.slice(1);
-  const told = begun.replaceAll(new RegExp(`\\b(\\d+)(?:\\.0+)? ${currency}\\b`, "g"), (_, sum) => formatMoney(sum, currency));
-  return /[.!?]$/.test(told) ? told : `${told}.`;
+  return /[.!?]$/.test(begun) ? begun : `${begun}.`;
 }

@@ -1,28 +1,28 @@
-/** The head of the owner's statement: when, how much, what waits, why, when money is needed. */
+/** The head of the owner's statement: when, how much, what waits, when money is needed. */
 
 import { compare, minus, size } from "../lib/amounts.js";
-import { datedText, el, fill, when } from "../lib/dom.js";
+import { el, fill, roundText, when } from "../lib/dom.js";
 import { formatAmount, formatDate, formatExact, formatMoney, formatNumber, formatRoughly, roughly } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { lasting, spread } from "./money-answer.js";
-import { chapterName } from "./money-chapters.js";
+import { lasting, leftOut, spread } from "./money-answer.js";
 import { moneyKey } from "./money-bars.js";
 import { moneyRule } from "./money-rule.js";
 
 const MONTHS = 6;
-const CHAPTERS = 4;
 
 /** @param {HTMLElement} place @param {any} statement As the service answers it. */
 export function showAnswer(place, statement) {
-  const { currency, spent, committed, expected, budget, at_completion: end } = statement;
+  const { currency, spent, committed, invoiced, expected, allowance, budget, at_completion: end } = statement;
   const likely = spread(statement);
-  const amounts = { spent, invoiced: "0", committed, expected, allowance: "0" };
+  const amounts = { spent, invoiced, committed: minus(committed, invoiced), expected: minus(expected, allowance), allowance };
   const label = `Spent ${formatMoney(spent, currency)}, billed or ordered ${formatMoney(committed, currency)}, in the end as written ${formatMoney(end, currency)}; budget ${budget ? formatMoney(budget, currency) : "not set"}.`;
   fill(
     place,
     el("div.statement-pair", {}, el("div", {}, finish(statement)), el("div", {}, cost(statement))),
     moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, label),
     moneyKey(amounts, currency, end),
+    likely ? el("p.money-written", {}, roundText(likely.sentence)) : null,
+    leftOut(statement),
   );
 }
 
@@ -70,31 +70,12 @@ export function showWaiting(place, sheet, { decisions }) {
 }
 
 /** @param {HTMLElement} place @param {any} statement */
-export function showChanges(place, { moved, why, currency, delay_month: delay, missing }) {
-  const words = (text) => el("li", {}, datedText(text));
-  fill(
-    place,
-    moved ? [el("p", {}, datedText(moved.sentence)), movedList(moved, currency)] : el("p.soft", {}, "No plan from before this month was kept: what the month changed is not known."),
-    why.length ? [el("p.statement-lead", {}, "Against the budget:"), el("ul.statement-list", {}, why.map(words))] : null,
-    delay ? el("p", {}, datedText(delay.sentence)) : null,
-    missing.length ? el("ul.flags", { role: "list" }, missing.map(words)) : null,
-  );
-}
-
-function movedList({ chapters }, currency) {
-  if (!chapters.length) return null;
-  const shown = chapters.slice(0, CHAPTERS).map((one) => `${chapterName(one)} ${compare(one.moved) > 0 ? "+" : "−"}${formatMoney(size(one.moved), currency)}`);
-  const rest = chapters.length - shown.length;
-  return el("p", {}, `Most of it: ${shown.join("; ")}${rest > 0 ? `; and ${formatNumber(rest)} more` : ""}.`);
-}
-
-/** @param {HTMLElement} place @param {any} statement */
 export function showNeed(place, { cash, currency }) {
   const months = cash.months.slice(0, MONTHS);
   const amount = (name, label) => ({ label, cell: (one) => (one[name] === null ? "not known" : formatAmount(one[name], currency)), numeric: true });
   fill(
     place,
-    el("p", {}, datedText(cash.next.sentence), " ", lasting(cash)),
+    el("p", {}, roundText(cash.next.sentence), " ", lasting(cash)),
     months.length
       ? table({
           caption: `The next months, in ${currency}`,

@@ -1,6 +1,6 @@
 /** Elements from data: text is always set as text, never parsed as markup. */
 
-import { formatDate, formatExact } from "./format.js";
+import { formatDate, formatExact, formatMoney } from "./format.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -46,16 +46,22 @@ const currencies = new Set(Intl.supportedValuesOf?.("currency") ?? []);
  * A sentence of the service with its plain dates as `<time>` and its plain amounts, written as
  * the reader writes them.
  * @param {string} sentence
+ * @param {(amount: string, currency: string) => string} [amountText] To the last coin, unless told.
  * @returns {(string | HTMLElement)[]}
  */
-export function datedText(sentence) {
-  return sentence.split(PLAIN).map((part, place) => (place % 2 ? written(part) : part));
+export function datedText(sentence, amountText = formatExact) {
+  return sentence.split(PLAIN).map((part, place) => (place % 2 ? written(part, amountText) : part));
 }
 
-function written(part) {
+/** The same where whole units tell enough. @param {string} sentence */
+export function roundText(sentence) {
+  return datedText(sentence, formatMoney);
+}
+
+function written(part, amountText) {
   const [, amount, currency] = AMOUNT.exec(part) ?? [];
   if (!amount) return when(part);
-  return currencies.has(currency) ? formatExact(amount, currency) : part;
+  return currencies.has(currency) ? amountText(amount, currency) : part;
 }
 
 /** Take an element of the page that must be there. @param {string} id @returns {HTMLElement} */

@@ -2,29 +2,32 @@
 
 import { printCharts } from "../components/chart-print.js";
 import { editForm } from "../components/editing.js";
-import { moneyAnswer, moneyBrief } from "../components/money-answer.js";
-import { askedKind } from "../components/money-asked.js";
-import { showBaselines } from "../components/money-baselines.js";
-import { showChapters } from "../components/money-chapters.js";
-import { costKind } from "../components/money-costs.js";
+import { foldSections, tellFold, unfoldNamed } from "../components/fold.js";
+import { leftOut, moneyAnswer, moneyBrief } from "../components/money-answer.js";
+import { askedKind, askedLine } from "../components/money-asked.js";
+import { baselineLine, showBaselines } from "../components/money-baselines.js";
+import { chapterLine, showChapters } from "../components/money-chapters.js";
+import { costKind, costLine } from "../components/money-costs.js";
 import { showDecisions } from "../components/money-decisions.js";
-import { showEarned } from "../components/money-earned.js";
-import { showCurrencies } from "../components/money-exchange.js";
-import { budgetKind, fundingKind, hoursKind, rateKind } from "../components/money-kinds.js";
+import { earnedLine, showEarned } from "../components/money-earned.js";
+import { currencyLine, showCurrencies } from "../components/money-exchange.js";
+import { budgetKind, fundingKind, hoursKind, hoursLine, rateKind } from "../components/money-kinds.js";
 import { LineList } from "../components/money-lines.js";
-import { showNeed } from "../components/money-need.js";
-import { reasons } from "../components/money-why.js";
+import { needLine, showNeed } from "../components/money-need.js";
+import { showWhy, whyLine } from "../components/money-why.js";
 import { askAgain, spreadSlot } from "../components/spread-slot.js";
-import { address, get } from "../lib/api.js";
+import { tableLinks } from "../components/table-links.js";
+import { get } from "../lib/api.js";
 import { byId, datedText, el, fill } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { runPage } from "../lib/sheet.js";
 
 runPage(async (sheet) => {
   printCharts("portrait");
+  foldSections();
   const page = new MoneyPage(sheet);
   await page.open();
-  if (location.hash) document.getElementById(location.hash.slice(1))?.scrollIntoView();
+  unfoldNamed();
 });
 
 class MoneyPage {
@@ -34,7 +37,8 @@ class MoneyPage {
     this.money = null;
     /** What the simulation found. */
     this.result = null;
-    this.why = [];
+    /** The statement of this month: it knows what moved. */
+    this.statement = null;
     this.afterwards = () => this.#refresh();
   }
 
@@ -77,11 +81,12 @@ class MoneyPage {
   async #show() {
     const { sheet } = this;
     const names = ["costs", "over-and-above", "hours", "funding", "budget", "exchange-rates"];
-    const [money, baselines, project, ...read] = await Promise.all([get(sheet.path("/money")), get(sheet.path("/baselines")), get(sheet.path()), ...names.map((name) => get(sheet.path(`/${name}`)))]);
+    const [money, statement, baselines, project, ...read] = await Promise.all([get(sheet.path("/money")), get(sheet.path("/statement")), get(sheet.path("/baselines")), get(sheet.path()), ...names.map((name) => get(sheet.path(`/${name}`)))]);
     const lists = Object.assign({}, ...read);
-    this.money = money;
-    this.why = reasons(money, lists);
+    Object.assign(this, { money, statement });
     this.#drawAnswer();
+    this.#tellFolds(lists, baselines);
+    showWhy(byId("why"), statement);
     showDecisions(byId("decisions"), sheet, money, this.afterwards);
     showChapters(byId("chapters"), money);
     showCurrencies(byId("currencies"), money);
@@ -92,14 +97,27 @@ class MoneyPage {
     await Promise.all([showNeed(sheet, byId("need"), money), showEarned(sheet, byId("earned"), money)]);
   }
 
+  /** What each section holds, in a line beside its name. */
+  #tellFolds(lists, { baselines }) {
+    const { money, statement } = this;
+    tellFold("why-panel", whyLine(statement));
+    tellFold("chapters-panel", chapterLine(money));
+    tellFold("need-panel", needLine(money));
+    tellFold("earned-panel", earnedLine(money));
+    tellFold("currencies-panel", currencyLine(money));
+    tellFold("costs-panel", costLine(lists.costs, money.flags));
+    tellFold("asked-panel", askedLine(lists.over_and_above));
+    tellFold("hours-panel", hoursLine(lists.hours));
+    tellFold("baselines-panel", baselineLine(baselines, money.currency));
+  }
+
   #drawAnswer() {
-    const { money, result, sheet } = this;
+    const { money, statement, result, sheet } = this;
     fill(
       byId("answer"),
       moneyAnswer(money, result),
-      moneyBrief(money, this.why),
-      money.missing.length ? el("ul.flags", { role: "list" }, money.missing.map((text) => el("li", {}, datedText(text)))) : null,
-      money.delay_month ? el("p", {}, datedText(money.delay_month.sentence)) : null,
+      moneyBrief(money, statement),
+      leftOut(money),
       el("div.button-row.no-print", {}, el("a.button", { href: sheet.link("statement") }, "Owner’s statement"), el("button.button", { type: "button", onclick: () => print() }, "Print this sheet")),
     );
   }
@@ -123,10 +141,9 @@ function notes(sheet, { flags }, lines) {
   const ids = new Set(lines.map(({ id }) => id));
   const count = new Set(flags.map(({ of }) => of).filter((of) => ids.has(of))).size;
   const others = flags.filter(({ of }) => !ids.has(of));
-  const link = (name, text) => el("a", { href: address(sheet.path(`/exports/${name}.csv`)), download: "" }, text);
   return [
     count ? el("p", {}, `${count === 1 ? "One line is" : `${count} lines are`} worth a look: the reason stands at its end.`) : null,
     others.length ? el("ul.flags", { role: "list" }, others.map(({ sentence }) => el("li", {}, datedText(sentence)))) : null,
-    el("p.soft", {}, "For the bookkeeper: ", link("costs", "costs"), ", ", link("payments", "payments"), " and ", link("hours", "hours"), " as tables to open elsewhere."),
+    tableLinks(sheet, ["costs", "payments", "hours"]),
   ];
 }

@@ -1,6 +1,7 @@
 /** The owner's statement of a month: when, how much, what waits for a yes; made to be printed. */
 
-import { showAnswer, showChanges, showNeed, showWaiting } from "../components/statement-answer.js";
+import { showWhy } from "../components/money-why.js";
+import { showAnswer, showNeed, showWaiting } from "../components/statement-answer.js";
 import { showChapters, showMonth } from "../components/statement-month.js";
 import { spreadSlot } from "../components/spread-slot.js";
 import { get } from "../lib/api.js";
@@ -39,7 +40,7 @@ function drawHead(sheet, { month, as_of: asOf, project }, start) {
 function draw(sheet, statement) {
   showAnswer(byId("answer"), statement);
   showWaiting(byId("waits"), sheet, statement);
-  showChanges(byId("why"), statement);
+  showWhy(byId("why"), statement);
   showNeed(byId("need"), statement);
   showMonth(byId("done"), statement);
   showChapters(byId("chapters"), statement);

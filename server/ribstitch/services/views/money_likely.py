@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from ribstitch.charts.paper import short_words
+from decimal import Decimal
+
 from ribstitch.money import CostRuns
 from ribstitch.money.ledger import standing_to_come
 from ribstitch.money.minor_units import from_minor_units, in_minor_units
@@ -11,7 +12,7 @@ from ribstitch.planning.uncertainty.results import percentile_place
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_shape import LikelyCost
 from ribstitch.services.views.money_sums import money_forecast
-from ribstitch.services.views.money_words import shown_units
+from ribstitch.services.views.money_words import shown, shown_units
 
 _LIKELY, _SURE = 50, 80
 
@@ -50,12 +51,12 @@ def _sentence(current: CurrentPlan, simulation: Simulation, likely: int) -> str:
     standing = _standing_by(current, simulation)
     work = likely - forecast.at_completion - standing
     verb = "runs over its estimate or is still to be found" if work > 0 else "takes less than that"
-    finish = short_words(simulation.finish_at(_LIKELY))
+    finish = simulation.finish_at(_LIKELY)
     parts = [
         f"{_roughly(abs(units), currency)} {'more' if units > 0 else 'less'} {what}"
         for units, what in (
             (work, f"for work that {verb}"),
-            (standing, f"for standing cost until {finish}, not {short_words(current.finish_on)}"),
+            (standing, f"for standing cost until {finish}, not {current.finish_on}"),
         )
         if units
     ]
@@ -76,7 +77,7 @@ def _standing_by(current: CurrentPlan, simulation: Simulation) -> int:
 
 
 def _roughly(units: int, currency: str) -> str:
-    """Write what is only likely, to three digits or to the whole: ``EUR 41,200``."""
+    """Write what is only likely, to three digits or to the whole: ``41200 EUR``."""
     whole = int(from_minor_units(units, currency).to_integral_value())
     keep = max(len(str(whole)) - 3, 0)
-    return f"{currency} {round(whole, -keep):,}"
+    return shown(Decimal(round(whole, -keep)), currency)

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from ribstitch.charts.paper import plural, short_words
+from ribstitch.charts.paper import plural
 from ribstitch.money import ChapterForecast
 from ribstitch.money.minor_units import rounded
 from ribstitch.planning.exchange import exchange_of
 from ribstitch.planning.model import Cost, Decision, Plan
 from ribstitch.services.forecast import CurrentPlan
-from ribstitch.services.views.money_lines import chapter_titles
 from ribstitch.services.views.money_shape import DelayMonth
 from ribstitch.services.views.money_sums import money_forecast, promised, spent
 from ribstitch.services.views.money_words import shown, shown_units
 
 _MOST = 3
-"""So many chapters, and so many prices, are named."""
+"""So many prices are named."""
 _VERBS = {"estimate": "estimated"}
 """What was done to a line, where that is not called like its state."""
 
@@ -29,7 +28,7 @@ def answer(current: CurrentPlan) -> str:
         f"{shown_units(spent(whole), currency)} is spent and "
         f"{shown_units(promised(whole), currency)} billed or ordered; "
         f"{shown_units(whole.expected, currency)} is still to come. If it is finished on "
-        f"{short_words(current.finish_on)}, it comes to "
+        f"{current.finish_on}, it comes to "
         f"{shown_units(whole.at_completion, currency)}{_against(whole, currency)}."
     )
 
@@ -47,30 +46,12 @@ def _against(whole: ChapterForecast, currency: str) -> str:
 
 def reasons(current: CurrentPlan) -> list[str]:
     """
-    Say why it is no longer the budget.
+    Say why it is no longer the budget, beside the chapters.
 
-    Which chapters cost most beyond theirs, what was approved over and above, and which
-    prices moved most since they were first entered.
+    What was approved over and above, and which prices moved most since they were first
+    entered.
     """
-    return [*_chapters(current), *_approved(current), *_prices(current.plan)]
-
-
-def _chapters(current: CurrentPlan) -> list[str]:
-    """Say which chapters cost most beyond their budget."""
-    forecast, titles = money_forecast(current), chapter_titles(current.plan)
-    currency = forecast.budget.currency
-    if not forecast.budget.by_chapter:
-        return []
-    over = sorted(
-        (one for one in forecast.chapters if one.over > 0),
-        key=lambda one: (-one.over, one.chapter or ""),
-    )
-    found = [_chapter(one, titles, currency) for one in over[:_MOST]]
-    rest = over[_MOST:]
-    if rest:
-        more = shown_units(sum(one.over for one in rest), currency)
-        found.append(f"{plural(len(rest), 'more chapter')} together: {more} over.")
-    return found
+    return [*_approved(current), *_prices(current.plan)]
 
 
 def _approved(current: CurrentPlan) -> list[str]:
@@ -101,16 +82,6 @@ def _prices(plan: Plan) -> list[str]:
         f"{shown(rounded(line.amount, line.currency), line.currency)}."
         for line in lines[:_MOST]
     ]
-
-
-def _chapter(one: ChapterForecast, titles: dict[str, str], currency: str) -> str:
-    name = "What is of no chapter"
-    if one.chapter is not None:
-        name = f"Chapter {one.chapter} {titles.get(one.chapter, '')}".strip()
-    comes_to = shown_units(one.at_completion, currency)
-    if not one.budget:
-        return f"{name} comes to {comes_to}; nothing was budgeted for it."
-    return f"{name} comes to {comes_to}, {shown_units(one.over, currency)} over its budget."
 
 
 def delay_month(current: CurrentPlan) -> DelayMonth | None:

@@ -1,4 +1,8 @@
-"""Amounts and months in sentences and in answers."""
+"""Amounts and months in sentences and in answers.
+
+Sentences carry amounts and dates plainly, as all others of the service do: ``2350.00 EUR``,
+``2026-10-21``. Each page writes them in the way of its reader.
+"""
 
 from __future__ import annotations
 
@@ -9,8 +13,8 @@ from ribstitch.money.minor_units import from_minor_units
 
 
 def shown(amount: Decimal, currency: str) -> str:
-    """Write an amount for a sentence: ``EUR 2,350.00``."""
-    return f"{currency} {amount:,f}"
+    """Write an amount for a sentence: ``2350.00 EUR``."""
+    return f"{amount:f} {currency}"
 
 
 def shown_units(units: int, currency: str) -> str:

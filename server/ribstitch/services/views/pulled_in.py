@@ -10,6 +10,7 @@ from decimal import ROUND_UP, Decimal
 from ribstitch.money.currencies import minor_digits
 from ribstitch.planning.model import ExpediteKind, Plan
 from ribstitch.planning.pulling_in import PulledIn, Taken
+from ribstitch.services.views.money_words import shown
 
 _DAYS_OF = {
     ExpediteKind.OVERTIME: "of overtime",
@@ -172,5 +173,5 @@ def _and(parts: Sequence[str]) -> str:
 
 
 def _rounded(money: Decimal, currency: str) -> str:
-    """Write money for a sentence, in whole units rounded up: ``EUR 2,350``."""
-    return f"{currency} {money.quantize(Decimal(1), ROUND_UP):,}"
+    """Write money for a sentence, in whole units rounded up: ``2350 EUR``."""
+    return shown(money.quantize(Decimal(1), ROUND_UP), currency)

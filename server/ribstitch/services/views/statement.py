@@ -24,7 +24,7 @@ from ribstitch.services.views.statement_month import (
     payments,
     span_of,
 )
-from ribstitch.services.views.statement_moved import moved_since
+from ribstitch.services.views.statement_moved import moved_since, moved_since_approval
 from ribstitch.services.views.statement_shape import Statement
 
 
@@ -84,13 +84,16 @@ def statement(
         budget=None if budget is None else str(budget),
         contingency_left=text(forecast.budget.contingency_left, currency),
         spent=text(spent(whole), currency),
+        invoiced=text(whole.invoiced, currency),
         committed=text(promised(whole), currency),
         expected=text(whole.expected, currency),
+        allowance=text(whole.allowance, currency),
         at_completion=text(whole.at_completion, currency),
         likely=likely_cost(current, simulation, costs),
         sentence=answer(current),
         why=reasons(current),
         moved=moved_since(current, earlier),
+        approved=moved_since_approval(current),
         paid=payments(current, entries),
         paid_total=text(sums[Bucket.PAID], currency),
         worked_hours=f"{hours_in(current, span).normalize():f}",

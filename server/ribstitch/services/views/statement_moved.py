@@ -1,19 +1,47 @@
-"""How the forecast at completion moved since an earlier plan, chapter by chapter."""
+"""How finish and cost as written moved: since an earlier plan, and since what was approved."""
 
 from __future__ import annotations
 
-from ribstitch.charts.paper import short_words
-from ribstitch.money import forecast_of, ledger_of
-from ribstitch.planning.model import Plan
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from ribstitch.charts.paper import plural
+from ribstitch.money import budget_amount, forecast_of, ledger_of
+from ribstitch.money.movement import Cause, Step, movement, since_approval
+from ribstitch.planning.model import Baseline, Plan
 from ribstitch.planning.schedule import schedule
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_lines import NO_CHAPTER, chapter_titles
 from ribstitch.services.views.money_sums import money_forecast
 from ribstitch.services.views.money_words import shown_units, text
-from ribstitch.services.views.statement_shape import ChapterMoved, CostMoved
+from ribstitch.services.views.statement_shape import ChapterMoved, Moved, MovedStep
+
+_WORDS = {
+    Cause.PROGRESS: "what was done, and how long it took",
+    Cause.AWAY: "items away and their dates",
+    Cause.WORK: "work that was added, changed or dropped",
+    Cause.HANDS: "people, calendars and the order of work",
+    Cause.PRICES: "prices and rates",
+}
+
+_ByChapter = Mapping[str | None, int]
 
 
-def moved_since(current: CurrentPlan, earlier: Plan | None) -> CostMoved | None:
+@dataclass(frozen=True, slots=True)
+class _Before:
+    """What finish and cost are compared with."""
+
+    words: str
+    """How a sentence about it begins."""
+    since: date | None
+    finish: date | None
+    by_chapter: _ByChapter
+    """[minor units]"""
+    titles: Mapping[str, str]
+
+
+def moved_since(current: CurrentPlan, earlier: Plan | None) -> Moved | None:
     """
     Return how the forecast moved; None without an earlier plan in the same currency.
 
@@ -23,40 +51,108 @@ def moved_since(current: CurrentPlan, earlier: Plan | None) -> CostMoved | None:
     currency = current.plan.project.currency
     if earlier is None or earlier.project.currency != currency:
         return None
-    then = schedule(earlier)
-    before = {
-        one.chapter: one.at_completion for one in forecast_of(earlier, ledger_of(then)).chapters
-    }
+    then, since = schedule(earlier), earlier.project.as_of
+    chapters = forecast_of(earlier, ledger_of(then)).chapters
+    before = _Before(
+        words=f"Since {since}",
+        since=since,
+        finish=then.finish_on,
+        by_chapter={one.chapter: one.at_completion for one in chapters},
+        titles=chapter_titles(earlier),
+    )
+    steps = [
+        _step(one, currency) for one in movement(then, current.schedule) if one.days or one.cost
+    ]
+    return _moved(current, before, steps)
+
+
+def moved_since_approval(current: CurrentPlan) -> Moved | None:
+    """Return how finish and cost stand to the newest baseline and the budget."""
+    if not budget_amount(current.plan):
+        return None
+    baselines = current.plan.baselines
+    approved = baselines[-1] if baselines else None
+    words = "Against the budget"
+    if approved is not None:
+        words = f"Against the budget, and the plan approved on {approved.approved_on}"
+    before = _Before(
+        words=words,
+        since=None if approved is None else approved.approved_on,
+        finish=None if approved is None else approved.finish,
+        by_chapter={one.chapter: one.budget for one in money_forecast(current).chapters},
+        titles={},
+    )
+    return _moved(current, before, [] if approved is None else _since(current, approved))
+
+
+def _since(current: CurrentPlan, approved: Baseline) -> list[MovedStep]:
+    """Return what moved the finish since a baseline."""
+    found = since_approval(current.schedule, approved)
+    count = plural(found.came_later, "piece")
+    steps = (
+        MovedStep(f"Work that came later ({count})", found.for_later, None),
+        MovedStep("All other work: longer, later, waiting", found.for_others, None),
+    )
+    return [one for one in steps if one.days]
+
+
+def _step(step: Step, currency: str) -> MovedStep:
+    words = "; ".join(_WORDS[cause] for cause in step.causes)
+    return MovedStep(words[0].upper() + words[1:], step.days, text(step.cost, currency))
+
+
+def _moved(current: CurrentPlan, before: _Before, steps: list[MovedStep]) -> Moved:
+    """Set the forecast against what was before."""
+    currency, finish = current.plan.project.currency, current.finish_on
+    then = before.by_chapter
     now = {one.chapter: one.at_completion for one in money_forecast(current).chapters}
-    titles = {**chapter_titles(earlier), **chapter_titles(current.plan)}
-    moved = {chapter: now.get(chapter, 0) - before.get(chapter, 0) for chapter in {**before, **now}}
-    order = sorted(
-        (chapter for chapter in moved if moved[chapter]),
-        key=lambda chapter: (-abs(moved[chapter]), chapter or ""),
-    )
-    return CostMoved(
-        since=earlier.project.as_of,
-        finish_before=then.finish_on,
-        before=text(sum(before.values()), currency),
+    days = None if before.finish is None else (finish - before.finish).days
+    units = sum(now.values()) - sum(then.values())
+    return Moved(
+        since=before.since,
+        finish_before=before.finish,
+        finish=finish,
+        days=days,
+        before=text(sum(then.values()), currency),
         now=text(sum(now.values()), currency),
-        moved=text(sum(moved.values()), currency),
-        sentence=_sentence(earlier, sum(moved.values()), currency),
-        chapters=[
-            ChapterMoved(
-                chapter=chapter or "",
-                title=NO_CHAPTER if chapter is None else titles.get(chapter, ""),
-                before=text(before.get(chapter, 0), currency),
-                now=text(now.get(chapter, 0), currency),
-                moved=text(moved[chapter], currency),
-            )
-            for chapter in order
-        ],
+        moved=text(units, currency),
+        sentence=_sentence(before, finish, units, currency),
+        steps=steps,
+        chapters=_chapters(current, then, now, before.titles),
     )
 
 
-def _sentence(earlier: Plan, units: int, currency: str) -> str:
-    since = short_words(earlier.project.as_of)
-    if not units:
-        return f"Since {since} the forecast has not moved."
-    way = "more" if units > 0 else "less"
-    return f"Since {since} the forecast has moved by {shown_units(abs(units), currency)} {way}."
+def _chapters(
+    current: CurrentPlan, then: _ByChapter, now: _ByChapter, titles: Mapping[str, str]
+) -> list[ChapterMoved]:
+    """Return the chapters that moved, the largest move first."""
+    currency, named = current.plan.project.currency, {**titles, **chapter_titles(current.plan)}
+    moved = {one: now.get(one, 0) - then.get(one, 0) for one in {**then, **now}}
+    order = sorted(
+        (one for one in moved if moved[one]), key=lambda one: (-abs(moved[one]), one or "")
+    )
+    return [
+        ChapterMoved(
+            chapter=one or "",
+            title=NO_CHAPTER if one is None else named.get(one, ""),
+            before=text(then.get(one, 0), currency),
+            now=text(now.get(one, 0), currency),
+            moved=text(moved[one], currency),
+        )
+        for one in order
+    ]
+
+
+def _sentence(before: _Before, finish: date, units: int, currency: str) -> str:
+    """Say in one sentence by how much the cost and the finish moved."""
+    cost = "costs the same"
+    if units:
+        cost = f"costs {shown_units(abs(units), currency)} {'more' if units > 0 else 'less'}"
+    if before.finish is None:
+        return f"{before.words}, it {cost} as written."
+    days = (finish - before.finish).days
+    when = f"is finished on {finish} all the same"
+    if days:
+        way = "later" if days > 0 else "sooner"
+        when = f"is finished {plural(abs(days), 'day')} {way}, on {finish}"
+    return f"{before.words}, it {cost} as written, and {when}."

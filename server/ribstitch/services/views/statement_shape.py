@@ -86,7 +86,7 @@ class DoneTask:
 
 @dataclass(frozen=True, slots=True)
 class ChapterMoved:
-    """What a chapter comes to, before the month and now."""
+    """What a chapter was to come to, and what it comes to now."""
 
     chapter: str
     title: str
@@ -96,16 +96,32 @@ class ChapterMoved:
 
 
 @dataclass(frozen=True, slots=True)
-class CostMoved:
-    """How the forecast at completion moved; the chapters add up to it."""
+class MovedStep:
+    """A part of a move."""
 
-    since: date
-    """As-of date of the plan before the month."""
-    finish_before: date
+    what: str
+    days: int
+    """By which the finish as written got later; negative: sooner."""
+    amount: str | None
+    """By which the cost as written rose; None where the chapters alone tell the money."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """How finish and cost as written moved; steps and chapters add up to it."""
+
+    since: date | None
+    """As-of date of the earlier plan, or the date of the approval; None: nothing was approved."""
+    finish_before: date | None
+    finish: date
+    days: int | None
+    """None without a finish before."""
     before: str
     now: str
     moved: str
     sentence: str
+    steps: list[MovedStep]
+    """Of the days, and of the amounts where they say them; those that moved something."""
     chapters: list[ChapterMoved]
     """Those that moved, the largest move first."""
 
@@ -133,16 +149,22 @@ class Statement:
     budget: str | None
     contingency_left: str
     spent: str
+    invoiced: str
+    """Part of what is committed: billed, and not paid yet."""
     committed: str
     expected: str
+    allowance: str
+    """Part of what is expected."""
     at_completion: str
     likely: LikelyCost | None
     sentence: str
     """Spent, committed, to go, when."""
     why: list[str]
-    """What differs most from the budget."""
-    moved: CostMoved | None
-    """None where no plan from before the month was kept."""
+    """What was approved over and above, and which prices moved most."""
+    moved: Moved | None
+    """Since the last plan before the month; None where none was kept."""
+    approved: Moved | None
+    """Since the newest baseline, and against the budget; None without a budget."""
     paid: list[PaidLine]
     """The payments of the month, by date."""
     paid_total: str
