@@ -12,14 +12,18 @@ from ribstitch.store.kinds import (
     CALENDAR,
     COST,
     CREW,
+    EVIDENCE,
     EXCHANGE_RATE,
     EXPEDITE,
+    FINDING,
     FUNDING,
     HOURS_WORKED,
+    METHOD_CARD,
     OVER_AND_ABOVE,
     PLACE,
     RISK,
     SEND_OUT_KIND,
+    STANDING_JOB,
     VENDOR,
     ZONE,
     Kind,
@@ -133,4 +137,25 @@ RESOURCES = (
         {"id": "A7", "name": "Corroded rudder hinge", "asked_on": "2026-10-09",
          "amount": "580.00", "hours": "12", "chapter": "55", "task": "T010"},
     ),
+    Resource(
+        FINDING, "findings", "a finding", "id",
+        {"treatment": "repair", "decided_by": "Lead 1", "decided_on": "2026-10-09"},
+        {"id": "F63", "seen": "Fin spar pitted at the root, 40 mm", "zone": "tail",
+         "chapter": "55", "grade": 3, "authenticity": "original"},
+    ),
+    Resource(
+        METHOD_CARD, "cards", "a method card", "id", {"evidence": "photo before cover"},
+        {"id": "X01", "name": "Mend a fairing", "driver": "fairing",
+         "steps": [{"number": 1, "name": "Mend", "hours": ["2", "4", "9"], "trade": "metal"}]},
+    ),
+    Resource(
+        STANDING_JOB, "standing_jobs", "a standing job", "id", {"quantity": "2"},
+        {"id": "J1", "card": "M05", "title": "Tail bays", "zone": "tail", "quantity": "2"},
+    ),
 )  # fmt: skip
+
+EVIDENCE_LINES = Resource(
+    EVIDENCE, "evidence", "a photo or a document", "id",
+    {"caption": "Glue line, opened at rib 4", "taken_on": "2026-10-06"},
+)  # fmt: skip
+"""Listed alike, and added as a file: the router of its own does the rest."""

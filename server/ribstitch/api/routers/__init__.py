@@ -5,6 +5,7 @@ from fastapi import APIRouter
 from ribstitch.api.routers import (
     changes,
     charts,
+    evaluation,
     exports,
     levelling,
     money,
@@ -23,6 +24,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     service.router,
     projects.router,
     views.router,
+    evaluation.router,
     tasks.router,
     send_outs.router,
     simulation.router,

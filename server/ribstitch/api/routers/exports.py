@@ -24,7 +24,8 @@ router = APIRouter(
 )
 
 Name = Literal[
-    "tasks", "links", "send-outs", "vendors", "crew", "costs", "payments", "hours"
+    "tasks", "links", "send-outs", "vendors", "crew", "costs", "payments", "hours",
+    "findings", "originality",
 ]  # fmt: skip
 
 
@@ -36,7 +37,7 @@ Name = Literal[
 )
 def export_csv(name: Name, current: Current) -> Response:
     """
-    Return tasks, links, send-outs, vendors, crew, costs, payments or hours.
+    Return one of the tables, such as tasks, costs or findings.
 
     UTF-8 with a byte order mark, numbers with a point; the columns stay as they are.
     """
