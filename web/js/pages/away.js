@@ -10,6 +10,7 @@ import { LEG_WORDS, legStrip } from "../components/leg-strip.js";
 import { recordEvent } from "../components/record-event.js";
 import { graceSentence, isClosed, nextEvent, warnings, whereabouts } from "../components/send-out-words.js";
 import { answerFor, askAgain, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
+import { tableLinks } from "../components/table-links.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, svg, when } from "../lib/dom.js";
@@ -27,6 +28,7 @@ runPage(async (sheet) => {
     svg("svg", { class: "unseen", width: 1, height: 1, "aria-hidden": "true" }, hatchDefs()),
   );
   fill(byId("key"), chartKey(["done", "in_work", "not_started", "road", "taper", "promised", "need_by", "now"]));
+  fill(byId("tables"), tableLinks(sheet, ["send-outs", "vendors"]));
   const page = new AwayPage(sheet);
   await page.open();
   document.getElementById(cardId(decodeURIComponent(location.hash.slice(1))))?.scrollIntoView();

@@ -7,6 +7,7 @@ import { printCharts } from "../components/chart-print.js";
 import { reachButtons } from "../components/chart-reach.js";
 import { finishWords } from "../components/finish-words.js";
 import { answerFor, askAgain, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
+import { tableLinks } from "../components/table-links.js";
 import { openTaskSheet } from "../components/task-sheet.js";
 import { workTable } from "../components/work-table.js";
 import { get } from "../lib/api.js";
@@ -25,6 +26,7 @@ const ROOM_FOR_STROKES = 2;
 runPage(async (sheet) => {
   printCharts("landscape");
   byId("to-health").setAttribute("href", `${sheet.link("settings")}#plan-health`);
+  fill(byId("tables"), tableLinks(sheet, ["tasks", "links"]));
   const asked = new URLSearchParams(location.search);
   const page = {
     sheet,

@@ -1,6 +1,7 @@
-/** Settings: project, calendars, vendors, crew, places, expedites, plan health, change log, plan file. */
+/** Settings: project, calendars, vendors, crew, places, expedites, plan health, change log, plan file, tables. */
 
 import { mountAirframe } from "../components/airframe.js";
+import { calendarAddresses } from "../components/calendar-addresses.js";
 import { calendarEntry, newCalendar } from "../components/calendar-form.js";
 import { showChangeLog } from "../components/change-log.js";
 import { crewEntry, newCrew } from "../components/crew-form.js";
@@ -8,6 +9,7 @@ import { editForm } from "../components/editing.js";
 import { expediteEntry, newExpedite } from "../components/expedite-forms.js";
 import { newPlace, placeEntry } from "../components/place-form.js";
 import { printHealth, showHealth } from "../components/plan-health.js";
+import { tableLinks } from "../components/table-links.js";
 import { vendorEntry } from "../components/vendor-form.js";
 import { address, get } from "../lib/api.js";
 import { bringInForm } from "../lib/bring-in.js";
@@ -25,6 +27,8 @@ const SEQUENCE = [
 runPage(async (sheet) => {
   const refresh = () => refreshAll(sheet);
   planFile(sheet);
+  fill(byId("tables"), tableLinks(sheet, ["tasks", "links", "send-outs", "vendors", "crew", "costs", "payments", "hours"]));
+  fill(byId("calendar-addresses"), calendarAddresses(sheet));
   fill(byId("health-print"), printHealth(byId("health")));
   await Promise.all([refresh(), mountAirframe(byId("airframe"), sheet)]);
   if (location.hash) document.querySelector(location.hash)?.scrollIntoView();
