@@ -174,6 +174,23 @@ def test_currencies_stand_by_month_in_their_own_money() -> None:
     assert sum(month.committed for month in months) == 3795 + 500
 
 
+def test_bands_stand_by_currency_what_is_expected_scaled_in_each() -> None:
+    """33 GBP and 10 EUR are expected, 37.95 + 10 in all; possible: 2 x that, and 5 ordered."""
+    made = costed(
+        line("33", "GBP", task="A"),
+        line("10", id="C2", task="A"),
+        line("5", id="C3", task="A", state="ordered"),
+        exchange_rates=[ExchangeRate("GBP", MONDAY, Decimal("1.15"))],
+    )
+    cost = 2 * (3795 + 1000) + 500
+    (month,) = (
+        one for one in need(made, possible=Reach(date(2026, 3, 6), cost)).months if one.likely
+    )
+    assert month.native == (("EUR", 500),)
+    assert month.likely_native == (("EUR", 1500), ("GBP", 3300))
+    assert month.possible_native == (("EUR", 2500), ("GBP", 6600))
+
+
 def labour(as_of: date = AS_OF, **project: Any) -> Plan:
     """Return work for 100 an hour, 5 days: 4,000 to go; and 600 ordered for 1 June."""
     due = (Due(Decimal(100), DueAt.DATE, on=date(2026, 6, 1)),)

@@ -169,6 +169,7 @@ def test_at_completion_all_is_earned_and_the_pace_is_planned_over_actual(
         tasks=tuple(replace(task, status=done) for task in made.tasks),
         send_outs=(),
         costs=(),
+        hours=(),
         baselines=(replace(made.baselines[-1], packages=packages),),
     )
     found, _ = measured(over)

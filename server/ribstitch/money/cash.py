@@ -20,10 +20,11 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from ribstitch.money.account import Account, account_of
+from ribstitch.money.currencies import minor_digits
 from ribstitch.money.due_dates import DueDates, When
 from ribstitch.money.entries import Bucket, Entry, Origin
 from ribstitch.money.ledger import Ledger
-from ribstitch.money.minor_units import from_minor_units, share_out
+from ribstitch.money.minor_units import from_minor_units, in_minor_units, share_out
 from ribstitch.money.months import month_of, months_from
 from ribstitch.planning.schedule import Schedule
 
@@ -31,6 +32,9 @@ FIRM = frozenset({Bucket.INVOICED, Bucket.COMMITTED})
 _OPEN = FIRM | {Bucket.EXPECTED}
 _SETTLED = (Bucket.PAID, Bucket.WORKED)
 NEXT_MONTHS = 3
+
+ByCurrency = tuple[tuple[str, int], ...]
+"""Minor units by currency, in order of the code."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +69,9 @@ class CashMonth:
     balance
         On the account at the end of the month, if what is likely is paid; None: nobody
         said what is on it.
-    native
-        What is committed, by currency. [minor units of that currency]
+    native, likely_native, possible_native
+        What is committed, likely and possible, by the currency that it is paid in. [minor
+        units of that currency]
     """
 
     month: date
@@ -75,7 +80,9 @@ class CashMonth:
     possible: int
     funding: int
     balance: int | None
-    native: tuple[tuple[str, int], ...]
+    native: ByCurrency
+    likely_native: ByCurrency
+    possible_native: ByCurrency
 
 
 @dataclass(frozen=True)
@@ -176,7 +183,7 @@ def cash_need(
     bands = [firm, *(_reached(needs, one, as_of, written, settled) for one in (likely, possible))]
     account = account_of(plan, ledger)
     by_month = [_by_month(band) for band in bands]
-    native = _native(firm)
+    natives = [_native(band) for band in bands]
     months = _months(as_of, by_month)
     funding = [account.funding_in(month) for month in months]
     balances = [_balances(account, months, by_month[band], funding) for band in (1, 2)]
@@ -191,7 +198,9 @@ def cash_need(
                 possible=by_month[2].get(month, 0),
                 funding=funding[place],
                 balance=balances[0][place],
-                native=native.get(month, ()),
+                native=natives[0].get(month, ()),
+                likely_native=natives[1].get(month, ()),
+                possible_native=natives[2].get(month, ()),
             )
             for place, month in enumerate(months)
         ),
@@ -261,8 +270,16 @@ def _scaled(needs: Sequence[Need], target: int) -> Iterator[Need]:
             continue
         run += one.worth
         now = (2 * target * run + whole) // (2 * whole)
-        yield replace(one, worth=now - before)
-        before = now
+        worth, before = now - before, now
+        yield replace(one, native=_paid_as(one, worth), worth=worth)
+
+
+def _paid_as(one: Need, worth: int) -> int:
+    """Return what an amount of the project's currency is in that of a need, at its rate."""
+    if not one.worth:
+        return one.native
+    share = Fraction(one.native * worth, one.worth)
+    return in_minor_units(share / 10 ** minor_digits(one.entry.currency), one.entry.currency)
 
 
 def _by_month(needs: Sequence[Need]) -> dict[date, int]:
@@ -273,7 +290,7 @@ def _by_month(needs: Sequence[Need]) -> dict[date, int]:
     return dict(found)
 
 
-def _native(needs: Sequence[Need]) -> dict[date, tuple[tuple[str, int], ...]]:
+def _native(needs: Sequence[Need]) -> dict[date, ByCurrency]:
     """Add needs up by month and currency. [minor units of the currency]"""
     found: defaultdict[date, defaultdict[str, int]] = defaultdict(lambda: defaultdict(int))
     for one in needs:

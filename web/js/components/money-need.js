@@ -29,6 +29,24 @@ export async function showNeed(sheet, place, { cash, currency }) {
     label: "The money that is needed in each month, committed, likely and possible, with what comes in and what is left on the account.",
     table: needTable(cash.months, currency),
   });
+  if (isForeign(cash.months, currency)) place.append(el("details.behind", {}, el("summary", {}, "The same by currency"), currencyTable(cash.months)));
+}
+
+function isForeign(months, currency) {
+  return months.some(({ likely_in: parts }) => parts.some((part) => part.currency !== currency));
+}
+
+/** Each month in the currencies that it is paid in. */
+function currencyTable(months) {
+  const of = (parts, code) => parts.find((part) => part.currency === code)?.amount;
+  const codes = ({ committed_in: committed, likely_in: likely, possible_in: possible }) => [...new Set([...committed, ...likely, ...possible].map((part) => part.currency))].sort();
+  const rows = months.flatMap((month) => codes(month).map((code) => ({ month: month.month, code, committed: of(month.committed_in, code), likely: of(month.likely_in, code), possible: of(month.possible_in, code) })));
+  const amount = (name, label) => ({ label, cell: (one) => (one[name] === undefined ? "" : formatExact(one[name], one.code)), numeric: true });
+  return table({
+    caption: "Need by month, as it is paid",
+    rows,
+    columns: [{ label: "Month", cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true, sort: ({ month }) => month }, { label: "Currency", cell: ({ code }) => code, sort: ({ code }) => code }, amount("committed", "Committed"), amount("likely", "Likely"), amount("possible", "Possible")],
+  });
 }
 
 function needTable(months, currency) {
@@ -43,7 +61,6 @@ function needTable(months, currency) {
       amount("possible", "Possible"),
       amount("funding", "Comes in"),
       { label: "Left at its end", cell: ({ balance }) => leftOver(balance, currency), numeric: true },
-      { label: "Committed, as it is paid", cell: (one) => one.committed_in.map((part) => formatExact(part.amount, part.currency)).join(" + "), numeric: true },
     ],
   });
 }

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from ribstitch.money import CostRuns
+from ribstitch.money.cash import ByCurrency, CashNeed, Reach, cash_need
 from ribstitch.money.cash import CashMonth as Month
-from ribstitch.money.cash import CashNeed, Reach, cash_need
 from ribstitch.money.minor_units import in_minor_units
 from ribstitch.planning.uncertainty import Simulation
 from ribstitch.services.forecast import CurrentPlan
@@ -66,5 +66,11 @@ def _month(one: Month, currency: str, is_simulated: bool) -> CashMonth:
         possible=text(one.possible, currency) if is_simulated else None,
         funding=text(one.funding, currency),
         balance=None if one.balance is None else text(one.balance, currency),
-        committed_in=[CurrencyAmount(of, text(units, of)) for of, units in one.native],
+        committed_in=_in_currencies(one.native),
+        likely_in=_in_currencies(one.likely_native),
+        possible_in=_in_currencies(one.possible_native) if is_simulated else [],
     )
+
+
+def _in_currencies(amounts: ByCurrency) -> list[CurrencyAmount]:
+    return [CurrencyAmount(currency, text(units, currency)) for currency, units in amounts]

@@ -31,6 +31,15 @@ class LikelyCost:
 
 
 @dataclass(frozen=True, slots=True)
+class PriceGrowth:
+    """What prices may grow by until the vendors have looked inside."""
+
+    amount: str
+    """On average; part of what is expected. Negative: such prices have fallen as a rule."""
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
 class ChapterMoney:
     """Money of one chapter, from what is paid to what is still expected."""
 
@@ -163,6 +172,10 @@ class CashMonth:
     """Left on the account at the end of the month, if it goes as likely; None: unknown."""
     committed_in: list[CurrencyAmount]
     """What is committed, in the currencies that it is paid in."""
+    likely_in: list[CurrencyAmount]
+    """What is likely, likewise; what is scaled to the likely cost is scaled in each of them."""
+    possible_in: list[CurrencyAmount]
+    """What is possible, likewise; empty while that is not known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,10 +256,12 @@ class MoneyView:
     """Spent, committed and expected: the forecast from the cost lines and the schedule."""
     allowance: str
     """Part of what is expected: work not yet found in zones that are not opened."""
+    price_growth: PriceGrowth | None
+    """Part of what is expected too; None where no price is open."""
     likely: LikelyCost | None
     """None while it is simulated, or without rates."""
     why: list[str]
-    """What differs most from the budget, a sentence each."""
+    """What was approved over and above, and which prices moved most, a sentence each."""
     missing: list[str]
     """What is left out of the totals, and why."""
     flags: list[Flag]
