@@ -38,6 +38,7 @@ from ribstitch.planning.uncertainty.lead_times import (
 )
 from ribstitch.planning.uncertainty.normal_gamma import NormalInverseGamma
 from ribstitch.planning.uncertainty.pace import Pace
+from ribstitch.planning.uncertainty.price_growth import PriceGrowth
 from ribstitch.planning.uncertainty.vendor_record import (
     LEAST_SPREAD,
     OTHER_KIND_WORTH,
@@ -497,7 +498,7 @@ def test_page_lists_every_constant_with_its_value() -> None:
     listed = {name: float(value) for name, value in rows}
     in_code = {
         name: float(value)
-        for of_module in (VendorRecord, LeadTime, Pace)
+        for of_module in (VendorRecord, LeadTime, Pace, PriceGrowth)
         for name, value in vars(sys.modules[of_module.__module__]).items()
         if re.fullmatch("[A-Z][A-Z0-9_]+", name)
         and isinstance(value, int | float)

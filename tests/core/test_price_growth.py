@@ -40,7 +40,7 @@ from tests.property.settings import examples
 
 ENGINE = SendOutKind("engine", 1.35, 2.2, growth_median=1.2, growth_p90=1.6)
 RADIO = SendOutKind("radio", 1.1, 1.5, growth_median=1.1, growth_p90=1.3)
-OPEN = SendOut("S1", "V1", kind="engine", lead=ticks(20))
+OPEN = SendOut("S1", "V1", kind="engine", intake=ticks(5), lead=ticks(20))
 
 
 def job(ratio: float, kind: str = "engine", **fields: Any) -> PastJob:
@@ -159,6 +159,7 @@ def test_an_item_under_way_tells_its_price_once_it_is_paid() -> None:
         ({"source": Source.IN_HAND}, False),
         ({"dropped": True}, False),
         ({"trip_of": "S0"}, False),
+        ({"intake": 0}, False),
         ({"status": SendOutStatus(shipped=MONDAY, arrived=MONDAY)}, True),
         ({"status": SendOutStatus(promised=MONDAY)}, True),
         ({"status": SendOutStatus(quoted=MONDAY)}, False),

@@ -1,7 +1,8 @@
 """The ledger once more, on its own: tables of pandas, Decimal arithmetic, date by date.
 
-Written from docs/reference/money.md; it shares the model and the schedule's dates with
-the code that it checks, and nothing of its arithmetic.
+Written from docs/reference/money.md; it shares the model, the schedule's dates and the mean
+growth of a price (which tests/core/test_price_growth.py checks against scipy) with the code
+that it checks, and nothing of its arithmetic.
 """
 
 from __future__ import annotations
@@ -13,8 +14,9 @@ from typing import Any
 
 import pandas as pd
 
-from ribstitch.planning.model import Cost, Plan, State, Task
+from ribstitch.planning.model import Cost, Plan, Source, State, Task
 from ribstitch.planning.schedule import Schedule
+from ribstitch.planning.uncertainty.price_growth import price_growths
 
 EXACT = Context(prec=80, rounding=ROUND_HALF_UP)
 PLACES = {"EUR": 2, "GBP": 2, "CZK": 2, "JPY": 0, "KWD": 3}
@@ -37,7 +39,10 @@ class Books:
 
     def table(self) -> pd.DataFrame:
         """Return one row for each entry that has a worth."""
-        rows = [*self._lines(), *self._timesheet(), *self._planned(), *self._standing()]
+        rows = [
+            *self._lines(), *self._growth(), *self._timesheet(), *self._planned(),
+            *self._standing(),
+        ]  # fmt: skip
         return pd.DataFrame(rows, columns=COLUMNS).astype({"worth": object, "amount": object})
 
     # --- Cost lines --------------------------------------------------------------------
@@ -59,11 +64,10 @@ class Books:
                 rate = self._rate(line.currency, rated_on)
                 if rate is None or not self._counts(line, bucket):
                     continue
-                chapter = line.chapter or (self.tasks[line.task].chapter if line.task else None)
                 worth = rounded(EXACT.multiply(amount, rate), self.own)
                 vendor = vendors[line.send_out] if line.send_out else None
-                yield (bucket, line.kind, on, line.currency, amount, worth, chapter, vendor,
-                       line.task)  # fmt: skip
+                yield (bucket, line.kind, on, line.currency, amount, worth, self._chapter(line),
+                       vendor, line.task)  # fmt: skip
 
     def _parts(self, line: Cost) -> Iterator[tuple[str, date, date, Decimal]]:
         """Yield bucket, date, date of the rate, and amount as it can be paid."""
@@ -91,6 +95,35 @@ class Books:
         if line.kind == "standing" and self.plan.project.standing_per_month is not None:
             return line.on is not None and line.on < self.as_of
         return line.kind != "contingency"
+
+    def _growth(self) -> Iterator[tuple[Any, ...]]:
+        """Yield what prices grow by that no vendor has looked into yet."""
+        means = {name: one.mean for name, one in price_growths(self.schedule.prepared).items()}
+        for item in self.plan.send_outs:
+            never = item.dropped or item.intake == 0
+            if (
+                never
+                or item.status.quoted is not None
+                or item.source in {Source.EXCHANGE, Source.IN_HAND}
+            ):
+                continue
+            for line in self.plan.costs:
+                rate = self._rate(line.currency, self.as_of)
+                is_price = line.send_out == item.id and line.kind == "vendor" and line.amount > 0
+                if not is_price or line.state in {"invoiced", "paid"} or rate is None:
+                    continue
+                mean = EXACT.divide(means[item.id].numerator, means[item.id].denominator)
+                more = rounded(
+                    EXACT.multiply(line.amount, EXACT.subtract(mean, Decimal(1))), line.currency
+                )
+                if more:
+                    yield ("expected", line.kind, line.on or self.as_of, line.currency, more,
+                           rounded(EXACT.multiply(more, rate), self.own), self._chapter(line),
+                           item.vendor, line.task)  # fmt: skip
+
+    def _chapter(self, line: Cost) -> str | None:
+        """Return the chapter of a line: its own, or that of its task."""
+        return line.chapter or (self.tasks[line.task].chapter if line.task else None)
 
     # --- Labour ------------------------------------------------------------------------
 

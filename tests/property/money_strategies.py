@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, timedelta
+from decimal import Decimal
 from itertools import pairwise
 
 from hypothesis import strategies as st
@@ -17,11 +17,15 @@ from ribstitch.planning.model import (
     ExchangeRate,
     HoursWorked,
     Link,
+    PastJob,
     Payment,
     Plan,
     Project,
     RateFrom,
     SendOut,
+    SendOutKind,
+    SendOutStatus,
+    Source,
     State,
     Task,
     TaskStatus,
@@ -32,7 +36,9 @@ from ribstitch.planning.ticks import EIGHTH, TICKS_PER_DAY
 START, AS_OF = date(2026, 1, 5), date(2026, 3, 4)
 CURRENCIES = ("EUR", "GBP", "JPY", "KWD", "CZK")
 """Of the last no rate is ever given, unless it is the project's own."""
-KINDS = ("labour", "material", "vendor", "freight", "standing", "contingency", "other")
+KINDS = ("labour", "material", "freight", "standing", "contingency", "other", *("vendor",) * 4)
+"""Many lines are of vendors: their prices may grow."""
+SOURCES = (Source.OVERHAUL, Source.OVERHAUL, Source.PATTERN, Source.EXCHANGE, Source.IN_HAND)
 STATES = ("estimate", "quoted", "ordered", "invoiced", "paid")
 CHAPTERS = (None, "28", "53", "57")
 TRADES = (None, "metal", "engine", "help", "trim")
@@ -104,6 +110,37 @@ def costs(draw: st.DrawFn, number: int, task_ids: Sequence[str]) -> Cost:
 
 
 @st.composite
+def histories(draw: st.DrawFn) -> tuple[PastJob, ...]:
+    """Draw what a vendor charged before; of some jobs nobody knows."""
+    ratios = draw(st.lists(st.none() | st.floats(0.5, 3), max_size=3))
+    return tuple(
+        PastJob(
+            draw(st.sampled_from(("engine", "radio"))), 20, 25,
+            quoted_price=None if ratio is None else Decimal(1000),
+            final_price=None if ratio is None else Decimal(round(1000 * ratio)),
+        )
+        for ratio in ratios
+    )  # fmt: skip
+
+
+@st.composite
+def send_outs(draw: st.DrawFn, name: str, vendor: str) -> SendOut:
+    """Draw a send-out of which the vendor has given the last price, or not yet."""
+    return SendOut(
+        name,
+        vendor,
+        kind=draw(st.sampled_from(("engine", "radio"))),
+        source=draw(st.sampled_from(SOURCES)),
+        intake=draw(st.sampled_from((0, 2, 2))) * TICKS_PER_DAY,
+        lead=20 * TICKS_PER_DAY,
+        status=draw(
+            st.sampled_from((SendOutStatus(), SendOutStatus(), SendOutStatus(quoted=START)))
+        ),
+        dropped=draw(st.sampled_from((False, False, False, True))),
+    )
+
+
+@st.composite
 def costed_plans(draw: st.DrawFn) -> Plan:
     """Draw a plan of a few tasks in a row, two send-outs, and its money."""
     jobs = [draw(tasks(number)) for number in range(draw(st.integers(0, 5)))]
@@ -121,7 +158,6 @@ def costed_plans(draw: st.DrawFn) -> Plan:
     ]
     known = st.sampled_from(CURRENCIES[:-1])
     rated = draw(st.dictionaries(st.tuples(known, st.integers(-40, 10)), rates, max_size=6))
-    item = SendOut("S1", "V1", lead=20 * TICKS_PER_DAY)
     return Plan(
         project=Project(
             START,
@@ -132,8 +168,9 @@ def costed_plans(draw: st.DrawFn) -> Plan:
         calendars=(Calendar("shop"),),
         tasks=tuple(jobs),
         links=tuple(Link(a, b) for a, b in pairwise(ids)),
-        vendors=(Vendor("V1"), Vendor("V2")),
-        send_outs=(item, replace(item, id="S2", vendor="V2")),
+        kinds=(SendOutKind("engine", 1.3, 2, growth_median=1.2, growth_p90=1.6),),
+        vendors=tuple(Vendor(name, history=draw(histories())) for name in ("V1", "V2")),
+        send_outs=(draw(send_outs("S1", "V1")), draw(send_outs("S2", "V2"))),
         crew=tuple(draw(st.lists(crews(), max_size=4))),
         costs=tuple(draw(costs(number, ids)) for number in range(draw(st.integers(0, 8)))),
         budget=tuple(

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 
 from ribstitch.money import Bucket, Entry, Ledger, exposures, forecast_of, ledger_of
+from ribstitch.money.entries import Origin
 from ribstitch.money.minor_units import from_minor_units, in_minor_units
 from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import schedule
@@ -98,6 +99,9 @@ def test_the_forecast_is_the_ledger_by_chapter(made: Plan) -> None:
     assert sum(one.at_completion for one in found.chapters) == ledger.total()
     assert sum(one.over for one in found.chapters) == found.whole.over
     assert found.whole.budget == found.budget.total
+    grown = [one for one in ledger.entries if one.origin is Origin.GROWTH]
+    assert found.whole.price_growth == sum(one.worth for one in grown)
+    assert sum(one.price_growth for one in found.chapters) == found.whole.price_growth
 
 
 @given(costed_plans())

@@ -2,8 +2,8 @@
 
 Certain are the cost lines and the labour that is done; both come from the entries of the
 ledger, which says what is left out lest it be counted twice. Different in each run are
-the labour still to come and the standing cost until that run's finish. Prices that a
-vendor may still raise are taken as they stand: growth after teardown is not simulated.
+the labour still to come, the standing cost until that run's finish, and what prices grow by
+until the vendors have looked inside.
 
 An hour to come costs what it costs on average on the scheduled dates, whatever the dates
 of the run.
@@ -24,6 +24,7 @@ from ribstitch.money.currencies import minor_digits
 from ribstitch.money.labour import Rates, rates_of, work_to_go
 from ribstitch.money.ledger import DAYS_PER_MONTH, labour_done, missing_of
 from ribstitch.money.minor_units import from_minor_units
+from ribstitch.money.price_growth import drawn_growth, most_growth
 from ribstitch.planning.activities import floor_of
 from ribstitch.planning.calendars import Ints
 from ribstitch.planning.model import Plan
@@ -82,7 +83,7 @@ def missing_for_cost(plan: Plan) -> str | None:
     """Say in one sentence what the plan lacks for a cost at completion; None: nothing."""
     for sentence in missing_of(plan):
         return sentence
-    if abs(_certain(plan, rates_of(plan))[0]) > _MOST_UNITS:
+    if abs(_certain(plan, rates_of(plan))[0]) + most_growth(plan) > _MOST_UNITS:
         return "The cost lines add up to more than can be counted run by run."
     return None
 
@@ -100,7 +101,8 @@ def cost_runs(plan: Plan, simulation: Simulation) -> CostRuns | None:
     currency = plan.project.currency
     scale = 10 ** minor_digits(currency)
     varying = _labour_to_come(simulation, rates) + _standing_to_come(plan, simulation)
-    cost = certain + np.rint(scale * varying).astype(np.int64)
+    grown = drawn_growth(simulation.prepared, simulation.seed, simulation.runs)
+    cost = certain + np.rint(scale * varying + grown).astype(np.int64)
     return CostRuns(currency, cost, Fraction(certain, scale), left_out)
 
 

@@ -18,6 +18,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from fractions import Fraction
+from math import floor
 
 from ribstitch.money.account import Account, account_of
 from ribstitch.money.currencies import minor_digits
@@ -220,6 +221,10 @@ def _needs(schedule: Schedule, ledger: Ledger) -> tuple[Need, ...]:
     for entry in ledger.entries:
         if entry.bucket not in _OPEN:
             continue
+        if entry.origin is Origin.GROWTH:
+            when = dates.last(lines[entry.of])
+            found.append(Need(entry, when, entry.amount, entry.worth))
+            continue
         if entry.origin is not Origin.LINE:
             found.append(Need(entry, When(entry.on, moves=True), entry.amount, entry.worth))
             continue
@@ -250,6 +255,7 @@ def _reached(
     if reach.cost is None:
         return list(found)
     firm = sum(one.worth for one in found if one.entry.bucket in FIRM)
+    found = sorted(found, key=lambda one: one.when.on)
     return list(_scaled(found, max(reach.cost - settled - firm, 0)))
 
 
@@ -257,11 +263,12 @@ def _stretched(when: When, as_of: date, pace: Fraction) -> When:
     """Return a date moved away from the as-of date, if it goes with the schedule."""
     if not when.moves:
         return when
-    return When(as_of + timedelta(days=round((when.on - as_of).days * pace)), moves=True)
+    days = floor((when.on - as_of).days * pace + Fraction(1, 2))
+    return When(as_of + timedelta(days=days), moves=True)
 
 
 def _scaled(needs: Sequence[Need], target: int) -> Iterator[Need]:
-    """Yield needs, what is expected of them scaled so that it comes to a target."""
+    """Yield needs in order of date, what is expected scaled so that it comes to a target."""
     whole = sum(one.worth for one in needs if one.entry.bucket not in FIRM)
     run, before = 0, 0
     for one in needs:

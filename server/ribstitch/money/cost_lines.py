@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -38,21 +38,31 @@ class CostLines:
 
 def cost_lines(plan: Plan, rates: Rates) -> CostLines:
     """Turn the cost lines of a plan into entries."""
-    exchange = exchange_of(plan)
-    vendor_of = {item.id: item.vendor for item in plan.send_outs}
-    chapter_of = {task.id: task.chapter for task in plan.tasks}
     priced = {task.id for task in plan.tasks if rates.knows(task.trade)}
-    entries: list[Entry] = []
-    without_rate: list[Entry] = []
+    found: list[tuple[Cost, LinePart]] = []
     left_out: list[str] = []
     for line in plan.costs:
         parts = list(_parts(line, plan.project.as_of))
         kept = [one for one in parts if not _is_reckoned_otherwise(line, one, plan, priced)]
         if len(kept) < len(parts):
             left_out.append(line.id)
-        found = without_rate if not exchange.knows(line.currency) else entries
-        found += [_entry(line, one, exchange, vendor_of, chapter_of) for one in kept]
-    return CostLines(tuple(entries), tuple(without_rate), tuple(left_out))
+        found += [(line, one) for one in kept]
+    return booked(plan, found, tuple(left_out))
+
+
+def booked(
+    plan: Plan, parts: Iterable[tuple[Cost, LinePart]], left_out: tuple[str, ...] = ()
+) -> CostLines:
+    """Turn parts of cost lines into entries, in their order."""
+    exchange = exchange_of(plan)
+    vendor_of = {item.id: item.vendor for item in plan.send_outs}
+    chapter_of = {task.id: task.chapter for task in plan.tasks}
+    entries: list[Entry] = []
+    without_rate: list[Entry] = []
+    for line, part in parts:
+        found = entries if exchange.knows(line.currency) else without_rate
+        found.append(_entry(line, part, exchange, vendor_of, chapter_of))
+    return CostLines(tuple(entries), tuple(without_rate), left_out)
 
 
 def payments_of(line: Cost, as_of: date) -> tuple[Payment, ...]:
@@ -63,8 +73,8 @@ def payments_of(line: Cost, as_of: date) -> tuple[Payment, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Part:
-    """A payment of a line, or its rest."""
+class LinePart:
+    """A payment of a line, its rest, or what it grows by."""
 
     bucket: Bucket
     on: date
@@ -72,22 +82,23 @@ class _Part:
     """The date whose exchange rate counts."""
     units: int
     in_kind: bool = False
+    origin: Origin = Origin.LINE
 
 
-def _parts(line: Cost, as_of: date) -> Iterator[_Part]:
+def _parts(line: Cost, as_of: date) -> Iterator[LinePart]:
     """Yield the payments of a line, each rounded to minor units, and the rest."""
     paid = 0
     for payment in payments_of(line, as_of):
         units = in_minor_units(payment.amount, line.currency)
         paid += units
-        yield _Part(Bucket.PAID, payment.on, payment.on, units, bool(payment.in_kind))
+        yield LinePart(Bucket.PAID, payment.on, payment.on, units, bool(payment.in_kind))
     whole = in_minor_units(line.amount, line.currency)
     rest = whole - paid
     if line.state != "paid" and rest * whole > 0:
-        yield _Part(_REST.get(line.state, Bucket.EXPECTED), line.on or as_of, as_of, rest)
+        yield LinePart(_REST.get(line.state, Bucket.EXPECTED), line.on or as_of, as_of, rest)
 
 
-def _is_reckoned_otherwise(line: Cost, part: _Part, plan: Plan, priced: set[str]) -> bool:
+def _is_reckoned_otherwise(line: Cost, part: LinePart, plan: Plan, priced: set[str]) -> bool:
     """Return whether a part of a cost line would count something a second time."""
     if line.kind == "labour":
         return line.task is None or line.task in priced
@@ -101,7 +112,7 @@ def _is_reckoned_otherwise(line: Cost, part: _Part, plan: Plan, priced: set[str]
 
 def _entry(
     line: Cost,
-    part: _Part,
+    part: LinePart,
     exchange: Exchange,
     vendor_of: Mapping[str, str],
     chapter_of: Mapping[str, str | None],
@@ -111,7 +122,7 @@ def _entry(
     units = worth(part.units, line.currency, exchange, part.rated_on) if known else 0
     return Entry(
         of=line.id,
-        origin=Origin.LINE,
+        origin=part.origin,
         bucket=part.bucket,
         kind=line.kind,
         on=part.on,

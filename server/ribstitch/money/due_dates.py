@@ -85,6 +85,11 @@ class DueDates:
                 paid = by_then
         return tuple(found)
 
+    def last(self, line: Cost) -> When:
+        """Return when the last part of a line falls due."""
+        *_, (when, _) = self._running(line, 0)
+        return when
+
     def _running(self, line: Cost, whole: int) -> Iterator[tuple[When, int]]:
         """Yield by when how much falls due in all. [minor units, without sign]"""
         dues = sorted(

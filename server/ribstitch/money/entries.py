@@ -20,7 +20,8 @@ class Bucket(StrEnum):
     COMMITTED = "committed"
     """Ordered, not invoiced."""
     EXPECTED = "expected"
-    """Estimates and quotes, labour and standing cost to come, the allowance for hidden work."""
+    """Estimates and quotes, what prices may grow by, labour and standing cost to come, the
+    allowance for hidden work."""
 
 
 SPENT = frozenset({Bucket.PAID, Bucket.INVOICED, Bucket.WORKED})
@@ -41,10 +42,8 @@ class Origin(StrEnum):
     """Standing cost from the as-of date to the finish."""
     ALLOWANCE = "allowance"
     """Work not yet found, in zones that are not opened."""
-
-
-CERTAIN = frozenset({Origin.LINE, Origin.TIMESHEET, Origin.WORK_DONE})
-"""What does not depend on how the rest of the work goes."""
+    GROWTH = "growth"
+    """What a price grows by, on average, once the vendor has looked inside."""
 
 
 @dataclass(frozen=True, slots=True)

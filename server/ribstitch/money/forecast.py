@@ -27,6 +27,8 @@ class ChapterForecast:
         None: what belongs to no chapter, such as standing cost to come.
     allowance
         For hidden work in zones that are not opened; it is part of `expected`.
+    price_growth
+        For prices that vendors may still raise; it is part of `expected` too.
     """
 
     chapter: str | None
@@ -37,6 +39,7 @@ class ChapterForecast:
     committed: int = 0
     expected: int = 0
     allowance: int = 0
+    price_growth: int = 0
 
     @property
     def spent(self) -> int:
@@ -72,7 +75,7 @@ def forecast_of(plan: Plan, ledger: Ledger) -> Forecast:
     """Set the ledger of a plan against its budget, by chapter."""
     budget = budget_of(plan)
     sums = ledger.sums(lambda one: (one.chapter, one.bucket))
-    allowances = ledger.sums(lambda one: (one.chapter, one.origin))
+    origins = ledger.sums(lambda one: (one.chapter, one.origin))
     named = {chapter for chapter, _ in sums if chapter is not None} | set(budget.by_chapter)
     chapters: list[str | None] = [*sorted(named)]
     if any(chapter is None for chapter, _ in sums):
@@ -81,7 +84,8 @@ def forecast_of(plan: Plan, ledger: Ledger) -> Forecast:
         ChapterForecast(
             chapter,
             budget=budget.by_chapter.get(chapter, 0) if chapter is not None else 0,
-            allowance=allowances.get((chapter, Origin.ALLOWANCE), 0),
+            allowance=origins.get((chapter, Origin.ALLOWANCE), 0),
+            price_growth=origins.get((chapter, Origin.GROWTH), 0),
             **{bucket.value: sums.get((chapter, bucket), 0) for bucket in Bucket},
         )
         for chapter in chapters
@@ -91,7 +95,7 @@ def forecast_of(plan: Plan, ledger: Ledger) -> Forecast:
 
 def _sum(chapters: tuple[ChapterForecast, ...]) -> ChapterForecast:
     """Add chapters up."""
-    names = ("budget", *Bucket, "allowance")
+    names = ("budget", *Bucket, "allowance", "price_growth")
     return ChapterForecast(
         None, **{str(name): sum(getattr(one, name) for one in chapters) for name in names}
     )

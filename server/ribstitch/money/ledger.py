@@ -30,6 +30,7 @@ from ribstitch.money.flags import flags_of
 from ribstitch.money.labour import Labour, Rates, rates_of, timesheet, work_done, work_to_go
 from ribstitch.money.minor_units import from_minor_units, in_minor_units, spread_evenly
 from ribstitch.money.months import months_from
+from ribstitch.money.price_growth import expected_growth
 from ribstitch.planning.activities import floor_of
 from ribstitch.planning.model import Plan, Task
 from ribstitch.planning.schedule import Schedule
@@ -54,7 +55,8 @@ class Ledger:
     currency
         The project's (ISO 4217).
     entries
-        In order: cost lines, labour done, labour to go, allowances, standing cost.
+        In order: cost lines, what they grow by, labour done, labour to go, allowances,
+        standing cost.
     without_rate
         Entries in a currency of which no rate is known: they have no worth, and are in
         no total.
@@ -105,17 +107,18 @@ def ledger_of(schedule: Schedule) -> Ledger:
     """
     plan = schedule.prepared.plan
     rates = rates_of(plan)
-    lines = cost_lines(plan, rates)
+    lines, growth = cost_lines(plan, rates), expected_growth(schedule.prepared)
     return Ledger(
         currency=plan.project.currency,
         as_of=plan.project.as_of,
         entries=(
             *lines.entries,
+            *growth.entries,
             *labour_done(plan, rates),
             *_labour_to_go(schedule, rates),
             *standing_to_come(plan, schedule.project_finish),
         ),
-        without_rate=lines.without_rate,
+        without_rate=(*lines.without_rate, *growth.without_rate),
         left_out=lines.left_out,
         missing=tuple(missing_of(plan)),
         flags=tuple(flags_of(plan)),

@@ -123,12 +123,8 @@ class LeadTime(Stay):
 
     @property
     def shared_share(self) -> float:
-        """
-        Correlation of the logarithms of two future jobs of this vendor.
-
-        Of the predictive variance v (1 + 1/k) the part v / k is about the vendor's mean.
-        """
-        return 1 / (self.posterior.weight + 1)
+        """Correlation of the logarithms of two future jobs of this vendor."""
+        return self.posterior.likeness
 
     @property
     def figures(self) -> LeadFigures:

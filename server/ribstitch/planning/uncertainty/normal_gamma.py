@@ -71,6 +71,15 @@ class NormalInverseGamma:
         """Scale of the predictive t."""
         return sqrt(self.rate * (self.weight + 1) / (self.shape * self.weight))
 
+    @property
+    def likeness(self) -> float:
+        """
+        Correlation of two further values.
+
+        Of the predictive variance v (1 + 1/k) the part v / k is about the mean.
+        """
+        return 1 / (self.weight + 1)
+
     def updated(
         self, values: Sequence[float], worths: Sequence[float] | None = None
     ) -> NormalInverseGamma:

@@ -70,16 +70,16 @@ def is_price_open(item: SendOut) -> bool:
     """
     Return whether the vendor may still raise the price of an item.
 
-    Until the teardown quote is in, or any later date of the item. A further trip makes
-    good what was delivered, at the price that stands.
+    Where intake and teardown are planned, until the quote that follows is in, or any later
+    date of the item. A further trip makes good what was delivered, at the price that stands.
     """
     status = item.status
     later = (
         status.quoted, status.approved, status.left_vendor, status.received,
         status.accepted, status.rejected,
     )  # fmt: skip
-    has_price = item.source in PRICED_AFTER_A_LOOK and item.trip_of is None
-    return has_price and not item.dropped and not any(later)
+    is_looked_into = item.source in PRICED_AFTER_A_LOOK and item.intake > 0
+    return is_looked_into and item.trip_of is None and not item.dropped and not any(later)
 
 
 def drawn_ratios(growth: PriceGrowth, streams: Streams) -> Floats:

@@ -13,6 +13,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from ribstitch.planning.uncertainty.normal_gamma import NormalInverseGamma
+
 Floats = NDArray[np.float64]
 
 POINTS = 1024
@@ -102,6 +104,16 @@ def lognormal_table(median: float, p90: float, *, above: float = 0.0) -> Floats:
     survived = 1.0 if above <= 0 else float(ndtr((np.log(median) - np.log(above)) / deviation))
     scores = -ndtri(np.maximum(survived * (1 - LEVELS_OF_POINTS), np.finfo(float).tiny))
     return np.maximum(median * _settled(np.exp(deviation * scores)), above)
+
+
+def ratio_table(posterior: NormalInverseGamma, most: float) -> Floats:
+    """
+    Return the table of a ratio whose logarithm a posterior predicts, shape (POINTS,).
+
+    Values above `most` are taken for `most`: such a distribution has no mean without.
+    """
+    logarithms = posterior.quantiles_between(LEVELS_OF_POINTS)
+    return _settled(np.exp(np.minimum(logarithms, np.log(most))))
 
 
 @lru_cache(maxsize=1)

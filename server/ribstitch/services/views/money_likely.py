@@ -15,6 +15,15 @@ from ribstitch.services.views.money_sums import money_forecast
 from ribstitch.services.views.money_words import shown, shown_units
 
 _LIKELY, _SURE = 50, 80
+_OF_WORK = (
+    "work that takes less than that",
+    "work that runs over its estimate or is still to be found",
+)
+_OF_WORK_AND_PRICES = (
+    "work and prices that take less than that",
+    "work and prices that run over their estimates or are still to be found",
+)
+"""What the likely cost has less of, or more."""
 
 
 def likely_cost(
@@ -43,19 +52,19 @@ def _sentence(current: CurrentPlan, simulation: Simulation, likely: int) -> str:
     """
     Say what the likely cost adds to the cost as written.
 
-    Standing cost runs until the likely finish; all else that differs is work. The likely
-    cost and the likely finish need not be of the same course.
+    Standing cost runs until the likely finish; all else that differs is work, and prices
+    that may still grow. The likely cost and the likely finish need not be of the same course.
     """
     forecast = money_forecast(current).whole
     currency = current.plan.project.currency
     standing = _standing_by(current, simulation)
     work = likely - forecast.at_completion - standing
-    verb = "runs over its estimate or is still to be found" if work > 0 else "takes less than that"
+    of_work = _OF_WORK_AND_PRICES if forecast.price_growth else _OF_WORK
     finish = simulation.finish_at(_LIKELY)
     parts = [
         f"{_roughly(abs(units), currency)} {'more' if units > 0 else 'less'} {what}"
         for units, what in (
-            (work, f"for work that {verb}"),
+            (work, f"for {of_work[work > 0]}"),
             (standing, f"for standing cost until {finish}, not {current.finish_on}"),
         )
         if units

@@ -8,6 +8,7 @@ from ribstitch.planning.uncertainty import Simulation
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_cash import cash, cash_view
 from ribstitch.services.views.money_earned import earned_view
+from ribstitch.services.views.money_growth import price_growth
 from ribstitch.services.views.money_likely import likely_cost
 from ribstitch.services.views.money_lines import chapters, currencies, decisions, vendors
 from ribstitch.services.views.money_shape import Flag, MoneyView
@@ -43,6 +44,7 @@ def money_view(current: CurrentPlan, simulation: Simulation | None) -> MoneyView
         expected=text(whole.expected, currency),
         at_completion=text(whole.at_completion, currency),
         allowance=text(whole.allowance, currency),
+        price_growth=price_growth(current),
         likely=likely_cost(current, simulation, costs),
         why=reasons(current),
         missing=[*book.missing, *forecast.budget.missing],
