@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import re
+from datetime import date
 from decimal import Decimal
 from itertools import pairwise
 from typing import Any
@@ -153,6 +154,70 @@ def test_letters_of_the_rule_stay_legible_and_inside_on_a_narrow_phone(
         assert box["height"] >= 12
         assert box["x"] >= 0
         assert box["x"] + box["width"] <= 320
+
+
+# Why it changed, and what stands folded.
+
+
+def test_why_it_changed_adds_up_in_days_and_money_alike_on_money_and_statement(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """The demo's baseline was agreed for 19 November 2027 and EUR 305,000 in all."""
+    page = open_page("/statement?month=2026-09")
+    wait_until_drawn(page)
+    approved = answer(live_server, "/statement")["approved"]
+    days = (date.fromisoformat(approved["finish"]) - date(2027, 11, 19)).days
+    moved = Decimal(answer(live_server, "/money")["at_completion"]) - 305_000
+    expect(page.locator("#answer .money-written")).to_contain_text("It is likely to be EUR")
+    told = []
+    for _ in range(2):
+        steps, chapters = (figures(table) for table in page.locator("#why table").all())
+        assert sum(steps[:-1]) == steps[-1] == days
+        assert sum(chapters[:-1]) == chapters[-1] == moved
+        told.append(page.locator("#why").text_content())
+        page.goto("/money#why-panel")
+        wait_until_drawn(page)
+        expect(page.locator("#why .why-sentence")).to_be_in_viewport()
+    assert told[0] == told[1]
+
+
+def figures(table: Locator) -> list[Decimal]:
+    """Return the last figure of each line of a table."""
+    texts = table.locator("tbody tr td:last-child, tfoot tr td:last-child").all_text_contents()
+    return [Decimal(re.sub(r"[^\d.-]", "", text.replace("−", "-"))) for text in texts]
+
+
+def test_sections_are_folded_on_a_phone_and_unfolded_by_links_keys_and_paper(
+    open_page: OpenPage,
+) -> None:
+    page = open_page("/money", PHONE)
+    wait_until_drawn(page)
+    assert page.evaluate("document.documentElement.scrollHeight") < 4_000
+    folds = page.locator("main > details.fold")
+    assert all(plain(line) for line in folds.locator("> summary .fold-line").all_text_contents())
+    page.get_by_role("link", name="How that adds up").tap()
+    expect(page.locator("#why-panel")).to_have_attribute("open", "")
+    page.locator("#why-panel > summary").press("Enter")
+    expect(page.locator("details.fold[open]")).to_have_count(0)
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    expect(page.locator("details.fold:not([open])")).to_have_count(0)
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    expect(page.locator("details.fold[open]")).to_have_count(0)
+
+
+def test_amounts_and_dates_in_sentences_are_written_as_the_reader_does(
+    browser: Any, live_server: str
+) -> None:
+    """A German reader's amounts and dates, on both sheets, with all that is folded."""
+    page = browser.new_page(base_url=live_server, locale="de-DE")
+    end = f"{round(Decimal(answer(live_server, '/money')['at_completion'])):,}".replace(",", ".")
+    for sheet in ("money", "statement?month=2026-09"):
+        page.goto(f"/{sheet}")
+        wait_until_drawn(page)
+        expect(page.locator(".money-written")).to_contain_text(f"{end}\u00a0EUR")
+        text = " ; ".join(page.locator("main :is(p, li, dd)").all_text_contents())
+        assert not re.search(r"EUR\s\d|\d,\d{3}\b|\b\d{5,}\b|\d{4}-\d\d-\d\d", text), sheet
+    page.close()
 
 
 # Decisions.
@@ -327,6 +392,62 @@ def test_part_payments_are_entered_and_the_rest_stays_owed(
     expect(page.locator("#costs tbody tr").first).to_contain_text("GBP\u00a0300.00")
     money = of(live_server, project, "/money")
     assert (money["spent"], money["committed"]) == ("345.00", "805.00")
+
+
+def test_terms_and_what_is_given_instead_of_money_are_entered_by_keys_and_taken_back(
+    open_page: OpenPage, live_server: str
+) -> None:
+    project = shop(live_server)
+    page = open_money(open_page, project, unfold="costs")
+    page.locator("#costs").get_by_role("button", name="Thrust bearing").press("Enter")
+    dialog = page.get_by_role("dialog")
+    dialog.locator("summary").filter(has_text="Payments").press("Enter")
+    dialog.get_by_role("button", name="Add a payment").press("Enter")
+    payment = dialog.locator("[data-field=payments] .entry-row")
+    payment.get_by_label("Date").fill("2026-09-20")
+    payment.get_by_label("Amount").fill("250")
+    payment.get_by_label("Given instead of money").fill("two spare magnetos")
+    dialog.locator("summary").filter(has_text="When it falls due").press("Enter")
+    for percent, days, at in (("40", "0", "order"), ("60", "14", "accepted")):
+        dialog.get_by_role("button", name="Add a due part").press("Enter")
+        due = dialog.locator("[data-field=dues] .entry-row").last
+        due.get_by_label("Percent").fill(percent)
+        due.get_by_label("Days after").fill(days)
+        due.get_by_label("What happens").select_option(at)
+    dialog.get_by_role("button", name="Save").press("Enter")
+    expect(notice(page)).to_contain_text("Saved: Thrust bearing.")
+    (line,) = of(live_server, project, "/costs")["costs"]
+    assert [(one["amount"], one["in_kind"]) for one in line["payments"]] == [
+        ("250", "two spare magnetos")
+    ]
+    assert [(one["percent"], one["days"], one["at"]) for one in line["dues"]] == [
+        ("40", 0, "order"), ("60", 14, "accepted"),
+    ]  # fmt: skip
+    page.locator("#notice").get_by_role("button", name="Undo").press("Enter")
+    expect(notice(page)).to_contain_text("Put back: Thrust bearing.")
+    (line,) = of(live_server, project, "/costs")["costs"]
+    assert (line["payments"], line["dues"]) == ([], [])
+
+
+def test_an_hour_costs_more_from_a_date_on_and_that_can_be_taken_back(
+    open_page: OpenPage, live_server: str
+) -> None:
+    project = shop(live_server)
+    page = open_page(f"/settings?project={project}", PHONE)
+    take_role(page, "planner")
+    page.locator("#crew summary").filter(has_text="Fabric worker 1").tap()
+    form = page.locator("#crew .thing").filter(has_text="Fabric worker 1").locator("form").first
+    form.get_by_role("button", name="Add a later rate").tap()
+    form.get_by_label("From").fill("2027-01-01")
+    form.get_by_label("Cost of an hour, EUR").fill("44.50")
+    form.get_by_role("button", name="Save").tap()
+    expect(notice(page)).to_contain_text("Saved: Fabric worker 1")
+    (crew,) = of(live_server, project, "/crew")["crew"]
+    assert (crew["rate"], crew["rates"]) == ("40", [{"on": "2027-01-01", "rate": "44.50"}])
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE[0]
+    page.locator("#notice").get_by_role("button", name="Undo").tap()
+    expect(notice(page)).to_contain_text("Put back: Fabric worker 1")
+    assert of(live_server, project, "/crew")["crew"][0]["rates"] == []
 
 
 def test_payment_over_the_amount_is_kept_and_said(open_page: OpenPage, live_server: str) -> None:

@@ -8,6 +8,7 @@ import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { tradeCode, tradeName, USUAL_TRADES } from "../lib/words.js";
 import { addForm, calendarField, editForm, unfolding } from "./editing.js";
+import { entryRows } from "./entry-rows.js";
 
 /** A crew entry in the list. @returns {HTMLElement} */
 export function crewEntry(sheet, row, { crew, calendars, afterwards }) {
@@ -24,8 +25,9 @@ export function crewEntry(sheet, row, { crew, calendars, afterwards }) {
     canGo: true,
   };
   const tied = `Known as the same people by label, number and calendar: change them in every row (here ${tradeName(row.trade)}, and ${others.join(", ")}).`;
-  const fields = [others.length ? el("p.soft", {}, tied) : null, crewFields(sheet, row, calendars)];
-  const node = editForm(sheet, thing, fields, () => typed(node), afterwards);
+  const rates = laterRates(sheet, row.rates);
+  const fields = [others.length ? el("p.soft", {}, tied) : null, crewFields(sheet, row, calendars), rates.node];
+  const node = editForm(sheet, thing, fields, () => ({ ...typed(node), rates: rates.read() }), afterwards);
   return unfolding(row.key, summary, [node, sheet.readOnly ? null : secondTrade(sheet, row, name, afterwards)]);
 }
 
@@ -53,8 +55,8 @@ function secondTrade(sheet, row, name, afterwards) {
     needs: { trade: `Another trade: what else does ${name} do?` },
     called: ({ trade }) => `${name}, ${tradeName(trade)}`,
   };
-  const { label, people, calendar, rate } = row;
-  const read = () => ({ trade: tradeCode(readForm(node).trade), label, people, calendar, rate });
+  const { label, people, calendar, rate, rates } = row;
+  const read = () => ({ trade: tradeCode(readForm(node).trade), label, people, calendar, rate, rates });
   const node = addForm(sheet, what, el("div.fields", {}, tradeField([], "Another trade of the same hands")), read, afterwards);
   return node;
 }
@@ -85,6 +87,23 @@ function crewFields(sheet, { label, people, calendar, rate }, calendars) {
       attributes: { inputmode: "decimal" },
     }),
   );
+}
+
+/** What an hour costs later on; the rate above holds until the first of them. */
+function laterRates(sheet, rates) {
+  const rows = entryRows({
+    label: "Later rates",
+    name: "rates",
+    entries: rates,
+    addText: "Add a later rate",
+    hint: "Each holds from its date on, until the next.",
+    parts: [
+      { name: "on", label: "From", type: "date" },
+      { name: "rate", label: `Cost of an hour, ${sheet.project.currency}`, attributes: { inputmode: "decimal", maxlength: 24 } },
+    ],
+  });
+  const read = () => rows.read().filter(({ on, rate }) => on || rate).map(({ on, rate }) => ({ on: on || null, rate }));
+  return { node: rows.node, read };
 }
 
 function typed(node) {
