@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Literal
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, Page
 
 from tests.support.browser import Watch, running_browser
 
@@ -16,6 +17,8 @@ TABLET = (820, 1180)
 PHONE = (390, 844)
 
 OpenPage = Callable[..., Page]
+Size = tuple[int, int]
+Light = Literal["light", "dark"]
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -35,7 +38,7 @@ def browser() -> Iterator[Browser]:
 
 class Windows:
     """
-    Windows of one service, used again by the tests of a module: files stay in their cache.
+    Windows of one service, used again by the tests of a module: what they have read stays warm.
 
     What a person has chosen does not stay: it is forgotten when a window is given back.
     """
@@ -43,30 +46,33 @@ class Windows:
     def __init__(self, browser: Browser, address: str) -> None:
         self._browser = browser
         self._address = address
-        self._idle: dict[tuple[int, int], list[BrowserContext]] = {}
+        self._idle: dict[Size, list[Page]] = {}
 
-    def take(self, size: tuple[int, int]) -> BrowserContext:
-        """Return a window that nobody has, with a storage of its own."""
+    def take(self, size: Size) -> Page:
+        """Return an empty page in a window that nobody has, with a storage of its own."""
         idle = self._idle.setdefault(size, [])
         return idle.pop() if idle else self._new(size)
 
-    def give_back(self, context: BrowserContext, size: tuple[int, int]) -> None:
-        """Close its pages and forget what they kept, but for the files."""
-        for one in context.pages:
-            one.close()
-        page = context.new_page()
+    def give_back(self, page: Page, size: Size) -> None:
+        """Empty its page, unless the test closed it, and forget what it kept, but for the files."""
+        if page.is_closed():
+            return
+        page.unroute_all(behavior="ignoreErrors")
+        page.goto("about:blank")
+        page.emulate_media(media="null", color_scheme="light")
+        page.set_viewport_size({"width": size[0], "height": size[1]})
         kept = {"origin": self._address, "storageTypes": "cookies,local_storage,indexeddb"}
-        context.new_cdp_session(page).send("Storage.clearDataForOrigin", kept)
-        context.clear_permissions()
-        page.close()
-        self._idle[size].append(context)
+        session = page.context.new_cdp_session(page)
+        session.send("Storage.clearDataForOrigin", kept)
+        session.detach()
+        self._idle[size].append(page)
 
     def close(self) -> None:
         """Close all windows."""
-        for context in (one for some in self._idle.values() for one in some):
-            context.close()
+        for page in (one for some in self._idle.values() for one in some):
+            page.context.close()
 
-    def _new(self, size: tuple[int, int]) -> BrowserContext:
+    def _new(self, size: Size) -> Page:
         width, height = size
         context = self._browser.new_context(
             base_url=self._address,
@@ -77,7 +83,7 @@ class Windows:
             reduced_motion="reduce",
         )
         context.set_default_timeout(10_000)
-        return context
+        return context.new_page()
 
 
 @pytest.fixture(scope="module")
@@ -93,28 +99,31 @@ def open_page(windows: Windows, live_server: str) -> Iterator[OpenPage]:
     """
     Return a function that opens an address of the demo in a window of a given size.
 
-    ``open_page("/today", PHONE)``. Each page has its own storage, times out after ten
-    seconds, and is watched: at the end the test fails if the console showed an error or
-    another host was asked.
+    ``open_page("/today", PHONE)``; without an address the page is empty. Each page has its
+    own storage, times out after ten seconds, and is watched: at the end the test fails if the
+    console showed an error or another host was asked. A refusal shows in the console, so
+    where one is meant nobody watches.
     """
     watch = Watch(urlsplit(live_server).netloc)
-    taken: list[tuple[BrowserContext, tuple[int, int]]] = []
+    taken: list[tuple[Page, Size]] = []
 
-    def open_at(path: str = "/", size: tuple[int, int] = DESKTOP) -> Page:
-        context = windows.take(size)
-        taken.append((context, size))
-        page = context.new_page()
-        watch.of(page)
+    def open_at(
+        path: str = "about:blank",
+        size: Size = DESKTOP,
+        *,
+        light: Light = "light",
+        watched: bool = True,
+    ) -> Page:
+        page = windows.take(size)
+        taken.append((page, size))
+        if watched:
+            watch.of(page)
+        page.emulate_media(color_scheme=light)
         page.goto(path)
         return page
 
     yield open_at
-    for context, size in taken:
-        windows.give_back(context, size)
+    watch.leave()
+    for page, size in taken:
+        windows.give_back(page, size)
     watch.check()
-
-
-@pytest.fixture
-def page(open_page: OpenPage) -> Page:
-    """Return the first page of the demo in a desktop window."""
-    return open_page()

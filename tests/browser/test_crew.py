@@ -422,9 +422,11 @@ def test_sheet_opens_by_its_name_in_the_index(open_page: OpenPage) -> None:
     expect(page.get_by_role("heading", level=1)).to_have_text("Crew")
 
 
-def test_without_the_service_the_form_says_so_and_stays(browser: Any, live_server: str) -> None:
+def test_without_the_service_the_form_says_so_and_stays(
+    open_page: OpenPage, live_server: str
+) -> None:
     """The refusal shows in the console, so nobody watches."""
-    page = browser.new_page(base_url=live_server)
+    page = open_page(watched=False)
     open_project(page, "crew", covering(live_server))
     page.route("**/levelling", lambda route: route.abort())
     page.get_by_role("button", name="Look for a better order").click()
@@ -432,4 +434,3 @@ def test_without_the_service_the_form_says_so_and_stays(browser: Any, live_serve
     page.unroute("**/levelling")
     page.locator("#order").get_by_role("button", name="Try again").click()
     expect(page.get_by_role("button", name="Look for a better order")).to_be_enabled()
-    page.close()

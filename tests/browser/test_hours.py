@@ -7,7 +7,7 @@ from typing import Any
 
 import httpx
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.conftest import OpenPage
 from tests.browser.journeys import SIZES, name_of_size, take_role
@@ -74,7 +74,7 @@ def test_hours_are_entered_in_two_taps_and_taken_back(
     open_page: OpenPage, live_server: str, size: tuple[int, int]
 ) -> None:
     """The only welder and the as-of date are chosen already: Hours, then a full day."""
-    page = open_page("/today", size)
+    page = open_page(size=size)
     root, _ = opened(page, live_server)
     card = unfolded(page, "C")
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
@@ -105,7 +105,7 @@ def test_who_is_asked_once_and_remembered_for_the_next_card(
     open_page: OpenPage, live_server: str
 ) -> None:
     """A quick choice without anybody chosen saves nothing and loses nothing."""
-    page = open_page("/today", SIZES[1])
+    page = open_page(size=SIZES[1])
     root, _ = opened(page, live_server)
     card = unfolded(page, "A")
     card.get_by_role("button", name=re.compile("Save 2")).click()
@@ -128,7 +128,7 @@ def test_who_is_asked_once_and_remembered_for_the_next_card(
 def test_comma_and_point_are_the_same_and_yesterday_is_one_tap(
     open_page: OpenPage, live_server: str, text: str
 ) -> None:
-    page = open_page("/today", SIZES[2])
+    page = open_page(size=SIZES[2])
     root, _ = opened(page, live_server)
     card = unfolded(page, "C")
     card.get_by_role("button", name="4 Oct").click()
@@ -140,14 +140,9 @@ def test_comma_and_point_are_the_same_and_yesterday_is_one_tap(
 
 
 @pytest.fixture
-def unwatched(browser: Browser, live_server: str) -> Any:
-    """Open a page that nobody watches: a refusal shows in the console."""
-    context = browser.new_context(
-        base_url=live_server, viewport={"width": 834, "height": 1112}, locale="en-IE"
-    )
-    context.set_default_timeout(10_000)
-    yield context.new_page()
-    context.close()
+def unwatched(open_page: OpenPage) -> Page:
+    """Return a page that nobody watches: a refusal shows in the console."""
+    return open_page(size=SIZES[1], watched=False)
 
 
 @pytest.mark.parametrize(
@@ -220,7 +215,7 @@ def test_what_is_typed_outlives_a_new_drawing_of_the_cards(
     open_page: OpenPage, live_server: str
 ) -> None:
     """Another card's status changes while hours are typed on this one."""
-    page = open_page("/today", SIZES[1])
+    page = open_page(size=SIZES[1])
     opened(page, live_server)
     card = unfolded(page, "C")
     card.get_by_label("Hours", exact=True).fill("3,25")
@@ -232,7 +227,7 @@ def test_what_is_typed_outlives_a_new_drawing_of_the_cards(
 def test_done_work_offers_its_hours_in_the_same_notice(
     open_page: OpenPage, live_server: str
 ) -> None:
-    page = open_page("/today", SIZES[2])
+    page = open_page(size=SIZES[2])
     root, _ = opened(page, live_server)
     card_of(page, "C").get_by_role("button", name="Done").click()
     notice = page.locator("#notice")
@@ -247,7 +242,7 @@ def test_done_work_offers_its_hours_in_the_same_notice(
 
 
 def test_trade_without_a_crew_counts_for_the_trade(open_page: OpenPage, live_server: str) -> None:
-    page = open_page("/today", SIZES[1])
+    page = open_page(size=SIZES[1])
     root, _ = opened(page, live_server)
     card = unfolded(page, "D")
     expect(card).to_contain_text("the hours count for Paint")
@@ -268,7 +263,7 @@ HOURS = [{"id": "H1", "task": "C", "on": DAY, "hours": "7.5", "label": "Welder"}
 def test_sheet_of_the_task_changes_hours_and_takes_them_out(
     open_page: OpenPage, live_server: str
 ) -> None:
-    page = open_page("/today", SIZES[1])
+    page = open_page(size=SIZES[1])
     root, _ = opened(page, live_server, hours=HOURS)
     part = hours_on_sheet(page, "C")
     expect(part).to_contain_text("7.5")
@@ -290,7 +285,7 @@ def test_sheet_of_the_task_changes_hours_and_takes_them_out(
 
 
 def test_owner_reads_hours_and_enters_none(open_page: OpenPage, live_server: str) -> None:
-    page = open_page("/today")
+    page = open_page()
     opened(page, live_server, hours=HOURS)
     take_role(page, "owner")
     expect(card_of(page, "C").locator(".card-hours")).to_contain_text("7.5")
@@ -303,7 +298,7 @@ def test_owner_reads_hours_and_enters_none(open_page: OpenPage, live_server: str
 def test_printed_sheet_has_a_column_to_write_hours_in(
     open_page: OpenPage, live_server: str
 ) -> None:
-    page = open_page("/today")
+    page = open_page()
     opened(page, live_server)
     unfolded(page, "C")
     page.emulate_media(media="print")

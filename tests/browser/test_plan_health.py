@@ -6,11 +6,11 @@ import re
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import PHONE, OpenPage
 from tests.browser.journeys import SIZES, answer, name_of_size, take_role, wait_until_drawn
+from tests.browser.test_sheets import faults
 from tests.browser.test_states import bring_in
 
 HERE = "/settings#plan-health"
@@ -38,8 +38,7 @@ def test_unfolded_section_fits_and_axe_finds_nothing(
     page = open_page(HERE, size)
     unfold(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
-    found = Axe().run(page, options={"preload": False}).response["violations"]
-    assert [one["id"] for one in found] == []
+    assert faults(page) == []
 
 
 def test_section_shows_what_the_service_counts_the_worst_first(
@@ -98,10 +97,11 @@ def test_limit_is_changed_and_taken_back(open_page: OpenPage, live_server: str) 
     assert by_id["large_floats"]["own"] is None
 
 
-def test_limit_beyond_sense_is_refused_beside_its_field(browser: Browser, live_server: str) -> None:
+def test_limit_beyond_sense_is_refused_beside_its_field(
+    open_page: OpenPage, live_server: str
+) -> None:
     """The refusal shows in the console, so nobody watches."""
-    page = browser.new_page(base_url=live_server)
-    page.goto(HERE)
+    page = open_page(HERE, watched=False)
     wait_until_drawn(page)
     page.locator("[data-key='limits'] > summary").click()
     form = page.locator("[data-key='limits']")
@@ -110,7 +110,6 @@ def test_limit_beyond_sense_is_refused_beside_its_field(browser: Browser, live_s
     expect(form.get_by_role("alert")).to_contain_text("7 is not between 0 and 1, where 0.05 is 5 %")
     expect(form.locator("[data-field='lags'] input")).to_have_attribute("aria-invalid", "true")
     expect(form.locator("[data-field='lags'] input")).to_have_value("700")
-    page.close()
 
 
 def test_owner_looks_and_changes_nothing(open_page: OpenPage) -> None:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import httpx
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.conftest import PHONE, OpenPage
 from tests.browser.journeys import SIZES, answer, name_of_size, take_role, wait_until_drawn
+from tests.browser.test_sheets import faults
 from tests.browser.test_states import DAY, bring_in
 
 WANTED = "2027-11-26"
@@ -51,8 +51,7 @@ def test_answer_curve_and_forms_fit_and_axe_finds_nothing(
     place.locator(".thing > summary").last.click()
     place.locator(".behind > summary").click()
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
-    found = Axe().run(page, options={"preload": False}).response["violations"]
-    assert [one["id"] for one in found] == []
+    assert faults(page) == []
 
 
 def test_the_sheet_says_what_the_service_found(open_page: OpenPage, live_server: str) -> None:

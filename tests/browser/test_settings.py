@@ -6,11 +6,11 @@ from typing import Any
 
 import httpx
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.conftest import OpenPage
 from tests.browser.journeys import SIZES, name_of_size, take_role, wait_until_drawn
+from tests.browser.test_sheets import faults
 from tests.browser.test_states import bring_in, open_project
 
 SHOP = {"id": "shop", "name": "Shop", "holidays": "IE"}
@@ -64,7 +64,7 @@ class Shop:
 @pytest.fixture
 def shop(open_page: OpenPage, live_server: str) -> Shop:
     """Return the Settings sheet of a small project."""
-    return Shop(open_page("/settings"), live_server)
+    return Shop(open_page(), live_server)
 
 
 @pytest.mark.parametrize("size", SIZES[::2], ids=name_of_size)
@@ -78,8 +78,7 @@ def test_unfolded_forms_fit_and_axe_finds_nothing(
                       page.locator(f"#{section} details.thing").last):  # fmt: skip
             entry.locator("summary").first.click()
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
-    found = Axe().run(page, options={"preload": False}).response["violations"]
-    assert [one["id"] for one in found] == []
+    assert faults(page) == []
 
 
 def test_new_people_keep_the_projects_calendar_and_are_taken_back(shop: Shop) -> None:
@@ -161,10 +160,10 @@ def test_volunteers_get_a_calendar_of_their_own(shop: Shop) -> None:
 
 
 def test_a_calendar_that_never_works_is_refused_and_what_was_typed_stays(
-    browser: Browser, live_server: str
+    open_page: OpenPage, live_server: str
 ) -> None:
     """The refusal shows in the console, so nobody watches."""
-    shop = Shop(browser.new_page(base_url=live_server), live_server)
+    shop = Shop(open_page(watched=False), live_server)
     form = shop.entry("calendars", "Add a calendar")
     form.get_by_label("Name").fill("Never")
     for index in range(7):
@@ -173,7 +172,6 @@ def test_a_calendar_that_never_works_is_refused_and_what_was_typed_stays(
     expect(form.get_by_role("alert")).to_contain_text("has no working day")
     expect(form.get_by_label("Name")).to_have_value("Never")
     assert len(shop.read("/calendars")["calendars"]) == 2
-    shop.page.close()
 
 
 def test_agreed_overtime_is_an_opening_of_the_calendar(shop: Shop) -> None:
@@ -224,23 +222,22 @@ def test_two_places_of_one_name_get_ids_of_their_own(shop: Shop) -> None:
 
 
 def test_a_place_that_a_task_takes_stays_and_the_task_is_named(
-    browser: Browser, live_server: str
+    open_page: OpenPage, live_server: str
 ) -> None:
     """The refusal shows in the console, so nobody watches."""
-    shop = Shop(browser.new_page(base_url=live_server), live_server)
+    shop = Shop(open_page(watched=False), live_server)
     entry = shop.entry("places", "Wing jig")
     entry.get_by_role("button", name="Take out of the plan").click()
     expect(entry.get_by_role("alert")).to_contain_text('"Rib the wing" still names the place')
     assert shop.read("/places/jig")["version"] == 1
-    shop.page.close()
 
 
 @pytest.mark.parametrize("button", ["Save", "Take out of the plan"])
 def test_what_somebody_else_changed_is_told_and_what_was_typed_stays(
-    browser: Browser, live_server: str, button: str
+    open_page: OpenPage, live_server: str, button: str
 ) -> None:
     """The refusal shows in the console, so nobody watches."""
-    shop = Shop(browser.new_page(base_url=live_server), live_server)
+    shop = Shop(open_page(watched=False), live_server)
     entry = shop.entry("crew", "Joiner 1")
     entry.get_by_label("People").fill("3")
     theirs = {"rate": "35.00"}
@@ -255,11 +252,10 @@ def test_what_somebody_else_changed_is_told_and_what_was_typed_stays(
     shop.told("Saved: Joiner 1, Wood.")
     row = shop.read("/crew/wood")
     assert (row["people"], row["rate"]) == (3, "35.00")
-    shop.page.close()
 
 
 def test_empty_sections_say_what_belongs_there(open_page: OpenPage, live_server: str) -> None:
-    page = open_page("/settings")
+    page = open_page()
     open_project(page, "settings", bring_in(live_server))
     for section, words in (
         ("crew", "hands for everything"),

@@ -6,11 +6,11 @@ from typing import Any
 
 import httpx
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.conftest import OpenPage
 from tests.browser.journeys import SIZES, name_of_size
+from tests.browser.test_sheets import faults
 from tests.browser.test_states import DAY, bring_in, open_project
 
 PARTS: dict[str, Any] = {
@@ -50,18 +50,17 @@ def section(dialog: Locator, title: str) -> Locator:
 def test_sheet_fits_and_axe_finds_nothing(
     open_page: OpenPage, live_server: str, size: tuple[int, int]
 ) -> None:
-    page = open_page("/schedule", size)
+    page = open_page(size=size)
     dialog, _ = opened(page, live_server, "A")
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
     assert dialog.evaluate("(node) => node.scrollWidth <= node.clientWidth")
-    found = Axe().run(page, options={"preload": False}).response["violations"]
-    assert [one["id"] for one in found] == []
+    assert faults(page) == []
 
 
 def test_waiting_for_hands_is_told_apart_from_waiting_for_work(
     open_page: OpenPage, live_server: str
 ) -> None:
-    page = open_page("/schedule")
+    page = open_page()
     second, _ = opened(page, live_server, "B")
     hands = section(second, "Waits for hands or room")
     expect(hands).to_contain_text("Rib the right wing waits for")
@@ -80,7 +79,7 @@ def test_waiting_for_hands_is_told_apart_from_waiting_for_work(
 
 
 def test_facts_name_people_and_places(open_page: OpenPage, live_server: str) -> None:
-    page = open_page("/schedule")
+    page = open_page()
     first, _ = opened(page, live_server, "A")
     expect(first.locator(".facts")).to_contain_text("TakesWing jig")
     page.keyboard.press("Escape")
@@ -92,7 +91,7 @@ def test_facts_name_people_and_places(open_page: OpenPage, live_server: str) -> 
 def test_places_trade_and_people_are_changed_and_taken_back(
     open_page: OpenPage, live_server: str
 ) -> None:
-    page = open_page("/schedule")
+    page = open_page()
     dialog, root = opened(page, live_server, "A")
     expect(dialog.get_by_label("Wing jig")).to_be_checked()
     dialog.get_by_label("Wing jig").uncheck()
@@ -112,7 +111,7 @@ def test_places_trade_and_people_are_changed_and_taken_back(
 
 
 def test_what_was_left_alone_is_not_sent(open_page: OpenPage, live_server: str) -> None:
-    page = open_page("/schedule")
+    page = open_page()
     dialog, _ = opened(page, live_server, "A")
     dialog.get_by_label("Dry bay").check()
     with page.expect_request(lambda request: request.method == "PATCH") as sent:
@@ -125,7 +124,7 @@ def test_a_plan_without_places_says_where_to_enter_them(
     open_page: OpenPage, live_server: str
 ) -> None:
     tasks = [{**one, "places": []} for one in PARTS["tasks"]]
-    page = open_page("/schedule")
+    page = open_page()
     dialog, _ = opened(page, live_server, "A", places=[], tasks=tasks)
     expect(dialog).to_contain_text("The plan has no bay, jig or booth yet")
     dialog.get_by_role("link", name="add one under Settings").click()

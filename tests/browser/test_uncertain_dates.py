@@ -237,8 +237,7 @@ def test_while_it_is_computed_the_dates_as_written_stand_and_nothing_jumps_after
     open_page: OpenPage, live_server: str, sheet: str
 ) -> None:
     result = found(live_server, "/simulation")
-    page = open_page("/today", SIZES[0])
-    wait_until_drawn(page)
+    page = open_page(size=SIZES[0])
     states = as_if(page, RUNNING)
     page.goto(f"/{sheet}")
     wait_until_drawn(page)
@@ -262,8 +261,7 @@ def test_what_the_reader_does_meanwhile_is_kept_when_the_spread_comes(
     open_page: OpenPage,
 ) -> None:
     """The dates in sight, the search in the table: the drawing is new, the view is the same."""
-    page = open_page("/today", SIZES[0])
-    wait_until_drawn(page)
+    page = open_page(size=SIZES[0])
     states = as_if(page, RUNNING)
     page.goto("/schedule")
     wait_until_drawn(page)
@@ -285,8 +283,7 @@ def test_what_the_reader_does_meanwhile_is_kept_when_the_spread_comes(
 def test_a_cancelled_spread_leaves_the_dates_as_written_and_a_way_to_start_again(
     open_page: OpenPage, sheet: str
 ) -> None:
-    page = open_page("/today", SIZES[2])
-    wait_until_drawn(page)
+    page = open_page(size=SIZES[2])
     as_if(page, CANCELLED)
     page.goto(f"/{sheet}")
     wait_until_drawn(page)
@@ -302,7 +299,7 @@ def test_a_plan_without_ranges_says_that_nothing_is_uncertain(
 ) -> None:
     tasks = [{"id": "A", "name": "Rib", "days": 3}, {"id": "B", "name": "Spar", "days": 5}]
     project = bring_in(live_server, tasks=tasks, links=[{"from": "A", "to": "B"}])
-    page = open_page("/today", SIZES[0])
+    page = open_page(size=SIZES[0])
     open_project(page, "schedule", project)
     expect(page.locator("#summary")).to_contain_text("nothing in the plan is uncertain")
     expect(page.locator("#ranges")).to_contain_text("2 of 2 open tasks have no range of days")

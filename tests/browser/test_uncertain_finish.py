@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import OpenPage
-from tests.browser.journeys import SHEETS, SIZES, answer, name_of_size, wait_until_drawn
+from tests.browser.journeys import SIZES, answer, name_of_size, wait_until_drawn
 from tests.browser.test_sheets import faults
 from tests.browser.test_states import LONG, MARKUP, bring_in, open_project
 
@@ -54,8 +54,7 @@ class Fake:
 
 def open_forecast(open_page: OpenPage, state: str, **more: Any) -> tuple[Page, Fake]:
     """Open the forecast with a simulation in a state; what was asked to draw it is forgotten."""
-    page = open_page("/settings", SIZES[0])
-    wait_until_drawn(page)
+    page = open_page(size=SIZES[0])
     fake = Fake(page, state, **more)
     page.goto("/forecast")
     wait_until_drawn(page)
@@ -112,6 +111,7 @@ def test_a_cancelled_one_is_not_asked_for_again_and_again(open_page: OpenPage) -
     page.clock.run_for(10_000)
     page.evaluate("fetch('/api/v1/health').then((answer) => answer.json())")
     assert len(fake.asked) == asked
+    page.context.close()  # its clock cannot be set going again for another test
 
 
 def test_a_failure_is_told_in_a_sentence_and_the_plan_stays_in_sight(
@@ -124,23 +124,6 @@ def test_a_failure_is_told_in_a_sentence_and_the_plan_stays_in_sight(
     expect(state.get_by_role("button", name="Start again")).to_be_visible()
     written = answer(live_server, "/title-block")["finish"]
     expect(page.locator(".answer-date time")).to_have_attribute("datetime", written)
-
-
-@pytest.mark.parametrize("size", SIZES[::2], ids=name_of_size)
-@pytest.mark.parametrize("sheet", SHEETS)
-def test_the_title_block_of_every_sheet_has_both_dates_and_the_band(
-    open_page: OpenPage, live_server: str, sheet: str, size: tuple[int, int]
-) -> None:
-    page = open_page(f"/{sheet}", size)
-    wait_until_drawn(page)
-    block = answer(live_server, "/title-block")
-    cell = page.locator(".title-block .finish")
-    expect(cell.locator(".value time")).to_have_attribute("datetime", block["likely"])
-    expect(cell.locator(".note time")).to_have_attribute("datetime", block["by80"])
-    expect(cell.locator("svg.date-band")).to_be_visible()
-    width = cell.locator("svg.date-band").evaluate("node => node.getBoundingClientRect().width")
-    assert width >= 30
-    assert page.locator(".title-block dl").evaluate("node => node.scrollWidth <= node.clientWidth")
 
 
 def test_the_causes_stand_in_order_with_their_days(open_page: OpenPage, live_server: str) -> None:
@@ -176,7 +159,7 @@ def test_a_plan_without_ranges_has_one_date_and_says_how_to_say_more(
     open_page: OpenPage, live_server: str
 ) -> None:
     project = bring_in(live_server, tasks=[{"id": "A", "name": "Only one", "days": 3}])
-    page = open_page("/settings", SIZES[2])
+    page = open_page(size=SIZES[2])
     open_project(page, "forecast", project)
     expect(page.locator(".answer-date time")).to_have_attribute("datetime", "2026-10-07")
     expect(page.locator(".answer-honest")).to_contain_text("nothing uncertain reaches the finish")
@@ -196,7 +179,7 @@ def test_causes_with_odd_names_are_text_and_stay_within_the_window(
         tasks=[{"id": "A", "name": LONG, **wide}, {"id": "B", "name": MARKUP, **wide}],
         links=[{"from": "A", "to": "B"}],
     )
-    page = open_page("/settings", size)
+    page = open_page(size=size)
     open_project(page, "forecast", project)
     expect(page.locator(".causes li")).to_have_count(2, timeout=30_000)
     expect(page.locator("#causes")).to_contain_text(MARKUP)

@@ -94,12 +94,22 @@ class Watch:
     """Host and port that the page may talk to."""
     console_errors: list[str] = field(default_factory=list)
     foreign_requests: list[str] = field(default_factory=list)
+    _watched: list[Page] = field(default_factory=list)
 
     def of(self, page: Page) -> None:
         """Start to watch a page."""
         page.on("request", self._note_host)
         page.on("console", self._note)
         page.on("pageerror", self._note_error)
+        self._watched.append(page)
+
+    def leave(self) -> None:
+        """Watch no page any longer."""
+        for page in self._watched:
+            page.remove_listener("request", self._note_host)
+            page.remove_listener("console", self._note)
+            page.remove_listener("pageerror", self._note_error)
+        self._watched.clear()
 
     def check(self) -> None:
         """Fail if the console showed an error or another host was asked."""
