@@ -464,7 +464,7 @@ def full_plan() -> Plan:
                 "no camera",
                 CheckKind.BUY_OFF,
             ),
-            SignOff("G2", date(2026, 1, 9), "Inspector 1", record="weighing"),
+            SignOff("G2", date(2026, 1, 9), "Inspector 1", record="weighing", reopens=True),
         ),
         drafts=(Draft("task", (("T1", "ab12"), ("T2", "cd34"))),),
     )

@@ -26,6 +26,7 @@ from ribstitch.api.static import is_page_wanted, no_such_page
 from ribstitch.planfile import PlanFileError
 from ribstitch.planning.errors import PlanError
 from ribstitch.services.adopt_levelling import NoOrderError
+from ribstitch.services.holds import CheckHoldsError
 from ribstitch.services.undo import UndoError
 from ribstitch.store import StaleEditError, UnavailableError, UnknownProjectError, UnknownThingError
 
@@ -44,6 +45,7 @@ def install(app: FastAPI) -> None:
         (UnknownProjectError, _unknown),
         (UnknownThingError, _unknown),
         (NoOrderError, _conflict),
+        (CheckHoldsError, _check_holds),
         (UndoError, _conflict),
         (RequestValidationError, _parameters),
         (HTTPException, _http),
@@ -94,6 +96,11 @@ def _unknown(request: Request, error: UnknownProjectError | UnknownThingError) -
 
 def _conflict(request: Request, error: NoOrderError | UndoError) -> Response:
     return answer(request, problems.CONFLICT, str(error))
+
+
+def _check_holds(request: Request, error: CheckHoldsError) -> Response:
+    """Name the task that may not go on, and the one whose check is not settled."""
+    return answer(request, problems.CONFLICT, str(error), task=error.task, check=error.check)
 
 
 def _parameters(request: Request, error: RequestValidationError) -> Response:

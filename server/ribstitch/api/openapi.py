@@ -35,6 +35,7 @@ from ribstitch.api.schemas.bodies import (
 )
 from ribstitch.api.schemas.levelling import LevellingAdopted, LevellingAsked, OneMoreAsked
 from ribstitch.api.schemas.money import BaselineAsked, DecisionAsked
+from ribstitch.api.schemas.sign_offs import RecordSignOffAsked, SignOffAsked
 from ribstitch.planfile.document import LinkDocument, PlanDocument, TaskDocument
 
 DESCRIPTION = """
@@ -70,6 +71,7 @@ TAGS = [
     {"name": "Crew", "description": "An order that people and places can keep."},
     {"name": "What-if", "description": "Cases beside the plan; nothing is stored."},
     {"name": "Money", "description": "What it costs, what was approved, when money is needed."},
+    {"name": "Records", "description": "Checks, sign-offs, and what is to settle before flight."},
     {"name": "Exports", "description": "Tables to open elsewhere, and dates for other calendars."},
     {"name": "Charts", "description": "Figures as Plotly JSON."},
     {"name": "Resources", "description": "Calendars, vendors, crew, zones, risks and the like."},
@@ -80,7 +82,7 @@ TAGS = [
 BODIES: tuple[type[BaseModel], ...] = (
     PlanDocument, TaskDocument, LinkDocument, Patch, ContactNote, Rejection, CasesAsked,
     CaseAdopted, PullingInAsked, LevellingAsked, LevellingAdopted, OneMoreAsked, UndoAsked,
-    SessionChoice, BaselineAsked, DecisionAsked, ProblemDetails,
+    SessionChoice, BaselineAsked, DecisionAsked, SignOffAsked, RecordSignOffAsked, ProblemDetails,
 )  # fmt: skip
 """The models that bodies and refusals refer to by name."""
 

@@ -630,6 +630,7 @@ class SignOffDocument(Document):
     statement: Text = ""
     evidence: list[Id] = []
     override: Text = ""
+    reopens: bool = False
 
 
 class DraftDocument(Document):

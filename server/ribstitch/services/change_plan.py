@@ -9,6 +9,7 @@ from typing import Any
 
 from ribstitch.planning.model import Plan
 from ribstitch.services.forecast import CurrentPlan, Forecasts, forecast
+from ribstitch.services.holds import refuse_blocked
 from ribstitch.store import (
     Edit,
     Person,
@@ -103,6 +104,8 @@ def change_plan(
         If the thing has another version by now.
     PlanError
         If the changed plan cannot be scheduled.
+    CheckHoldsError
+        If a check does not allow the change yet.
     """
     forecasts.changing(project_id)
     with forecasts.store.begin(author.person, author.at) as work:
@@ -118,7 +121,9 @@ def change_plan(
         written = work.write(
             project_id, plan_version + 1, change.edits, change.action, author.reason
         )
-        after = forecast(_changed(before, change.edits, written, work))
+        stored = _changed(before, change.edits, written, work)
+        refuse_blocked(before.plan, stored.plan)
+        after = forecast(stored)
         work.log_forecast(
             project_id, plan_version + 1, after.as_of, after.finish_on, change.summary
         )

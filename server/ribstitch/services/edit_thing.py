@@ -25,6 +25,7 @@ from ribstitch.services.change_plan import (
 from ribstitch.services.cost_steps import with_earlier_states
 from ribstitch.services.decide_over_and_above import refuse_if_decided
 from ribstitch.services.forecast import CurrentPlan, Forecasts
+from ribstitch.services.holds import keep_open_check
 from ribstitch.services.known_slot import refuse_unknown_slot
 from ribstitch.store import Edit, Person, UnitOfWork
 from ribstitch.store.kinds import PLAN_KINDS, PROJECT
@@ -75,6 +76,7 @@ def edit_thing(
         before = thing_of(current.plan, current.versions, kind, key)
         _leave_decisions(before, thing)
         refuse_unknown_slot(current.plan, before, thing)
+        keep_open_check(current.plan, before, thing)
         _keeps_its_id(kind, before, thing)
         edit = Edit(kind, key, before, _in_step(before, thing))
         return Change(f"{kind}.edit", [edit], f"{_call(kind, key, thing)} changed")

@@ -205,6 +205,8 @@ class SignOff:
     """Why the check is passed over without what it wants; empty: it is not."""
     kind: CheckKind | None = None
     """Of the task's check when it was signed."""
+    reopens: bool = False
+    """It takes back what was signed before: the check, or the record, is open again."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from ribstitch.planning.ticks import days_from_ticks
 from ribstitch.planning.uncertainty.results import Simulation, Spread
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.views.check_lines import CheckLine, check_line
 from ribstitch.services.views.hours_worked import HoursSum, hours_of_task
 from ribstitch.services.views.lookups import float_days, is_critical, zone_name_of
 from ribstitch.services.views.waiting import can_begin, waiting_sentence
@@ -40,6 +41,8 @@ class TaskCard:
     spread: Spread | None
     """When open work may be done; None where that was not asked, or is not known yet."""
     hours: HoursSum
+    check: CheckLine | None
+    """What has to be settled before it counts as done; None: nothing."""
 
 
 def task_card(current: CurrentPlan, task_id: str) -> TaskCard:
@@ -79,6 +82,7 @@ def card_at(current: CurrentPlan, number: int, simulation: Simulation | None = N
         started=task.status.started,
         spread=None if simulation is None else simulation.spread_of(task.id),
         hours=hours_of_task(current, number),
+        check=check_line(current, task.id),
     )
 
 

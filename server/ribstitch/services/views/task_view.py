@@ -11,6 +11,13 @@ from ribstitch.planning.ticks import days_from_ticks
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import Caution, cautions_for
+from ribstitch.services.holds import called, holding_of, in_words
+from ribstitch.services.views.check_lines import (
+    CheckLine,
+    SignOffLine,
+    check_line,
+    sign_offs_of_task,
+)
 from ribstitch.services.views.crew_words import taken_from
 from ribstitch.services.views.hours_worked import (
     HoursLine,
@@ -91,6 +98,11 @@ class TaskView:
     successors: list[Neighbour]
     driven_by: list[NamedActivity]
     hazards: dict[str, Caution]
+    check: CheckLine | None
+    sign_offs: list[SignOffLine]
+    """What was signed for its check, the latest first."""
+    held_back_by: list[str]
+    """Checks before it that keep it waiting, each in a sentence."""
     hours: HoursSum
     hours_lines: list[HoursLine]
     """What was entered for it, the latest first."""
@@ -181,6 +193,12 @@ def task_view(current: CurrentPlan, task_id: str) -> TaskView:
             for one in schedule.drivers[number]
         ],
         hazards=cautions_for(task.hazards),
+        check=check_line(current, task_id),
+        sign_offs=sign_offs_of_task(current, task_id),
+        held_back_by=[
+            f"{called(one.task)} {in_words(one)}."
+            for one in holding_of(current).before_task(task_id)
+        ],
         hours=hours_of_task(current, number),
         hours_lines=hours_lines(current, task_id),
         people=slots_of(current, task.trade),

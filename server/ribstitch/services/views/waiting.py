@@ -7,9 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ribstitch.planning.holding import Standing
 from ribstitch.planning.model import CrewLinkKind, Relation, State
 from ribstitch.planning.ticks import end_of
 from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.holds import called, holding_of, in_words
 from ribstitch.services.views.crew_words import taken_from
 from ribstitch.services.views.lookups import (
     activity_name,
@@ -60,7 +62,8 @@ def blockers(current: CurrentPlan, number: int) -> tuple[int, ...]:
 def can_begin(current: CurrentPlan, number: int) -> bool:
     """Return whether a task that has not begun could be begun at the as-of date."""
     floor = current.schedule.activities[number].floor
-    return floor < end_of(current.as_of) and not blockers(current, number)
+    is_free = floor < end_of(current.as_of) and not blockers(current, number)
+    return is_free and not _open_checks(current, number)
 
 
 def waits_for(current: CurrentPlan, number: int) -> list[WaitsFor]:
@@ -74,7 +77,11 @@ def waits_for(current: CurrentPlan, number: int) -> list[WaitsFor]:
         for one in by_finish(current, blockers(current, number))
     ]
     task = task_at(current, number)
-    if not waiting and task is not None and task.not_before is not None:
+    if waiting or task is None:
+        return waiting
+    checks = _open_checks(current, number)
+    waiting += [WaitsFor(one.task.id, f"{called(one.task)} {in_words(one)}", "") for one in checks]
+    if not waiting and task.not_before is not None:
         waiting.append(WaitsFor(task.id, f"not before {task.not_before}", "the calendar"))
     return waiting
 
@@ -84,10 +91,19 @@ def waiting_sentence(current: CurrentPlan, number: int) -> str:
     waiting = by_finish(current, blockers(current, number))
     if not waiting:
         task = task_at(current, number)
+        checks = _open_checks(current, number)
+        if checks:
+            return f"{called(checks[0].task)} {in_words(checks[0])}."
         return f"Not before {task.not_before}." if task and task.not_before else ""
     first, rest = waiting[0], len(waiting) - 1
     more = f", and for {rest} more" if rest else ""
     return f"Waits for {_in_words(current, first, number)}{more}."
+
+
+def _open_checks(current: CurrentPlan, number: int) -> tuple[Standing, ...]:
+    """Return the checks on the way to a task that are not settled."""
+    task = task_at(current, number)
+    return () if task is None else holding_of(current).before_task(task.id)
 
 
 def by_finish(current: CurrentPlan, numbers: Sequence[int]) -> list[int]:

@@ -125,6 +125,7 @@ class SignOffRow(PlanRow, table=True):
     evidence: list[Any] = Field(sa_column=Column(JSON, nullable=False))
     override: str
     kind: str | None
+    reopens: bool
 
 
 class DraftRow(PlanRow, table=True):

@@ -1,0 +1,72 @@
+"""What licensed people must settle before flight, by rule book, out of the seed data."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from ribstitch.assets import seed_folder
+
+
+@dataclass(frozen=True, slots=True)
+class RuleBook:
+    """Whose rules an aircraft will fly by."""
+
+    id: str
+    name: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecordRule:
+    """One thing that a licensed person must settle, which Ribstitch can only list."""
+
+    id: str
+    books: tuple[str, ...]
+    """Ids of the rule books that ask for it."""
+    rule: str
+    settles: str
+    help: str
+    """What Ribstitch has for it."""
+    basis: str
+    """How well the rule was read: from memory, an excerpt, ..."""
+
+
+@lru_cache(maxsize=1)
+def rule_books() -> tuple[RuleBook, ...]:
+    """
+    Return the rule books to choose from.
+
+    Raises
+    ------
+    FileNotFoundError
+        If the installation lacks its seed data.
+    """
+    return tuple(RuleBook(row["id"], row["name"], row["note"]) for row in _rows("rule_books"))
+
+
+@lru_cache(maxsize=1)
+def record_rules() -> tuple[RecordRule, ...]:
+    """
+    Return what has to be settled, all rule books together.
+
+    Raises
+    ------
+    FileNotFoundError
+        If the installation lacks its seed data.
+    """
+    return tuple(
+        RecordRule(
+            row["id"], tuple(row["books"].split()), row["rule"], row["settles"], row["help"],
+            row["basis"],
+        )
+        for row in _rows("records")
+    )  # fmt: skip
+
+
+def _rows(name: str) -> Iterator[dict[str, str]]:
+    """Yield the rows of a table of the seed data."""
+    with (seed_folder() / f"{name}.csv").open(encoding="utf-8", newline="") as lines:
+        yield from csv.DictReader(lines)
