@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import typer.main
+from pydantic.fields import FieldInfo
 
 from ribstitch.cli.main import app
 from ribstitch.settings import Settings
@@ -59,7 +60,7 @@ def settings_page() -> str:
     """Describe every environment variable."""
     prefix = Settings.model_config.get("env_prefix", "")
     rows = [
-        f"| `{f'{prefix}{name}'.upper()}` | `{field.get_default()}` | {field.description} |"
+        f"| `{f'{prefix}{name}'.upper()}` | {_default(field)} | {field.description} |"
         for name, field in Settings.model_fields.items()
     ]
     parts = [
@@ -69,6 +70,12 @@ def settings_page() -> str:
         "\n".join(["| variable | default | meaning |", "| --- | --- | --- |", *rows]),
     ]
     return "\n\n".join(parts) + "\n"
+
+
+def _default(field: FieldInfo) -> str:
+    """Return what a setting is if nobody sets it."""
+    default = field.get_default()
+    return "" if default is None else f"`{default}`"
 
 
 def _group() -> Any:

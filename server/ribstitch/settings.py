@@ -7,10 +7,13 @@ Each setting is an environment variable that begins with ``RIBSTITCH_``; the tab
 from __future__ import annotations
 
 from ipaddress import ip_address
+from pathlib import Path
 from typing import Annotated
 
 from pydantic import AfterValidator, Field, ValidationError
 from pydantic_settings import BaseSettings, SettingsConfigDict
+
+from ribstitch.store import folder_beside
 
 _DATABASES = ("sqlite:///", "postgresql://", "postgresql+psycopg://")
 
@@ -38,6 +41,14 @@ class Settings(BaseSettings):
     database_url: Annotated[str, AfterValidator(_known_database)] = Field(
         default="sqlite:///ribstitch.db", description="Where projects are kept."
     )
+    files: Path | None = Field(
+        default=None,
+        description="Folder of photos and documents; if it is not set, `NAME-files` beside an "
+        "SQLite file `NAME.db`, and else `ribstitch-files` where the service is started.",
+    )
+    largest_file_mb: int = Field(
+        default=25, ge=1, le=200, description="Size of the largest file that is taken, in MB."
+    )
     host: str = Field(default="127.0.0.1", description="Address to serve on.")
     port: int = Field(default=8765, ge=0, le=65535, description="Port to serve on.")
     allow_open: bool = Field(
@@ -56,6 +67,11 @@ class Settings(BaseSettings):
         le=2**31 - 1,
         description="Where the simulation's random numbers begin; the same seed, the same dates.",
     )
+
+    @property
+    def files_folder(self) -> Path:
+        """The folder of photos and documents."""
+        return self.files or folder_beside(self.database_url)
 
 
 def load_settings(**given: object) -> Settings:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
@@ -18,15 +20,25 @@ NOW = datetime(2026, 2, 2, 9, 30, tzinfo=UTC)
 
 
 @pytest.fixture
-def lone_client(migrated_sqlite_url: str) -> Iterator[TestClient]:
+def lone_client(migrated_sqlite_url: str, tmp_path: Path) -> Iterator[TestClient]:
     """Return a client of the service on SQLite, for what has nothing to do with the database."""
-    yield from _client_on(migrated_sqlite_url)
+    yield from _client_on(migrated_sqlite_url, tmp_path)
+
+
+@pytest.fixture(scope="module")
+def shared_client(
+    migrated_file: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[TestClient]:
+    """Return one client on SQLite for a module, for long tables of what stores nothing."""
+    folder = tmp_path_factory.mktemp("shared")
+    copied = shutil.copy(migrated_file, folder)
+    yield from _client_on(f"sqlite:///{copied}", folder)
 
 
 @pytest.fixture
-def client(migrated_url: str) -> Iterator[TestClient]:
+def client(migrated_url: str, tmp_path: Path) -> Iterator[TestClient]:
     """Return a client of the service on SQLite and on PostgreSQL."""
-    yield from _client_on(migrated_url)
+    yield from _client_on(migrated_url, tmp_path)
 
 
 @pytest.fixture
@@ -41,7 +53,9 @@ def lone_api(lone_client: TestClient) -> Api:
     return Api(lone_client, small_plan())
 
 
-def _client_on(url: str) -> Iterator[TestClient]:
-    app = create_app(Settings(database_url=url, runs=RUNS), StoppedClock(NOW))
+def _client_on(url: str, folder: Path) -> Iterator[TestClient]:
+    files = folder / "files"
+    settings = Settings(database_url=url, files=files, largest_file_mb=1, runs=RUNS)
+    app = create_app(settings, StoppedClock(NOW))
     with TestClient(app, raise_server_exceptions=False) as client:
         yield client

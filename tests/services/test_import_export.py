@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -10,12 +11,13 @@ from ribstitch.planfile import dump_plan, parse_plan
 from ribstitch.planning.errors import CycleError, PlanError
 from ribstitch.planning.model import Link, Task
 from ribstitch.planning.schedule import schedule
+from ribstitch.services.evidence_file import media_type_of
 from ribstitch.services.export_plan import export_plan
 from ribstitch.services.forecast import Forecasts
 from ribstitch.services.import_plan import import_plan
 from ribstitch.services.list_projects import list_projects
 from ribstitch.services.load_demo import load_demo
-from ribstitch.store import Store, UnknownProjectError
+from ribstitch.store import FileStore, Store, UnknownProjectError
 from tests.store.plans import AT, LEAD, full_plan, short_plan
 
 
@@ -64,10 +66,16 @@ def test_unknown_project_cannot_be_exported(store: Store) -> None:
         export_plan(store, 4)
 
 
-def test_demo_is_loaded_whole(store: Store) -> None:
-    project_id = load_demo(store, LEAD, AT)
+def test_demo_is_loaded_whole(store: Store, tmp_path: Path) -> None:
+    files = FileStore(tmp_path / "files")
+    project_id = load_demo(store, files, LEAD, AT)
     current = Forecasts(store).current(project_id)
     assert len(current.plan.tasks) >= 150
     assert len(current.plan.vendors) == 12
     assert current.plan.project.aircraft.startswith("Lorrimoor")
+    assert len(current.plan.evidence) == 8
+    for photo in current.plan.evidence:
+        content = files.read(photo.sha256)
+        assert (len(content), media_type_of(content)) == (photo.size, photo.media_type)
+        assert len(content) < 40_000
     assert parse_plan(dump_plan(current.plan), "again") == current.plan

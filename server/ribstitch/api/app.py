@@ -19,7 +19,7 @@ from ribstitch.api.routers import ROUTERS
 from ribstitch.assets import web_folder
 from ribstitch.clock import Clock
 from ribstitch.settings import Settings
-from ribstitch.store import Store, make_engine
+from ribstitch.store import FileStore, Store, make_engine
 
 ROOT = "/api/v1"
 _COMPRESSED_FROM = 2_000
@@ -38,7 +38,9 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
         Says when something was done; the machine's own, if not given.
     """
     store = Store(make_engine(settings.database_url))
-    service = Service(store, clock or Clock(), settings.runs, settings.seed)
+    files = FileStore(settings.files_folder)
+    largest = settings.largest_file_mb * 1_000_000
+    service = Service(store, clock or Clock(), settings.runs, settings.seed, files, largest)
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:

@@ -1,4 +1,4 @@
-"""Bodies of requests: JSON only, not too large, checked like a plan file.
+"""Bodies of requests: not too large; JSON is checked like a plan file.
 
 Parts of a plan file are read with the plan file's own parser, so that a value is refused
 in the same sentence wherever it comes from. `body_of` also notes what each endpoint
@@ -55,21 +55,34 @@ async def read_json(request: Request, most: int, *also: str) -> bytes:
         raise ProblemError(
             UNSUPPORTED, f"Content-Type: {given} was given, application/json is needed."
         )
+    body = await read_body(request, most)
+    if _NUL.search(body):
+        raise ProblemError(INVALID, "The body holds the character NUL, which no text may hold.")
+    return body
+
+
+async def read_body(request: Request, most: int, what: str = "body") -> bytes:
+    """
+    Read a body of at most `most` bytes; `what` it is called in a refusal.
+
+    Raises
+    ------
+    ProblemError
+        If it is empty, breaks off, or is larger: no more is read then.
+    """
     declared = request.headers.get("content-length", "")
     if declared.isdecimal() and int(declared) > most:
-        raise _too_large(most)
+        raise _too_large(most, what)
     body = bytearray()
     try:
         async for chunk in request.stream():
             body += chunk
             if len(body) > most:
-                raise _too_large(most)
+                raise _too_large(most, what)
     except ClientDisconnect:
         raise ProblemError(MALFORMED, "The request broke off before its body ended.") from None
     if not body:
-        raise ProblemError(MALFORMED, "The request has no body.")
-    if _NUL.search(body):
-        raise ProblemError(INVALID, "The body holds the character NUL, which no text may hold.")
+        raise ProblemError(MALFORMED, f"The request has no {what}.")
     return bytes(body)
 
 
@@ -86,10 +99,12 @@ async def refuse_nul(request: Request) -> None:
         raise ProblemError(INVALID, "The address holds the character NUL, which no text may hold.")
 
 
-def _too_large(most: int) -> ProblemError:
+def _too_large(most: int, what: str) -> ProblemError:
     """Return the refusal of a body that is too large."""
     limit = f"{most // 1024} KB" if most < 1_000_000 else f"{most / 1e6:.0f} MB"
-    return ProblemError(TOO_LARGE, f"The body is larger than {limit}, the most that is taken here.")
+    return ProblemError(
+        TOO_LARGE, f"The {what} is larger than {limit}, the most that is taken here."
+    )
 
 
 async def read_plan_file(request: Request) -> bytes:

@@ -20,7 +20,7 @@ from ribstitch.services.one_mores import OneMores
 from ribstitch.services.pulling_in import PullingIns
 from ribstitch.services.simulate_cases import CaseSimulations
 from ribstitch.services.simulations import Simulations
-from ribstitch.store import LAST_PROJECT, Store
+from ribstitch.store import LAST_PROJECT, FileStore, Store
 
 
 @dataclass
@@ -31,6 +31,9 @@ class Service:
     clock: Clock
     runs: int
     seed: int
+    files: FileStore
+    largest_file: int
+    """Most bytes of a photo or a document."""
     answers: Answers = field(default_factory=Answers)
     pulling_in: PullingIns = field(default_factory=PullingIns)
     simulations: Simulations = field(init=False)

@@ -28,7 +28,16 @@ from ribstitch.planning.errors import PlanError
 from ribstitch.services.adopt_levelling import NoOrderError
 from ribstitch.services.holds import CheckHoldsError
 from ribstitch.services.undo import UndoError
-from ribstitch.store import StaleEditError, UnavailableError, UnknownProjectError, UnknownThingError
+from ribstitch.store import (
+    DamagedFileError,
+    FilesUnavailableError,
+    MissingFileError,
+    StaleEditError,
+    StoreError,
+    UnavailableError,
+    UnknownProjectError,
+    UnknownThingError,
+)
 
 _LOG = logging.getLogger("ribstitch.api")
 _BY_STATUS = {problem.status: problem for problem in problems.PROBLEMS}
@@ -42,6 +51,9 @@ def install(app: FastAPI) -> None:
         (PlanFileError, _plan_file),
         (StaleEditError, _stale),
         (UnavailableError, _unavailable),
+        (FilesUnavailableError, _unavailable),
+        (MissingFileError, _unknown),
+        (DamagedFileError, _unknown),
         (UnknownProjectError, _unknown),
         (UnknownThingError, _unknown),
         (NoOrderError, _conflict),
@@ -84,13 +96,13 @@ def _stale(request: Request, error: StaleEditError) -> Response:
     )
 
 
-def _unavailable(request: Request, error: UnavailableError) -> Response:
-    """Answer in words; what the driver said may tell about the machine: the log has it."""
+def _unavailable(request: Request, error: UnavailableError | FilesUnavailableError) -> Response:
+    """Answer in words; what the system said may tell about the machine: the log has it."""
     _LOG.error("%s", error.reason)
     return answer(request, problems.UNAVAILABLE, str(error), headers={"Retry-After": "5"})
 
 
-def _unknown(request: Request, error: UnknownProjectError | UnknownThingError) -> Response:
+def _unknown(request: Request, error: StoreError) -> Response:
     return answer(request, problems.NOT_FOUND, str(error))
 
 

@@ -19,7 +19,7 @@ SECURITY = {
 
 
 class SecurityHeaders:
-    """Add the headers to every answer."""
+    """Add the headers to every answer; one that brings a policy of its own keeps it."""
 
     def __init__(self, app: ASGIApp) -> None:
         self.app = app
@@ -34,7 +34,7 @@ class SecurityHeaders:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
                 for name, value in SECURITY.items():
-                    headers[name] = value
+                    headers.setdefault(name, value)
             await send(message)
 
         await self.app(scope, receive, send_with_headers)

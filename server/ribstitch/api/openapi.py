@@ -72,6 +72,7 @@ TAGS = [
     {"name": "What-if", "description": "Cases beside the plan; nothing is stored."},
     {"name": "Money", "description": "What it costs, what was approved, when money is needed."},
     {"name": "Records", "description": "Checks, sign-offs, and what is to settle before flight."},
+    {"name": "Evidence", "description": "Photos and documents, kept beside the database."},
     {"name": "Exports", "description": "Tables to open elsewhere, and dates for other calendars."},
     {"name": "Charts", "description": "Figures as Plotly JSON."},
     {"name": "Resources", "description": "Calendars, vendors, crew, zones, risks and the like."},

@@ -57,7 +57,10 @@ STALE = Problem(
 )
 TOO_LARGE = Problem("too-large", 413, "The request is too large", "`detail` says what may be sent.")
 UNSUPPORTED = Problem(
-    "unsupported-media-type", 415, "The body is not JSON", "Send `Content-Type: application/json`."
+    "unsupported-media-type",
+    415,
+    "The body is of a type that is not taken here",
+    "Send what `detail` names, usually `Content-Type: application/json`.",
 )
 UNCONDITIONAL = Problem(
     "precondition-required",
@@ -71,7 +74,7 @@ INTERNAL = Problem(
 UNAVAILABLE = Problem(
     "unavailable",
     503,
-    "The database does not answer",
+    "The database or the folder of files does not answer",
     "Nothing was stored: try again in a moment; the log tells what happened.",
 )
 

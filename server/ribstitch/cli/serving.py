@@ -37,7 +37,12 @@ def demo(*, folder: Path | None, host: str, port: int) -> None:
     except OSError as failed:
         raise RefusedError(f"--folder {kept}: cannot be used ({failed.strerror})") from failed
     file = kept.resolve() / "ribstitch.db"
-    settings = _settings(database_url=f"sqlite:///{file}", host=host, port=port)
+    settings = _settings(
+        database_url=f"sqlite:///{file}",
+        files=file.with_name("ribstitch-files"),
+        host=host,
+        port=port,
+    )
     listening = _listen(settings, tries=_TRIED_PORTS)
     _load_demo(settings)
     address = _address(settings.host, listening)
@@ -117,13 +122,14 @@ def _load_demo(settings: Settings) -> None:
     """Put the demo project into its database, unless it is there already."""
     from ribstitch.cli.database import opened
     from ribstitch.services.load_demo import load_demo
-    from ribstitch.store import Person
+    from ribstitch.store import FileStore, Person
 
     with opened(settings) as store:
         with store.reading() as look:
             there = bool(look.projects())
         if not there:
-            load_demo(store, Person("Shop lead", "lead"), Clock().now_utc())
+            files = FileStore(settings.files_folder)
+            load_demo(store, files, Person("Shop lead", "lead"), Clock().now_utc())
 
 
 def _run(settings: Settings, listening: socket.socket, ready: Callable[[], None]) -> None:

@@ -14,6 +14,7 @@ from ribstitch.seeding.hidden_work import zones
 from ribstitch.seeding.jobs import Work, list_jobs
 from ribstitch.seeding.links import crew_links, plan_links
 from ribstitch.seeding.method_cards import read_cards, rows
+from ribstitch.seeding.photos import evidence
 from ribstitch.seeding.place_use import PlaceRule, places_of, read_place_rules
 from ribstitch.seeding.plan_text import number
 from ribstitch.seeding.risks import risks
@@ -80,7 +81,10 @@ def build_plan(texts: Mapping[str, str]) -> Entry:
         "funding": funding(texts),
         "over_and_above": over_and_above(texts),
     }
-    return document | {"baselines": baselines(texts, jobs, document)}
+    return document | {
+        "baselines": baselines(texts, jobs, document),
+        "evidence": evidence(texts, document),
+    }
 
 
 def _crew_calendars(texts: Mapping[str, str], crew: Crew) -> list[Entry]:

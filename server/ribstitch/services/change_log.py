@@ -10,11 +10,14 @@ MOST_LISTED = 5
 _BEGINNINGS = {
     "crew.level": "Levelled",
     "case.adopt": "Case taken into the plan",
+    "plan.draft": "Drafted from the evaluation",
     "undo": "Took back",
     "redo": "Brought back",
 }
 _NAMES = {
     "crew": ("crew entry", "crew entries"),
+    "draft": ("list of what was drafted", "lists of what was drafted"),
+    "evidence": ("piece of evidence", "pieces of evidence"),
     "funding": ("sum to come in", "sums to come in"),
     "hours_worked": ("entry of hours", "entries of hours"),
     "over_and_above": ("over-and-above item", "over-and-above items"),

@@ -3,6 +3,9 @@
 from ribstitch.store.change_record import ActionRecord, ChangedKind, ChangeRecord, Person
 from ribstitch.store.engine import make_engine
 from ribstitch.store.errors import (
+    DamagedFileError,
+    FilesUnavailableError,
+    MissingFileError,
     NewerDatabaseError,
     StaleEditError,
     StoreError,
@@ -10,6 +13,7 @@ from ribstitch.store.errors import (
     UnknownProjectError,
     UnknownThingError,
 )
+from ribstitch.store.files import FileStore, folder_beside
 from ribstitch.store.migrate import upgrade
 from ribstitch.store.reading import (
     LoggedForecast,
@@ -28,9 +32,13 @@ __all__ = [
     "ActionRecord",
     "ChangeRecord",
     "ChangedKind",
+    "DamagedFileError",
     "Edit",
+    "FileStore",
+    "FilesUnavailableError",
     "LoggedForecast",
     "LoggedSpread",
+    "MissingFileError",
     "NewerDatabaseError",
     "Person",
     "Reading",
@@ -45,6 +53,7 @@ __all__ = [
     "UnknownThingError",
     "Versions",
     "Written",
+    "folder_beside",
     "make_engine",
     "upgrade",
 ]

@@ -5,6 +5,9 @@ StoreError
 ├── UnknownThingError     the project has no such thing
 ├── StaleEditError        the thing was changed since it was read
 ├── UnavailableError      the database does not answer
+├── FilesUnavailableError the folder of files cannot be read or written
+├── MissingFileError      a file is not where it should be
+├── DamagedFileError      a file is no longer what was put there
 └── NewerDatabaseError    a later release of Ribstitch has written the database
 """
 
@@ -73,6 +76,35 @@ class UnavailableError(StoreError):
     def __init__(self, reason: str) -> None:
         self.reason = reason
         super().__init__("The database does not answer; nothing was stored.")
+
+
+class FilesUnavailableError(StoreError):
+    """The folder of files cannot be read or written: no room, no right, no disk."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__("The folder of photos and documents cannot be used; nothing was stored.")
+
+
+class MissingFileError(StoreError):
+    """A file is not where it should be: it was not moved along with the database."""
+
+    def __init__(self, digest: str) -> None:
+        self.digest = digest
+        super().__init__(
+            f"The file {digest[:12]}… is not here: a plan file brings no photos and documents, "
+            "they are copied from the folder of the other installation."
+        )
+
+
+class DamagedFileError(StoreError):
+    """A file is no longer what was put there."""
+
+    def __init__(self, digest: str) -> None:
+        self.digest = digest
+        super().__init__(
+            f"The file {digest[:12]}… was changed since it was added: put it back from a backup."
+        )
 
 
 class NewerDatabaseError(StoreError):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Path, Query
@@ -12,6 +11,7 @@ from starlette.responses import Response
 from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.deps import Current, CurrentSimulation, Expected, ProjectId, ServiceDep
 from ribstitch.api.identity import Decider
+from ribstitch.api.months import first_of
 from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND, STALE
 from ribstitch.api.recorded import recorded
@@ -26,7 +26,6 @@ from ribstitch.api.schemas.money import (
     baseline_lines,
 )
 from ribstitch.api.schemas.resources import edited_model
-from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.model import Decision
 from ribstitch.services.approve_baseline import approve_baseline
 from ribstitch.services.decide_over_and_above import decide_over_and_above
@@ -82,7 +81,7 @@ def show_statement(
     The forecast is that of the plan as it stands, and how it moved since the last plan
     that was kept before the month.
     """
-    first = None if month is None else _first_of(month)
+    first = None if month is None else first_of(month)
 
     def build() -> Statement:
         begin = span_of(current, first).first
@@ -92,15 +91,6 @@ def show_statement(
     edition = service.last_spread_number(current)
     is_settled = simulation is not None
     return service.answers.serve(request, current, build, is_settled=is_settled, edition=edition)
-
-
-def _first_of(month: str) -> date:
-    """Return the first date of a month that is written as 2026-10."""
-    try:
-        return date.fromisoformat(f"{month}-01")
-    except ValueError:
-        reason = f'"{month}" is not a month (year-month, such as 2026-10)'
-        raise InvalidValueError("month", reason, month) from None
 
 
 @router.get("/charts/money-need", summary="When the money is needed", response_model=Figure)

@@ -29,3 +29,10 @@ def edited_model(resource: Resource) -> type[BaseModel]:
     name = resource.kind.part.__name__.replace("Document", "Edited")
     fields: dict[str, Any] = {resource.name: (line_model(resource), ...)}
     return cast("type[BaseModel]", create_model(name, __base__=Recorded, **fields))
+
+
+def recorded_line_model(resource: Resource) -> type[BaseModel]:
+    """Return the model of what a change answers that begins with the thing itself."""
+    name = resource.kind.part.__name__.replace("Document", "Recorded")
+    bases = (line_model(resource), Recorded)
+    return cast("type[BaseModel]", create_model(name, __base__=bases))

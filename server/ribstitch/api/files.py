@@ -1,0 +1,94 @@
+"""Files on their way in and out: photos and documents, as bytes and never as pages.
+
+What is given out can run nothing: it has the type that its content shows, no browser may
+guess another, and a content policy of its own puts it into an empty room.
+"""
+
+from __future__ import annotations
+
+from pathlib import PurePath
+from typing import Final
+from urllib.parse import quote
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from ribstitch.api.bodies import read_body
+from ribstitch.api.conditional import matches
+from ribstitch.api.problems import UNSUPPORTED, ProblemError
+from ribstitch.services.evidence import Sent
+from ribstitch.services.evidence_file import ENDINGS, PDF, UNTOLD
+
+TAKEN: Final = (*ENDINGS, UNTOLD)
+_ALONE: Final = {
+    "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'; sandbox",
+}
+_ALWAYS_THE_SAME: Final = "private, max-age=31536000, immutable"
+_ASK_AGAIN: Final = "private, no-cache"
+
+
+async def read_file(request: Request) -> Sent:
+    """
+    Read a body that is a file.
+
+    Raises
+    ------
+    ProblemError
+        If its Content-Type is of no file that is taken, or it is empty or too large. The
+        type must be said, so that no page of another site can send one unasked.
+    """
+    declared = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if declared not in TAKEN:
+        given = f'"{declared}"' if declared else "nothing"
+        raise ProblemError(
+            UNSUPPORTED, f"Content-Type: {given} was given, one of {', '.join(TAKEN)} is needed."
+        )
+    most = request.app.state.service.largest_file
+    return Sent(await read_body(request, most, "file"), declared)
+
+
+def file_response(
+    request: Request, content: bytes, media_type: str, digest: str, name: str, given: str | None
+) -> Response:
+    """
+    Return a file as an answer.
+
+    Parameters
+    ----------
+    request
+        Who asks; is answered 304 if they have it.
+    content, media_type
+        The file and what it was found to be.
+    digest
+        Of the file that it is or was made from.
+    name
+        How it is called where it is kept.
+    given
+        The digest in the address. With it the answer never changes, so nobody asks again.
+    """
+    headers = {
+        **_ALONE,
+        "ETag": f'"{digest}"',
+        "Cache-Control": _ALWAYS_THE_SAME if given == digest else _ASK_AGAIN,
+        "Content-Disposition": disposition(media_type, name),
+    }
+    if matches(request.headers.get("if-none-match"), headers["ETag"]):
+        return Response(status_code=304, headers=headers)
+    return Response(content, media_type=media_type, headers=headers)
+
+
+def disposition(media_type: str, name: str) -> str:
+    """
+    Return the Content-Disposition of a file (RFC 6266, with RFC 8187 for other letters).
+
+    Its ending is one of its type, so that it is opened as what it is.
+    """
+    endings = ENDINGS[media_type]
+    if PurePath(name).suffix.lower() not in endings:
+        name += endings[0]
+    plain = "".join(
+        letter if letter.isascii() and letter.isprintable() and letter not in '"\\%' else "_"
+        for letter in name
+    )
+    kind = "attachment" if media_type == PDF else "inline"
+    return f"{kind}; filename=\"{plain}\"; filename*=UTF-8''{quote(name, safe='')}"
