@@ -95,13 +95,13 @@ def test_ledger_tells_what_stays_what_is_made_anew_and_what_it_lacks(walked: Api
     lines = by_id([line for zone in ledger["zones"] for line in zone["lines"]], "finding")
     assert set(lines) == {"F1", "F2", "F3", "F4"}
     assert lines["F1"]["open_points"] == [
-        "No evidence is named.",
-        "What is kept bears no label.",
+        "After what evidence?",
+        "Kept without a label.",
     ]
     assert lines["F2"]["open_points"] == ["Not decided yet."]
-    assert lines["F3"]["open_points"] == ["Nothing says where the old part is kept."]
+    assert lines["F3"]["open_points"] == ["Where is the old part?"]
     assert (lines["F3"]["title"], lines["F3"]["rung"]) == ("Water rudder", "trace")
-    assert lines["F4"]["open_points"] == ["Nobody is named who decided."]
+    assert lines["F4"]["open_points"] == ["Who decided?"]
     assert ledger["open_points"] == 5
     settled = {"rung": "factory_photo", "labelled": True}
     assert walked.patch("/findings/F1", settled).status_code == 200
@@ -192,5 +192,5 @@ def test_tables_of_the_evaluation_can_be_taken_along(walked: Api) -> None:
     ledger = walked.get("/exports/originality.csv").content.decode("utf-8-sig").splitlines()
     assert len(ledger) == 1 + 4
     assert "F1,Glass cloth over the bow plating,later_change,removed,restore" in ledger[1]
-    assert ledger[1].endswith("1947,No evidence is named. What is kept bears no label.")
+    assert ledger[1].endswith("1947,After what evidence? Kept without a label.")
     assert walked.get("/exports/originality.xlsx").status_code == 200

@@ -25,7 +25,8 @@ from ribstitch.api.identity import person_of
 from ribstitch.assets import web_folder
 
 PAGES: Final = (
-    "today", "schedule", "away", "crew", "what-if", "forecast", "money", "statement", "settings",
+    "today", "evaluation", "evaluation-report", "schedule", "away", "crew", "what-if", "forecast",
+    "money", "statement", "settings",
 )  # fmt: skip
 _FIRST_PAGE: Final = {"lead": "/today", "owner": "/forecast", "planner": "/what-if"}
 _REVALIDATE: Final = {"Cache-Control": "no-cache"}

@@ -4,7 +4,7 @@
  * A zone fills with hatch as work is accomplished, carries a second hatch where work is held,
  * stands empty with a broken outline where an item is away, and is drawn with a heavy pen where
  * it sets the finish. Each zone is one button (arrow keys move between them), and the same facts
- * stand in a table behind.
+ * stand in a table behind. A sheet can give the drawing another meaning, see `Meaning`.
  */
 
 import { get } from "../lib/api.js";
@@ -18,6 +18,36 @@ const LONGEST_LABEL = 17;
 const HATCH_SCALE = 3;
 
 /**
+ * @typedef {object} Meaning What the drawing tells of a zone.
+ * @property {() => Promise<any[]>} read Zones with `id`, `name`, `share_done` (how far they fill),
+ *   and perhaps `held`, `away`, `critical`.
+ * @property {(zone: any) => string} label Beside the name of the zone.
+ * @property {(zone: any) => string} sentence The same for who does not see the drawing.
+ * @property {[string, string][]} legend Swatch and word.
+ * @property {import("../lib/table.js").Column[]} columns Of the table behind, after the zone.
+ */
+
+/** How far the work is. @returns {Meaning} */
+function work(sheet) {
+  return {
+    read: async () => (await get(sheet.path("/airframe"))).zones,
+    label: (zone) => formatShare(zone.share_done),
+    sentence,
+    legend: [
+      ["accomplished", "Accomplished"],
+      ["held", "Held"],
+      ["away", "Item away"],
+      ["critical", "Sets the finish"],
+    ],
+    columns: [
+      { label: "Done", cell: (zone) => `${zone.done} of ${zone.tasks}`, numeric: true },
+      { label: "Held", cell: (zone) => zone.held || "", numeric: true },
+      { label: "Away", cell: awayLines },
+    ],
+  };
+}
+
+/**
  * Draw the map and keep it true.
  *
  * @param {HTMLElement} place
@@ -25,9 +55,10 @@ const HATCH_SCALE = 3;
  * @param {object} [options]
  * @param {string | null} [options.selected] Zone that is chosen.
  * @param {(zone: string | null) => void} [options.onSelect] Default: open Today for that zone.
+ * @param {Meaning} [options.meaning] Default: how far the work is.
  * @returns {Promise<{refresh: () => Promise<void>, select: (zone: string | null) => void}>}
  */
-export async function mountAirframe(place, sheet, { selected = null, onSelect } = {}) {
+export async function mountAirframe(place, sheet, { selected = null, onSelect, meaning = work(sheet) } = {}) {
   const state = { zones: [], selected };
   const choose = (zone) => {
     if (!onSelect) {
@@ -39,10 +70,9 @@ export async function mountAirframe(place, sheet, { selected = null, onSelect } 
     onSelect(state.selected);
   };
   const refresh = async () => {
-    const { zones } = await get(sheet.path("/airframe"));
-    state.zones = zones;
+    state.zones = await meaning.read();
     const wasOpen = place.querySelector("details")?.open;
-    fill(place, drawMap(zones, choose, wasOpen));
+    fill(place, drawMap(state.zones, meaning, choose, wasOpen));
     markSelected(place, state.selected);
   };
   await refresh();
@@ -55,14 +85,14 @@ export async function mountAirframe(place, sheet, { selected = null, onSelect } 
   };
 }
 
-function drawMap(zones, choose, tableOpen) {
+function drawMap(zones, meaning, choose, tableOpen) {
   const { side, plan } = amphibian.views;
   const focusable = new Set();
   const map = el(
     "div.airframe",
     {},
-    drawView(side, "side", zones, choose, focusable),
-    drawView(plan, "plan", zones, choose, focusable),
+    drawView(side, "side", zones, meaning, choose, focusable),
+    drawView(plan, "plan", zones, meaning, choose, focusable),
   );
   const planFigure = map.querySelector(".view-plan");
   const planButton = el(
@@ -80,12 +110,12 @@ function drawMap(zones, choose, tableOpen) {
     "details.behind",
     { open: tableOpen },
     el("summary", {}, "Zones as a table"),
-    zoneTable(zones, choose),
+    zoneTable(zones, meaning, choose),
   );
-  return el("div.sticky", {}, map, focusable.size ? legend() : unplaced(zones), el("div.map-tools", {}, planButton, behind));
+  return el("div.sticky", {}, map, focusable.size ? legend(meaning) : unplaced(zones), el("div.map-tools", {}, planButton, behind));
 }
 
-function drawView(view, name, zones, choose, focusable) {
+function drawView(view, name, zones, meaning, choose, focusable) {
   const [x, y, width, height] = view.viewBox;
   const defs = hatchDefs(HATCH_SCALE);
   const root = svg(
@@ -105,8 +135,8 @@ function drawView(view, name, zones, choose, focusable) {
     const isFirst = Boolean(zone) && !focusable.has(id);
     if (isFirst) focusable.add(id);
     defs.append(...clips(name, id, shape, zone));
-    root.append(drawZone(name, id, shape, zone, isFirst, focusable.size === 1, choose));
-    if (zone && shape.label) labels.append(drawLabel(zone, shape.label));
+    root.append(drawZone(name, id, shape, zone, meaning, isFirst, focusable.size === 1, choose));
+    if (zone && shape.label) labels.append(drawLabel(zone, meaning, shape.label));
   }
   root.append(drawLines(view, name), labels);
   root.append(viewTitle(view.title, x + width / 2, y + height));
@@ -127,17 +157,17 @@ function clips(view, id, shape, zone) {
   return [outline, level];
 }
 
-function drawZone(view, id, shape, zone, isFirst, isVeryFirst, choose) {
+function drawZone(view, id, shape, zone, meaning, isFirst, isVeryFirst, choose) {
   const { d } = shape;
   const level = `url(#level-${view}-${id})`;
   const classes = ["zone"];
   if (zone?.critical) classes.push("critical");
-  if (zone?.away.length) classes.push("away");
+  if (zone?.away?.length) classes.push("away");
   if (zone?.held) classes.push("held");
   const group = svg(
     "g",
-    { class: classes.join(" "), "data-zone": zone && id, ...(isFirst ? buttonRole(zone, isVeryFirst) : { "aria-hidden": "true" }) },
-    zone && svg("title", {}, sentence(zone)),
+    { class: classes.join(" "), "data-zone": zone && id, ...(isFirst ? buttonRole(zone, meaning, isVeryFirst) : { "aria-hidden": "true" }) },
+    zone && svg("title", {}, meaning.sentence(zone)),
     svg("path", { class: "hit", d }),
     svg("path", { class: "paper", d }),
     zone?.held ? svg("path", { d, fill: "url(#hatch-held)" }) : null,
@@ -154,12 +184,12 @@ function drawZone(view, id, shape, zone, isFirst, isVeryFirst, choose) {
   return group;
 }
 
-function buttonRole(zone, isVeryFirst) {
+function buttonRole(zone, meaning, isVeryFirst) {
   return {
     role: "button",
     tabindex: isVeryFirst ? "0" : "-1",
     "aria-pressed": "false",
-    "aria-label": sentence(zone),
+    "aria-label": meaning.sentence(zone),
   };
 }
 
@@ -176,9 +206,9 @@ function drawLines(view, name) {
   );
 }
 
-function drawLabel(zone, { at: [x, y], to, anchor = "start" }) {
+function drawLabel(zone, meaning, { at: [x, y], to, anchor = "start" }) {
   const name = shortened(zone.name || zone.id);
-  const share = formatShare(zone.share_done);
+  const share = meaning.label(zone);
   const width = (name.length + share.length + 1) * 18;
   const startX = anchor === "end" ? x - width : x;
   const leader = to && `M${to[0]} ${to[1]} L${nearest(to[0], startX, width)} ${to[1] > y ? y + 12 : y - 36}`;
@@ -223,41 +253,31 @@ function unplaced(zones) {
   return el("p.soft", {}, text);
 }
 
-function legend() {
-  const entry = (name, text) => el("li", {}, el(`span.swatch.${name}`, { "aria-hidden": "true" }), text);
-  return el(
-    "ul.legend",
-    { role: "list", "aria-label": "How the map is drawn" },
-    entry("accomplished", "Accomplished"),
-    entry("held", "Held"),
-    entry("away", "Item away"),
-    entry("critical", "Sets the finish"),
-  );
+function legend(meaning) {
+  const entry = ([name, text]) => el("li", {}, el(`span.swatch.${name}`, { "aria-hidden": "true" }), text);
+  return el("ul.legend", { role: "list", "aria-label": "How the map is drawn" }, meaning.legend.map(entry));
 }
 
-function zoneTable(zones, choose) {
+function zoneTable(zones, meaning, choose) {
   const name = (zone) =>
     el(
       "button.zone-name",
       { type: "button", "data-zone-row": zone.id, "aria-pressed": "false", onclick: () => choose(zone.id) },
       zone.name || zone.id,
     );
-  const away = (zone) =>
-    zone.away.map((item) =>
-      el("div", {}, item.name, item.need_by && el("small", {}, `, need by ${formatDate(item.need_by)}`)),
-    );
   return table({
     caption: "Zones of the airframe",
     hideCaption: true,
     rows: zones,
     empty: "This project has no zones yet.",
-    columns: [
-      { label: "Zone", cell: name, heading: true },
-      { label: "Done", cell: (zone) => `${zone.done} of ${zone.tasks}`, numeric: true },
-      { label: "Held", cell: (zone) => zone.held || "", numeric: true },
-      { label: "Away", cell: away },
-    ],
+    columns: [{ label: "Zone", cell: name, heading: true }, ...meaning.columns],
   });
+}
+
+function awayLines(zone) {
+  return zone.away.map((item) =>
+    el("div", {}, item.name, item.need_by && el("small", {}, `, need by ${formatDate(item.need_by)}`)),
+  );
 }
 
 function markSelected(place, selected) {

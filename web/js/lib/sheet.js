@@ -17,12 +17,14 @@ import { follow } from "./simulation.js";
 /** The drawing set, in order. */
 const SHEETS = [
   { id: "today", title: "Today" },
+  { id: "evaluation", title: "Evaluation" },
   { id: "schedule", title: "Schedule" },
   { id: "away", title: "Away" },
   { id: "crew", title: "Crew" },
   { id: "what-if", title: "What-if" },
   { id: "forecast", title: "Forecast" },
   { id: "money", title: "Money" },
+  { id: "records", title: "Records" },
   { id: "settings", title: "Settings" },
 ];
 

@@ -148,6 +148,7 @@ def _line(number: int, project: PlanProject, plan_version: int) -> dict[str, Any
         "serial": project.serial,
         "as_of": project.as_of,
         "currency": project.currency,
+        "airframe": project.airframe,
         "plan_version": plan_version,
     }
 
@@ -163,6 +164,8 @@ def _project(number: int, project: PlanProject, plan_version: int) -> dict[str, 
         "standing_per_month": _text(project.standing_per_month),
         "balance": _text(project.balance),
         "balance_on": project.balance_on,
+        "restored_to": project.restored_to,
+        "rule_book": project.rule_book,
     }
 
 

@@ -19,6 +19,7 @@ class ProjectLine(Answer):
     serial: str
     as_of: date
     currency: str
+    airframe: str = Field(description="Which drawing shows it; empty: none")
     plan_version: PlanVersion
 
 
@@ -40,6 +41,10 @@ class Project(ProjectLine):
     )
     balance: str | None = Field(description="On the account at `balance_on`; decimal string")
     balance_on: date | None
+    restored_to: str = Field(
+        description="The date that the restoration shows, as the shop writes it"
+    )
+    rule_book: str = Field(description="Whose rules it will fly by")
     version: Version
 
 

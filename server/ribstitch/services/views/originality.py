@@ -144,11 +144,11 @@ def _open_points(finding: Finding, outcome: Outcome) -> list[str]:
     if outcome is Outcome.UNDECIDED:
         points.append("Not decided yet.")
     elif not finding.decided_by:
-        points.append("Nobody is named who decided.")
+        points.append("Who decided?")
     if outcome in _ON_EVIDENCE and finding.rung is None:
-        points.append("No evidence is named.")
+        points.append("After what evidence?")
     if outcome in _TAKEN_OFF and not finding.kept_at:
-        points.append("Nothing says where the old part is kept.")
+        points.append("Where is the old part?")
     if finding.kept_at and not finding.labelled:
-        points.append("What is kept bears no label.")
+        points.append("Kept without a label.")
     return points

@@ -1,0 +1,87 @@
+/** How the codes of a finding read, and small drawings of its condition. */
+
+import { el } from "../lib/dom.js";
+import { formatNumber } from "../lib/format.js";
+
+/** @type {[string, string][]} Code and words. */
+export const AUTHENTICITY = [
+  ["original", "Original"],
+  ["period_change", "Period change"],
+  ["later_change", "Later change"],
+  ["unknown", "Not known"],
+];
+
+/** What a decision on form rests on, the strongest first. @type {[string, string][]} */
+export const RUNGS = [
+  ["factory_drawing", "Factory drawing"],
+  ["factory_photo", "Factory photo"],
+  ["trace", "Trace on this airframe"],
+  ["sister_aircraft", "Sister aircraft"],
+  ["makers_practice", "The maker's practice"],
+  ["opinion", "Opinion"],
+];
+
+/** How an item that leaves comes back. @type {[string, string][]} */
+export const SOURCES = [
+  ["overhaul", "The same item, overhauled"],
+  ["exchange", "An exchange unit"],
+  ["in_hand", "A part in hand"],
+  ["pattern", "A new part, made after a pattern"],
+];
+
+/** What becomes of the thing, in the order of the ledger. @type {[string, string][]} */
+export const OUTCOMES = [
+  ["kept", "Kept as found"],
+  ["conserved", "Conserved"],
+  ["repaired", "Repaired or overhauled"],
+  ["renewed", "Renewed: cloth, wire, plating"],
+  ["replaced", "Replaced"],
+  ["reproduced", "Reproduced"],
+  ["removed", "Later work removed"],
+  ["undecided", "Not decided yet"],
+];
+
+/** @param {[string, string][]} words @param {string | null} code */
+export function wordFor(words, code) {
+  return words.find(([known]) => known === code)?.[1] ?? code ?? "";
+}
+
+/** A square whose hatch tells the grade; the words stand beside it. @param {number} grade */
+export function gradeMark(grade) {
+  return el("span.grade-mark", { "data-grade": grade, "aria-hidden": "true" });
+}
+
+/** "3 repairable" with its mark. @param {{grade: number, name: string}} words */
+export function gradeWords({ grade, name }) {
+  return el("span.grade-words", {}, gradeMark(grade), el("span", {}, `${grade} ${name}`));
+}
+
+/** "2 findings", "1 finding". @param {number} number @param {string} noun */
+export function count(number, noun) {
+  return `${formatNumber(number)}\u00a0${noun}${number === 1 ? "" : "s"}`;
+}
+
+/** 2.5 and "bay" read "2.5 bays". @param {string | number} quantity @param {string} driver */
+export function inUnits(quantity, driver) {
+  const number = Number(quantity);
+  return `${formatNumber(number)}\u00a0${number === 1 ? unit(driver) : units(driver)}`;
+}
+
+/** A driver unit as it is read. @param {string} driver */
+export function unit(driver) {
+  return driver === "m2" ? "m²" : driver;
+}
+
+/** Several of them: bays, patches, m², aircraft. @param {string} driver */
+export function units(driver) {
+  if (["m2", "aircraft"].includes(driver)) return unit(driver);
+  return `${driver}${/(ch|sh|s|x)$/.test(driver) ? "es" : "s"}`;
+}
+
+/** What came of a finding. @param {{tasks: number, begun: number, done: number}} line */
+export function cameOfIt({ tasks, begun, done }) {
+  if (!tasks) return "";
+  if (done === tasks) return `${count(tasks, "task")}, all done`;
+  const parts = [done ? `${formatNumber(done)} done` : "", begun ? `${formatNumber(begun)} begun` : ""].filter(Boolean);
+  return [count(tasks, "task"), ...parts].join(", ");
+}

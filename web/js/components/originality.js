@@ -1,0 +1,49 @@
+/** The originality ledger: zone by zone what stays, what is made anew and after what, what goes. */
+
+import { el, fill, when } from "../lib/dom.js";
+import { formatNumber } from "../lib/format.js";
+import { table } from "../lib/table.js";
+import { AUTHENTICITY, count, OUTCOMES, RUNGS, wordFor } from "./finding-words.js";
+
+/** @param {HTMLElement} place @param {any} ledger As the service answers. */
+export function showLedger(place, { restored_to: restoredTo, zones, by_outcome: byOutcome, open_points: open }) {
+  const shown = restoredTo ? `The restoration shows the aircraft as of ${restoredTo}.` : "No restoration date is named yet.";
+  const lacks = open ? `${count(open, "point")} ${open === 1 ? "is" : "are"} still open.` : "Nothing is open.";
+  fill(
+    place,
+    el("p", {}, `${shown} ${zones.length ? lacks : "Nothing is found yet."}`),
+    zones.length ? el("ul.ledger-counts", { role: "list" }, OUTCOMES.filter(([code]) => byOutcome[code]).map(([code, words]) => el("li", {}, el("b", {}, formatNumber(byOutcome[code])), ` ${words}`))) : null,
+    zones.map(zoneLedger),
+  );
+}
+
+function zoneLedger({ name, lines }) {
+  return el(
+    "section.ledger-zone",
+    {},
+    el("h3", {}, name),
+    table({
+      caption: `Originality: ${name}`,
+      hideCaption: true,
+      rows: lines,
+      columns: [
+        { label: "Finding", cell: ({ finding }) => finding },
+        { label: "What", cell: ({ title }) => title, heading: true },
+        { label: "Found as", cell: ({ authenticity }) => wordFor(AUTHENTICITY, authenticity) },
+        { label: "What is done", cell: ({ outcome }) => wordFor(OUTCOMES, outcome) },
+        { label: "After what", cell: ({ rung }) => wordFor(RUNGS, rung) },
+        { label: "Old part or later work", cell: kept },
+        { label: "Decided", cell: decided },
+        { label: "Still open", cell: ({ open_points: points }) => points.map((point) => el("div", {}, point)) },
+      ],
+    }),
+  );
+}
+
+function kept({ kept_at: place, labelled }) {
+  return place ? `${place}, ${labelled ? "labelled" : "no label"}` : "";
+}
+
+function decided({ decided_by: who, decided_on: on }) {
+  return [who, who && on ? ", " : "", on ? when(on) : ""];
+}
