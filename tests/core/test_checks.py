@@ -504,6 +504,11 @@ USD = ExchangeRate("USD", BEFORE, Decimal("0.9"))
             "kinds[0].growth_median",
             "growth_median and growth_p90 are given together",
         ),
+        (
+            plan(kinds=[SendOutKind("fin", 1, 1, quoted_days=0)]),
+            "kinds[0].quoted_days",
+            "a job cannot take 0 days",
+        ),
         (with_job(PastJob("fin", 0, 5)), f"{JOB}.quoted_days", "a job cannot take 0 days"),
         (with_job(PastJob("fin", 5, 0)), f"{JOB}.actual_days", "a job cannot take 0 days"),
         (

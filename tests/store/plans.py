@@ -186,7 +186,7 @@ def full_plan() -> Plan:
             Link("T2", "T5", Relation.START_START, 4 * DAY),
         ),
         kinds=(
-            SendOutKind("fin", 1.15, 1.7, "Fins", 0.125, 1.1, 1.4),
+            SendOutKind("fin", 1.15, 1.7, "Fins", 0.125, 1.1, 1.4, 22.5),
             SendOutKind("spar", 1.0, 1.0),
         ),
         vendors=(

@@ -240,6 +240,7 @@ def kind_document(kind: model.SendOutKind) -> doc.SendOutKindDocument:
         rejected=kind.rejected,
         growth_median=kind.growth_median,
         growth_p90=kind.growth_p90,
+        quoted_days=kind.quoted_days,
     )
 
 

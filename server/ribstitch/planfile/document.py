@@ -223,6 +223,7 @@ class SendOutKindDocument(Document):
     rejected: Number = 0.05
     growth_median: Number | None = None
     growth_p90: Number | None = None
+    quoted_days: JobDays | None = None
 
 
 class PastJobDocument(Document):

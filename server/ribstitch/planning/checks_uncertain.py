@@ -60,6 +60,10 @@ def _check_kind(kind: SendOutKind, where: str) -> None:
     """Check what is known of a kind of send-out."""
     _check_ratios(where, "over", kind.over_median, kind.over_p90, "the quote")
     check_between(kind.rejected, 0, 1, f"{where}.rejected")
+    if kind.quoted_days is not None and not kind.quoted_days > 0:
+        raise InvalidValueError(
+            f"{where}.quoted_days", f"a job cannot take {kind.quoted_days:g} days", kind.quoted_days
+        )
     median, p90 = kind.growth_median, kind.growth_p90
     if median is not None and p90 is not None:
         _check_ratios(where, "growth", median, p90, "the first price")

@@ -70,6 +70,7 @@ from ribstitch.planning.model.work import (
     Task,
     TaskStatus,
     Zone,
+    link_key,
 )
 
 __all__ = [
@@ -132,4 +133,5 @@ __all__ = [
     "Vendor",
     "WorkShape",
     "Zone",
+    "link_key",
 ]

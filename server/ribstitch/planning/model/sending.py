@@ -43,6 +43,8 @@ class SendOutKind:
     """Final over first price, in the middle case; None: nothing is known of the kind."""
     growth_p90: float | None = None
     """Final over first price that nine of ten jobs keep within; given with the median."""
+    quoted_days: float | None = None
+    """What vendors usually quote, in their working days; None: nobody knows."""
 
 
 @dataclass(frozen=True, slots=True)

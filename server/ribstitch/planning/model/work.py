@@ -123,6 +123,11 @@ class Link:
     lag_on: LagOn = LagOn.WORK
 
 
+def link_key(before: str, after: str, relation: Relation = Relation.FINISH_START) -> str:
+    """Return what a link is called, such as ``T010 > T020 FS``."""
+    return f"{before} > {after} {relation.value}"
+
+
 @dataclass(frozen=True, slots=True)
 class Risk:
     """Something that may happen."""

@@ -43,8 +43,11 @@ def _send_out_kind(
     rejected: float,
     growth_median: float | None,
     growth_p90: float | None,
+    quoted_days: float | None,
 ) -> SendOutKind:
-    return SendOutKind(key, over_median, over_p90, name, rejected, growth_median, growth_p90)
+    return SendOutKind(
+        key, over_median, over_p90, name, rejected, growth_median, growth_p90, quoted_days
+    )
 
 
 def _send_out_kind_values(kind: SendOutKind) -> dict[str, Any]:
@@ -55,6 +58,7 @@ def _send_out_kind_values(kind: SendOutKind) -> dict[str, Any]:
         "rejected": kind.rejected,
         "growth_median": kind.growth_median,
         "growth_p90": kind.growth_p90,
+        "quoted_days": kind.quoted_days,
     }
 
 

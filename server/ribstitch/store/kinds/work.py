@@ -32,6 +32,7 @@ from ribstitch.planning.model import (
     Task,
     TaskStatus,
     Zone,
+    link_key,
 )
 from ribstitch.store.kinds.kind import Kind, document_of, range_of
 from ribstitch.store.tables import CrewLinkRow, LinkRow, TaskRow, ZoneRow
@@ -162,11 +163,6 @@ def _link_values(link: Link) -> dict[str, Any]:
         "lag": link.lag,
         "lag_on": link.lag_on.value,
     }
-
-
-def link_key(before: str, after: str, relation: Relation) -> str:
-    """Return the key of a link, such as ``T010 > T020 FS``."""
-    return f"{before} > {after} {relation.value}"
 
 
 def _crew_link(

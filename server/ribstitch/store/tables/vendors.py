@@ -20,6 +20,7 @@ class SendOutKindRow(PlanRow, table=True):
     rejected: float = Field(sa_column=Column(Double, nullable=False))
     growth_median: float | None = Field(sa_type=Double)
     growth_p90: float | None = Field(sa_type=Double)
+    quoted_days: float | None = Field(sa_type=Double)
 
 
 class VendorRow(PlanRow, table=True):
