@@ -16,18 +16,21 @@ import pytest
 
 from ribstitch.planfile import parse_plan
 from ribstitch.planning.calendars import ticks_per_date
+from ribstitch.planning.drafting import Job, draft_plan, merge
 from ribstitch.planning.grace import late_curve, send_out_grace, vendor_grace
 from ribstitch.planning.levelling import crew_links, crew_loads, level_plan, rota
 from ribstitch.planning.model import Link, Plan, Source, State, Task
 from ribstitch.planning.schedule import Schedule, schedule
 from ribstitch.planning.uncertainty import simulate
 from ribstitch.planning.whatif import TaskDropped, apply_changes
-from ribstitch.seeding import build_plan, plan_text
+from ribstitch.seeding import build_plan, library, plan_text
 from ribstitch.seeding.__main__ import read_texts
 from ribstitch.seeding.baseline import first_plan
+from ribstitch.seeding.crew import Crew
+from ribstitch.seeding.csv_rows import rows
 from ribstitch.seeding.figures import figures, into_page
-from ribstitch.seeding.jobs import Job, hours_by_trade, list_jobs
-from ribstitch.seeding.method_cards import read_cards, rows
+from ribstitch.seeding.jobs import hours_by_trade, is_extra, list_jobs
+from ribstitch.seeding.survey import survey_plan
 
 ROOT = Path(__file__).parents[2]
 SEED = ROOT / "seed_data"
@@ -55,8 +58,8 @@ def texts() -> dict[str, str]:
 
 @cache
 def jobs() -> tuple[Job, ...]:
-    cards = read_cards(texts()["method_cards"], texts()["method_steps"])
-    return list_jobs(texts(), cards)
+    crew = Crew(texts()["crew"], texts()["closures"])
+    return list_jobs(survey_plan(texts(), crew), texts())
 
 
 @cache
@@ -79,6 +82,31 @@ def half_up(value: Fraction) -> int:
 
 def test_building_again_gives_the_same_bytes() -> None:
     assert plan_text(build_plan(texts())).encode() == PLAN_FILE.read_bytes()
+
+
+def test_the_planner_run_again_on_the_demo_changes_nothing_but_keeps_what_was_done_by_hand() -> (
+    None
+):
+    found = merge(plan(), draft_plan(plan(), library.assumptions(texts())))
+    assert found.is_up_to_date
+    assert found.drafts == plan().drafts
+    kept = {(step.kind, step.key, step.why) for step in found.steps}
+    assert {key for kind, key, why in kept if (kind, why) == ("send_out", "edited")} == {
+        f"S{number:02}" for number in range(1, 15)
+    }
+    assert {(key, why) for kind, key, why in kept if kind == "link"} == {
+        ("F59b.2 > F59b.3 FS", "edited"), ("F59c.2 > F59c.3 FS", "edited"),
+    }  # fmt: skip
+    assert {key for _kind, key, why in kept if why == "dropped"} == {"S07b", "S07c"}
+
+
+def test_tasks_that_no_hand_planned_say_what_they_come_from() -> None:
+    by_hand = {task.id for task in plan().tasks if task.origin is None}
+    milestones = {row["ref"] for row in rows(texts()["milestones"])}
+    assert by_hand == {"O02", "O03", "O04", "O05"} | milestones
+    for task in plan().tasks:
+        if task.origin is not None and task.origin.finding is not None:
+            assert task.why.startswith(f"finding {task.origin.finding} (")
 
 
 def test_plan_is_the_size_of_a_real_restoration() -> None:
@@ -109,10 +137,10 @@ def test_first_plan_has_the_published_hours_by_trade() -> None:
 def test_first_plan_has_the_budgeted_hours_by_chapter() -> None:
     totals: dict[str, Fraction] = {}
     for job in jobs():
-        for work in () if job.extra else job.works:
+        for work in () if is_extra(job) else job.works:
             if work.trade:
-                hours = totals.get(work.chapter, Fraction(0)) + work.hours.likely
-                totals[work.chapter] = hours
+                chapter = job.chapter or ""
+                totals[chapter] = totals.get(chapter, Fraction(0)) + work.hours.likely
     budget = {row["chapter"]: int(row["hours"]) for row in rows(texts()["budget"])}
     assert set(totals) == {chapter for chapter, hours in budget.items() if hours}
     for chapter, hours in totals.items():
@@ -154,7 +182,7 @@ def test_every_finding_waits_for_the_dismantling_and_its_opened_zone() -> None:
             todo += new
         return found
 
-    opened = {row["zone"] for row in rows(texts()["zones"]) if row["bays"] != "0"}
+    opened = {job.zone for job in jobs() if job.finding is None and job.id.startswith("M05.")}
     after_dismantling = behind("M03.4")
     after_zone = {zone: behind(f"M05.{zone}.3") for zone in opened}
     checked = 0
@@ -317,13 +345,24 @@ def test_build_coats_of_dope_wait_for_the_dry_half_of_the_year() -> None:
         assert ticks_per_date(calendar, winter.toordinal() + days, 30).any(), task
 
 
-def test_hold_points_and_buy_offs_name_their_evidence() -> None:
-    checks = [work for job in jobs() for work in job.works if work.step and work.step.check]
-    assert len(checks) > 80
-    for work in checks:
-        notes = tasks()[work.id].notes
-        assert notes.partition(": ")[0] in {"Hold point", "Buy-off", "Witnessed test"}
-        assert notes.partition(": ")[2].strip(".")
+def test_hold_points_and_buy_offs_say_what_they_want_to_see() -> None:
+    """Counted from the cards' own table: each flagged step of each job is one check."""
+    flags = {
+        (row["card"], int(row["n"])): row["f"] for row in rows(texts()["method_steps"]) if row["f"]
+    }
+    kinds = {"H": "hold", "B": "buy_off", "W": "witness"}
+    evidence = {row["card"]: row["evidence_or_hold"] for row in rows(texts()["method_cards"])}
+    wanted = {
+        job.task(work.step.number): (kinds[flag], evidence[job.card.id])
+        for job in jobs()
+        for work in job.works
+        if job.card
+        and work.step
+        and (flag := flags.get((job.card.id, work.step.number), "E")) in kinds
+    }
+    found = {task.id: (task.check.kind, task.check.wants) for task in plan().tasks if task.check}
+    assert found == wanted
+    assert len(found) > 80
 
 
 def test_every_hazard_tag_has_a_caution() -> None:
@@ -470,7 +509,9 @@ def test_planned_hours_at_the_crews_rates_come_to_the_budgeted_labour() -> None:
     """The budget is the scenario's own list; days are rounded up, so a little more is due."""
     rates = {one.trade: one.rate or 0 for one in reversed(plan().crew)}
     hours = {one.id: one.day_hours for one in plan().calendars}
-    first_plan = {work.id for job in jobs() if not job.extra for work in job.works if work.trade}
+    first_plan = {
+        work.id for job in jobs() if not is_extra(job) for work in job.works if work.trade
+    }
     cost = sum(
         float(rates[task.trade or ""]) * hours[task.calendar or ""] * task.people * task.duration
         for task in plan().tasks

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 
+from ribstitch.seeding.csv_rows import rows
 from ribstitch.seeding.jobs import extra_tasks
-from ribstitch.seeding.method_cards import rows
 
 Entry = dict[str, object]
 

@@ -9,11 +9,12 @@ from typing import Any, cast
 
 from ribstitch.money.baseline import make_baseline
 from ribstitch.planfile import parse_plan, plan_document
+from ribstitch.planning.drafting import Job
 from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import schedule
 from ribstitch.seeding.costing import first_cost_lines
-from ribstitch.seeding.jobs import Job
-from ribstitch.seeding.method_cards import rows
+from ribstitch.seeding.csv_rows import rows
+from ribstitch.seeding.jobs import is_extra
 from ribstitch.seeding.plan_text import plan_text
 
 Entry = dict[str, object]
@@ -50,7 +51,7 @@ def baselines(texts: Mapping[str, str], jobs: Sequence[Job], document: Entry) ->
 
 def first_plan(texts: Mapping[str, str], jobs: Sequence[Job], document: Entry) -> Plan:
     """Return the plan before any status, without what was found later."""
-    later = {work.id for job in jobs if job.extra for work in job.works}
+    later = {work.id for job in jobs if is_extra(job) for work in job.works}
     project: Any = document["project"]
     entries: dict[str, Any] = {
         "format": document["format"],

@@ -1,158 +1,191 @@
-"""A survey, method cards and a shop's facts put together into one plan document."""
+"""A survey, method cards and a shop's facts put together into one plan document.
+
+The planner drafts the plan out of the evaluation, as it does for any project. Then come
+the facts of the scenario: what the shop tied together itself, what it sent where, what it
+has done, paid and agreed to. At the as-of date the planner is run once more, so that the
+allowances of the zones are those of that date.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import date
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
 
+from ribstitch.planfile import parse_plan, plan_document
+from ribstitch.planning.drafting import Assumptions, Job, draft_plan, merge, merged
+from ribstitch.planning.drafting.hands import Hands
+from ribstitch.planning.drafting.tasks import TaskMaker
+from ribstitch.planning.model import Link, Plan
+from ribstitch.seeding import library
 from ribstitch.seeding.agreeing import funding, over_and_above
 from ribstitch.seeding.baseline import baselines
-from ribstitch.seeding.costing import budget_lines, cost_lines, exchange_rates
-from ribstitch.seeding.crew import HOLIDAYS, Crew, Person
+from ribstitch.seeding.costing import cost_lines, exchange_rates
+from ribstitch.seeding.crew import Crew
+from ribstitch.seeding.csv_rows import rows
 from ribstitch.seeding.expedites import expedites
-from ribstitch.seeding.hidden_work import zones
-from ribstitch.seeding.jobs import Work, list_jobs
-from ribstitch.seeding.links import crew_links, plan_links
-from ribstitch.seeding.method_cards import read_cards, rows
+from ribstitch.seeding.jobs import is_extra, list_jobs
+from ribstitch.seeding.links import crew_links, links_by_hand, with_lags
+from ribstitch.seeding.open_risks import with_closed
 from ribstitch.seeding.photos import evidence
-from ribstitch.seeding.place_use import PlaceRule, places_of, read_place_rules
-from ribstitch.seeding.plan_text import number
-from ribstitch.seeding.risks import risks
-from ribstitch.seeding.sending import away, kinds, send_outs, vendor_calendars, vendors
+from ribstitch.seeding.plan_text import plan_text
+from ribstitch.seeding.sending import away, send_outs
 from ribstitch.seeding.status import Status, read_status
+from ribstitch.seeding.survey import survey_plan
 from ribstitch.seeding.timesheet import timesheet
 
-Entry = dict[str, object]
-
-DOPE_CALENDAR = "dope-season"
-_DOPE_STEPS = {("M11", 3), ("M12", 5)}
-"""Build coats: dope blushes in damp air, so they wait for the drier half of the year
-(common practice, no source)."""
+Entry = dict[str, Any]
+Texts = Mapping[str, str]
 
 
-def build_plan(texts: Mapping[str, str]) -> Entry:
+def build_plan(texts: Texts) -> Entry:
     """
     Build the plan document of a scenario.
 
     Parameters
     ----------
     texts
-        CSV texts by name: the cards (``method_cards``, ``method_steps``), the lists they
-        need (``chapters``, ``send_out_kinds``) and the scenario's own (``project``,
-        ``findings``, ``crew``, ...), as they stand in `seed_data`.
+        CSV texts by name: what is shipped for every project (``method_cards``,
+        ``chapters``, ...) and the scenario's own (``project``, ``findings``, ``crew``,
+        ...), as they stand in `seed_data`.
 
     Raises
     ------
     KeyError, ValueError
         If a row names what is not there, or a figure is none.
     """
-    project = {row["key"]: row["value"] for row in rows(texts["project"])}
-    cards = read_cards(texts["method_cards"], texts["method_steps"])
     crew = Crew(texts["crew"], texts["closures"])
-    jobs = list_jobs(texts, cards)
-    as_of = date.fromisoformat(project["as_of"])
-    rules = read_place_rules(texts)
-    status = read_status(texts, jobs, crew, as_of, away(texts, jobs))
-    document: Entry = {
-        "format": "ribstitch-plan/1",
-        "project": project,
-        "calendars": [*_crew_calendars(texts, crew), *vendor_calendars(texts)],
-        "zones": zones(texts, jobs, status),
-        "tasks": [
-            *(_task(work, crew, rules, status.get(work.id)) for job in jobs for work in job.works),
-            *_milestones(texts, status),
-        ],
-        "links": plan_links(texts, jobs),
-        "kinds": kinds(texts),
-        "vendors": vendors(texts),
-        "send_outs": send_outs(texts, jobs),
-        "crew": crew.entries(),
-        "places": [
-            {"id": row["place"], "name": row["name"], "capacity": int(row["capacity"])}
-            for row in rows(texts["places"])
-        ],
-        "crew_links": crew_links(texts, jobs),
-        "expedites": expedites(texts, jobs),
-        "risks": risks(texts, jobs, crew, status),
-        "costs": cost_lines(texts),
-        "budget": budget_lines(texts),
-        "exchange_rates": exchange_rates(texts),
-        "hours": timesheet(texts, jobs, crew, status, as_of),
-        "funding": funding(texts),
-        "over_and_above": over_and_above(texts),
-    }
+    survey = survey_plan(texts, crew)
+    jobs = list_jobs(survey, texts)
+    by_hand = links_by_hand(texts)
+    drafted = draft_plan(replace(survey, links=by_hand), library.assumptions(texts))
+    if drafted.problems:
+        raise ValueError(drafted.problems[0].sentence)
+    first = merged(survey, merge(survey, drafted))
+    document = _with_facts(texts, first, jobs, crew)
+    document = _redrafted(document, library.assumptions(texts))
     return document | {
         "baselines": baselines(texts, jobs, document),
         "evidence": evidence(texts, document),
     }
 
 
-def _crew_calendars(texts: Mapping[str, str], crew: Crew) -> list[Entry]:
-    """Return the shop's calendar, one for each person, and the dope season."""
-    closures: dict[str, list[list[str]]] = {}
-    for row in rows(texts["closures"]):
-        closures.setdefault(row["who"], []).append([row["from"], row["to"]])
-    shop = closures["shop"]
-    base: Entry = {"holidays": HOLIDAYS, "closed": shop}
-    calendars: list[Entry] = [{"id": "shop", "name": "Shop", **base}]
-    for person in crew.people:
-        if person.week:
-            closed = sorted(shop + closures.get(person.id, []))
-            calendars.append(_week(person, person.calendar, person.label, closed))
-    fabric = crew.main("fabric")
-    closed = sorted(shop + closures.get(fabric.id, []) + closures["dope"])
-    calendars.append(_week(fabric, DOPE_CALENDAR, "Dope season", closed))
-    return calendars
-
-
-def _week(person: Person, calendar: str, name: str, closed: list[list[str]]) -> Entry:
-    """Return a calendar with the hours of a person that reach this project."""
+def _with_facts(texts: Texts, first: Plan, jobs: Sequence[Job], crew: Crew) -> Entry:
+    """Return the plan document of a first draft with all that the scenario knows beside it."""
+    hands = Hands(first)
+    items = send_outs(texts, first.send_outs)
+    status = read_status(texts, jobs, crew, hands, first.project.as_of, away(texts, items))
+    base = plan_document(first)
+    links = [*with_lags(base["links"]), *_new_links(first, links_by_hand(texts))]
     return {
-        "id": calendar,
-        "name": name,
-        "day_hours": number(person.day_hours * person.share),
-        "week": [number(hours * person.share) for hours in person.week],
-        "holidays": HOLIDAYS,
-        "closed": closed,
+        "format": base["format"],
+        "project": base["project"],
+        "calendars": base["calendars"],
+        "zones": base["zones"],
+        "tasks": _tasks(texts, first, jobs, status),
+        "links": links,
+        "kinds": base["kinds"],
+        "vendors": base["vendors"],
+        "send_outs": items,
+        "crew": base["crew"],
+        "places": base["places"],
+        "crew_links": crew_links(texts, jobs, {(one["from"], one["to"]) for one in links}),
+        "expedites": expedites(texts, jobs),
+        "risks": with_closed(texts, base["risks"], jobs, status),
+        "costs": cost_lines(texts),
+        "budget": base["budget"],
+        "exchange_rates": exchange_rates(texts),
+        "hours": timesheet(texts, jobs, crew, status, first.project.as_of),
+        "funding": funding(texts),
+        "over_and_above": over_and_above(texts),
+        "cards": base["cards"],
+        "standing_jobs": base["standing_jobs"],
+        "findings": base["findings"],
+        "drafts": base["drafts"],
     }
 
 
-def _task(work: Work, crew: Crew, rules: tuple[PlaceRule, ...], status: Status | None) -> Entry:
-    """Turn a piece of work into a task on the calendar of its trade."""
-    low, likely, high = crew.day_range(work.trade, work.people, work.hours)
-    entry: Entry = {
-        "id": work.id,
-        "name": work.name,
-        "zone": work.zone,
-        "chapter": work.chapter,
-        "calendar": _calendar(work, crew),
-        "days": number(likely),
-        "days_range": [number(low), number(likely), number(high)],
-    }
-    if work.trade is not None:
-        entry |= {"trade": work.trade, "people": crew.hands(work.trade, work.people)}
-    places = places_of(work, rules)
-    if places:
-        entry["places"] = places
-    if status is not None:
-        entry["status"] = status
-    entry["why"] = work.why
-    if work.hazards:
-        entry["hazards"] = list(work.hazards)
-    if work.notes:
-        entry["notes"] = work.notes
-    return entry
+def _redrafted(document: Entry, assumptions: Assumptions) -> Entry:
+    """
+    Return a plan document after the planner was run again on it: only allowances move.
+
+    Raises
+    ------
+    ValueError
+        If anything else moves: the facts of the scenario contradict its evaluation.
+    """
+    plan = parse_plan(plan_text(document).encode(), "the scenario")
+    found = merge(plan, draft_plan(plan, assumptions))
+    for step in found.steps:
+        if step.what != "kept" and step.kind != "zone":
+            raise ValueError(f"{step.kind} {step.key} would be {step.what} by the next draft")
+    again = plan_document(merged(plan, found))
+    return document | {"zones": again["zones"], "drafts": again["drafts"]}
 
 
-def _calendar(work: Work, crew: Crew) -> str:
-    if work.trade is None:
-        return "elapsed"
-    if work.step is not None and (work.step.card, work.step.number) in _DOPE_STEPS:
-        return DOPE_CALENDAR
-    return crew.main(work.trade).calendar
+def _tasks(
+    texts: Texts, first: Plan, jobs: Sequence[Job], status: Mapping[str, Status]
+) -> list[Entry]:
+    """Return the tasks as they stand: the planner's, those over and above, milestones."""
+    milestones = _milestones(texts, status)
+    own = {one["id"] for one in milestones}
+    drafted = [task for task in plan_document(first)["tasks"] if task["id"] not in own]
+    tasks = [*drafted, *_extra_tasks(texts, first, jobs)]
+    known = {task["id"]: {"status": status[task["id"]]} for task in tasks if task["id"] in status}
+    return [*(task | known.get(task["id"], {}) for task in tasks), *milestones]
 
 
-def _milestones(texts: Mapping[str, str], status: Mapping[str, Status]) -> list[Entry]:
+def _extra_tasks(texts: Texts, first: Plan, jobs: Sequence[Job]) -> list[Entry]:
+    """Return the tasks that were planned by hand: work over and above the first plan."""
+    asked = {row["ref"]: row for row in rows(texts["over_and_above"])}
+    places = _places(texts)
+    maker = TaskMaker(first, Hands(first))
+    tasks = tuple(
+        replace(
+            maker.task(job, work),
+            places=tuple(places.get(job.id, ())),
+            why=f"over and above {job.id}, out of finding {asked[job.id]['finding']}",
+            notes=f"Raised {asked[job.id]['raised']}; the owner said yes "
+            f"{asked[job.id]['approved']}.",
+            origin=None,
+        )
+        for job in jobs
+        if is_extra(job)
+        for work in job.works
+    )
+    found: list[Entry] = plan_document(replace(first, tasks=tasks))["tasks"]
+    return found
+
+
+def _places(texts: Texts) -> dict[str, list[str]]:
+    """
+    Return the places that the shop gives to jobs without a card.
+
+    Raises
+    ------
+    KeyError
+        If one is not there.
+    """
+    known = {row["place"] for row in rows(texts["places"])}
+    found: dict[str, list[str]] = {}
+    for table in ("job_places", "place_use"):
+        for row in rows(texts[table]):
+            if row["place"] not in known:
+                raise KeyError(f"{table}.csv speaks of {row['place']}, which is no place")
+    for row in rows(texts["job_places"]):
+        found.setdefault(row["job"], []).append(row["place"])
+    return found
+
+
+def _new_links(first: Plan, links: Sequence[Link]) -> list[Entry]:
+    """Return the links that somebody made by hand and that no draft has."""
+    known = set(first.links)
+    new = tuple(link for link in links if link not in known)
+    found: list[Entry] = plan_document(replace(first, links=new))["links"]
+    return found
+
+
+def _milestones(texts: Texts, status: Mapping[str, Status]) -> list[Entry]:
     """Return the milestones; one is reached when all that leads to it is done."""
     entries: list[Entry] = []
     for row in rows(texts["milestones"]):

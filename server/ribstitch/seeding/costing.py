@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
-from ribstitch.seeding.method_cards import rows
+from ribstitch.seeding.csv_rows import rows
 
 Entry = dict[str, object]
 

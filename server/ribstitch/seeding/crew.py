@@ -1,4 +1,4 @@
-"""Who does the work of a trade, on which calendar, and how long it takes."""
+"""Who does the work of a trade, on which calendar, and when they were there."""
 
 from __future__ import annotations
 
@@ -6,10 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
-from math import ceil
 
 from ribstitch.planning.calendars import public_holidays
-from ribstitch.seeding.method_cards import HOURS_A_DATE, Hours, rows
+from ribstitch.seeding.csv_rows import rows
 
 HOLIDAYS = "IE"
 """Where the shop stands, and whose holidays it keeps."""
@@ -84,27 +83,6 @@ class Crew:
         """Return the person whose calendar the trade's tasks stand on."""
         return min(self.of(trade), key=lambda one: one.trades != (trade,))
 
-    def hands(self, trade: str, wanted: int) -> int:
-        """Return how many of the wanted people there are."""
-        return min(wanted, len(self.of(trade)))
-
-    def days(self, trade: str | None, people: int, hours: Fraction) -> Fraction:
-        """
-        Return the working days that person-hours take, rounded up to an eighth of a day.
-
-        Hours / people there / hours of the standard day / share that reaches the project;
-        without a trade, hours on the clock / 24.
-        """
-        if trade is None:
-            return in_eighths(hours / HOURS_A_DATE)
-        main = self.main(trade)
-        per_day = self.hands(trade, people) * main.day_hours * main.share
-        return in_eighths(hours / per_day)
-
-    def day_range(self, trade: str | None, people: int, hours: Hours) -> tuple[Fraction, ...]:
-        """Return low, likely and high days."""
-        return tuple(self.days(trade, people, one) for one in (hours.low, hours.likely, hours.high))
-
     def dates(self, trade: str | None, first: date, last: date) -> Iterable[date]:
         """Return the dates from first to last on which a trade is in the shop."""
         day = first
@@ -112,11 +90,6 @@ class Crew:
             if trade is None or self.main(trade).works_on(day):
                 yield day
             day += _ONE_DAY
-
-
-def in_eighths(days: Fraction) -> Fraction:
-    """Round up to eighths of a day, at least one."""
-    return Fraction(max(1, ceil(days * 8)), 8)
 
 
 def _person(row: dict[str, str], closures: list[dict[str, str]]) -> Person:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from ribstitch.seeding.jobs import Job
-from ribstitch.seeding.method_cards import rows
+from ribstitch.planning.drafting import Job
+from ribstitch.seeding.csv_rows import rows
 
 Entry = dict[str, object]
 

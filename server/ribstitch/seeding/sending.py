@@ -1,4 +1,4 @@
-"""Send-outs, their kinds and vendors of the scenario in the plan document's terms."""
+"""Send-outs and vendors of the scenario in the plan document's terms."""
 
 from __future__ import annotations
 
@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 from math import ceil
+from typing import Any
 
-from ribstitch.seeding.jobs import Job
-from ribstitch.seeding.method_cards import rows
+from ribstitch.planning.model import SendOut, Source
+from ribstitch.seeding.csv_rows import rows
 from ribstitch.seeding.status import Away
 
 Entry = dict[str, object]
@@ -33,22 +34,6 @@ def vendor_calendars(texts: Mapping[str, str]) -> list[Entry]:
             "closed": [span.split("/") for span in row["closed"].split()],
         }
         for row in rows(texts["vendors"])
-    ]
-
-
-def kinds(texts: Mapping[str, str]) -> list[Entry]:
-    """Return what the trade knows of each kind; the bad case is taken as nine in ten."""
-    return [
-        {
-            "id": row["kind"],
-            "name": row["name"],
-            "over_median": float(row["over_mid"]),
-            "over_p90": float(row["over_bad"]),
-            "rejected": float(row["rejected"]),
-            "growth_median": float(row["growth_mid"]),
-            "growth_p90": float(row["growth_bad"]),
-        }
-        for row in rows(texts["send_out_kinds"])
     ]
 
 
@@ -85,29 +70,35 @@ def _past_job(row: Mapping[str, str]) -> Entry:
     return job | {"quoted_price": row["quoted"], "final_price": row["final"]}
 
 
-def send_outs(texts: Mapping[str, str], jobs: Sequence[Job]) -> list[Entry]:
-    """Return the send-outs, each with its legs, its actual dates and its chase list."""
-    around = Surroundings(texts, jobs)
+def send_outs(texts: Mapping[str, str], drafted: Sequence[SendOut]) -> list[Entry]:
+    """
+    Return the send-outs, each with its legs, its actual dates and its chase list.
+
+    Parameters
+    ----------
+    texts
+        The scenario's own lists.
+    drafted
+        What the planner made of them: which tasks are around each item, who is asked and
+        how it comes back.
+    """
+    by_id = {item.id: item for item in drafted}
     status = {row["send_out"]: row for row in rows(texts["send_out_status"])}
-    patterns = {
-        row["kind"]
-        for row in rows(texts["send_out_kinds"])
-        if "pattern back" in row["must_come_back"]
-    }
     contacts = _contacts(texts)
     entries = []
     for row in rows(texts["send_outs"]):
         ref = row["send_out"]
-        is_pattern = row["kind"] in patterns
+        item = by_id[ref]
+        after, before = tasks_around(texts, row, item)
         entry: Entry = {
             "id": ref,
             "name": row["item"],
             "kind": row["kind"],
             "vendor": row["vendor"],
-            "source": "pattern" if is_pattern else "overhaul",
-            "after": around.after[ref],
-            "before": around.before[ref],
-            **_legs(row, returns=is_pattern),
+            "source": item.source.value,
+            "after": after,
+            "before": before,
+            **_legs(row, returns=item.source is Source.PATTERN),
             "contacts": contacts.get(ref, []),
             "notes": f"Planned to ship {row['planned_ship']}; first price {row['first_price']} "
             f"{row['currency']}; pays {row['pay']} % (deposit, progress, balance).",
@@ -118,55 +109,36 @@ def send_outs(texts: Mapping[str, str], jobs: Sequence[Job]) -> list[Entry]:
     return entries
 
 
-def away(texts: Mapping[str, str], jobs: Sequence[Job]) -> Away:
+def away(texts: Mapping[str, str], items: Sequence[Mapping[str, Any]]) -> Away:
     """Return which tasks ended before an item left, and which began after it was back."""
-    around = Surroundings(texts, jobs)
+    around = {item["id"]: item for item in items if "trip_of" not in item}
     finish_by: dict[str, date] = {}
     start_from: dict[str, date] = {}
     for row in rows(texts["send_out_status"]):
-        ref = row["send_out"]
+        item = around.get(row["send_out"])
+        if item is None:
+            continue
         if row["shipped"]:
-            for task in around.after.get(ref, []):
+            for task in item["after"]:
                 finish_by[task] = date.fromisoformat(row["shipped"])
         if row["accepted"] and not row["accepted"].startswith("rejected"):
-            for task in around.before.get(ref, []):
+            for task in item["before"]:
                 start_from[task] = date.fromisoformat(row["accepted"])
     return Away(finish_by, start_from)
 
 
-class Surroundings:
-    """Which tasks each send-out waits for, and which wait for it."""
-
-    def __init__(self, texts: Mapping[str, str], jobs: Sequence[Job]) -> None:
-        self.after: dict[str, list[str]] = {}
-        self.before: dict[str, list[str]] = {}
-        for row in rows(texts["send_outs"]):
-            self.after[row["send_out"]] = _tasks_of(row["after"], jobs)
-            self.before[row["send_out"]] = _tasks_of(row["before"], jobs)
-        for row in rows(texts["extra_links"]):
-            if row["to"] in self.after:
-                self.after[row["to"]].append(row["from"])
-            if row["from"] in self.before:
-                self.before[row["from"]].append(row["to"])
-
-
-def _tasks_of(ref: str, jobs: Sequence[Job]) -> list[str]:
-    """
-    Return the tasks that a card step like ``M25.1`` or a finding stands for.
-
-    Of a card that goes batch by batch it is the first batch: the one that has a send-out.
-    """
-    if any(job.id == ref for job in jobs):
-        return [ref]
-    card, _, step = ref.partition(".")
-    found = [
-        f"{job.id}.{step}"
-        for job in jobs
-        if job.card is not None and job.card.id == card and job.id[-1] not in "bc"
-    ]
-    if not found:
-        raise KeyError(f"send_outs.csv speaks of {ref}, which is no task")
-    return found
+def tasks_around(
+    texts: Mapping[str, str], row: Mapping[str, str], item: SendOut
+) -> tuple[list[str], list[str]]:
+    """Return the tasks before and after a send-out: the planner's, or the shop's own, and more."""
+    after = row["after"].split() or list(item.after)
+    before = row["before"].split() or list(item.before)
+    for link in rows(texts["extra_links"]):
+        if link["to"] == item.id and link["from"] not in after:
+            after.append(link["from"])
+        if link["from"] == item.id and link["to"] not in before:
+            before.append(link["to"])
+    return after, before
 
 
 def _legs(row: Mapping[str, str], *, returns: bool) -> Entry:

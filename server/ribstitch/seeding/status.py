@@ -20,9 +20,10 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 
+from ribstitch.planning.drafting import Job, Work
+from ribstitch.planning.drafting.hands import Hands
 from ribstitch.seeding.crew import Crew
-from ribstitch.seeding.jobs import Job, Work
-from ribstitch.seeding.method_cards import rows
+from ribstitch.seeding.csv_rows import rows
 from ribstitch.seeding.plan_text import number
 
 Status = dict[str, object]
@@ -53,16 +54,21 @@ class StatusRow:
 
 
 def read_status(
-    texts: Mapping[str, str], jobs: Sequence[Job], crew: Crew, as_of: date, away: Away
+    texts: Mapping[str, str],
+    jobs: Sequence[Job],
+    crew: Crew,
+    hands: Hands,
+    as_of: date,
+    away: Away,
 ) -> dict[str, Status]:
     """Return the status of every task that is not simply still to come, by task id."""
     found: dict[str, Status] = {}
     for row in status_rows(texts, jobs):
         if row.finished is not None:
             for group in row.groups:
-                found |= _finished(group, row.started, row.finished, crew, away)
+                found |= _finished(group, row.started, row.finished, crew, hands, away)
         else:
-            found |= _unfinished(row, jobs, crew, as_of)
+            found |= _unfinished(row, jobs, crew, hands, as_of)
     return found
 
 
@@ -111,10 +117,10 @@ def _pick(works: tuple[Work, ...], picked: re.Match[str] | None) -> tuple[Work, 
 
 
 def _finished(
-    works: Sequence[Work], started: date, finished: date, crew: Crew, away: Away
+    works: Sequence[Work], started: date, finished: date, crew: Crew, hands: Hands, away: Away
 ) -> dict[str, Status]:
     """Cut the time from started to finished into the steps."""
-    weights = [_real_days(work, crew) for work in works]
+    weights = [_real_days(work, crew, hands) for work in works]
     total, gone = sum(weights), Fraction(0)
     span = (finished - started).days + 1
     latest = _latest_finishes(works, finished, away)
@@ -142,7 +148,9 @@ def _latest_finishes(works: Sequence[Work], finished: date, away: Away) -> dict[
     return latest
 
 
-def _unfinished(row: StatusRow, jobs: Sequence[Job], crew: Crew, as_of: date) -> dict[str, Status]:
+def _unfinished(
+    row: StatusRow, jobs: Sequence[Job], crew: Crew, hands: Hands, as_of: date
+) -> dict[str, Status]:
     """
     Walk the hours used through the steps.
 
@@ -157,9 +165,9 @@ def _unfinished(row: StatusRow, jobs: Sequence[Job], crew: Crew, as_of: date) ->
             break
         likely = work.hours.likely
         if left < (likely if held else work.hours.high):
-            found[work.id] = _in_work(work, left, cursor, crew, as_of)
+            found[work.id] = _in_work(work, left, cursor, crew, hands, as_of)
             break
-        begun, cursor = _at_pace(work, likely, cursor, crew, as_of)
+        begun, cursor = _at_pace(work, likely, cursor, crew, hands, as_of)
         found[work.id] = _done(begun, cursor)
         left -= likely
     if held:
@@ -167,7 +175,9 @@ def _unfinished(row: StatusRow, jobs: Sequence[Job], crew: Crew, as_of: date) ->
     return found
 
 
-def _in_work(work: Work, spent: Fraction, since: date, crew: Crew, as_of: date) -> Status:
+def _in_work(
+    work: Work, spent: Fraction, since: date, crew: Crew, hands: Hands, as_of: date
+) -> Status:
     """Return the status of the step in work, with an estimate of what remains."""
     left = work.hours.likely - spent
     if left <= 0:
@@ -176,15 +186,15 @@ def _in_work(work: Work, spent: Fraction, since: date, crew: Crew, as_of: date) 
     return {
         "state": "in_work",
         "started": begun.isoformat(),
-        "remaining_days": number(crew.days(work.trade, work.people, left)),
+        "remaining_days": number(hands.days(work.trade, work.people, left)),
     }
 
 
 def _at_pace(
-    work: Work, hours: Fraction, since: date, crew: Crew, as_of: date
+    work: Work, hours: Fraction, since: date, crew: Crew, hands: Hands, as_of: date
 ) -> tuple[date, date]:
     """Return the dates on which a step was begun and over, worked at the pace of its trade."""
-    days = ceil(crew.days(work.trade, work.people, hours))
+    days = ceil(hands.days(work.trade, work.people, hours))
     dates = list(crew.dates(work.trade, since, as_of))
     return dates[0], dates[min(days, len(dates)) - 1]
 
@@ -203,9 +213,9 @@ def _done(started: date, finished: date) -> Status:
     }
 
 
-def _real_days(work: Work, crew: Crew) -> Fraction:
+def _real_days(work: Work, crew: Crew, hands: Hands) -> Fraction:
     """Return roughly how many dates a step's likely hours take up."""
-    days = crew.days(work.trade, work.people, work.hours.likely)
+    days = hands.days(work.trade, work.people, work.hours.likely)
     if work.trade is None:
         return days
     week = crew.main(work.trade).week

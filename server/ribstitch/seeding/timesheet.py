@@ -16,8 +16,8 @@ from datetime import date
 from fractions import Fraction
 
 from ribstitch.money.minor_units import share_out
+from ribstitch.planning.drafting import Job, Work
 from ribstitch.seeding.crew import Crew
-from ribstitch.seeding.jobs import Job, Work
 from ribstitch.seeding.plan_text import number
 from ribstitch.seeding.status import Status, StatusRow, status_rows
 
