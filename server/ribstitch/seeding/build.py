@@ -30,6 +30,7 @@ from ribstitch.seeding.open_risks import with_closed
 from ribstitch.seeding.photos import evidence
 from ribstitch.seeding.plan_text import plan_text
 from ribstitch.seeding.sending import away, send_outs
+from ribstitch.seeding.sign_offs import sign_offs
 from ribstitch.seeding.status import Status, read_status
 from ribstitch.seeding.survey import survey_plan
 from ribstitch.seeding.timesheet import timesheet
@@ -67,6 +68,7 @@ def build_plan(texts: Texts) -> Entry:
     return document | {
         "baselines": baselines(texts, jobs, document),
         "evidence": evidence(texts, document),
+        "sign_offs": sign_offs(texts, document),
     }
 
 
