@@ -36,6 +36,7 @@ CHANGES: list[tuple[str, str, Any]] = [
     ("POST", "/expedites", {"id": "X1", "task": "T3", "gains_days": 1, "cost": "1.00"}),
     ("DELETE", "/expedites/X1", None),
     ("POST", "/cases/adopt", {"plan_version": 1, "case": {"changes": []}}),
+    ("POST", "/draft", {"plan_version": 1}),
     ("POST", "/levelling", {"seconds": 0}),
     ("DELETE", "/levelling", None),
     ("POST", "/levelling/adopt", {"plan_version": 1}),

@@ -33,6 +33,7 @@ from ribstitch.api.schemas.bodies import (
     SessionChoice,
     UndoAsked,
 )
+from ribstitch.api.schemas.draft import DraftAsked
 from ribstitch.api.schemas.levelling import LevellingAdopted, LevellingAsked, OneMoreAsked
 from ribstitch.api.schemas.money import BaselineAsked, DecisionAsked
 from ribstitch.api.schemas.sign_offs import RecordSignOffAsked, SignOffAsked
@@ -72,6 +73,7 @@ TAGS = [
     {"name": "What-if", "description": "Cases beside the plan; nothing is stored."},
     {"name": "Money", "description": "What it costs, what was approved, when money is needed."},
     {"name": "Records", "description": "Checks, sign-offs, and what is to settle before flight."},
+    {"name": "Evaluation", "description": "The plan that findings and method cards ask for."},
     {"name": "Evidence", "description": "Photos and documents, kept beside the database."},
     {"name": "Exports", "description": "Tables to open elsewhere, and dates for other calendars."},
     {"name": "Charts", "description": "Figures as Plotly JSON."},
@@ -83,7 +85,8 @@ TAGS = [
 BODIES: tuple[type[BaseModel], ...] = (
     PlanDocument, TaskDocument, LinkDocument, Patch, ContactNote, Rejection, CasesAsked,
     CaseAdopted, PullingInAsked, LevellingAsked, LevellingAdopted, OneMoreAsked, UndoAsked,
-    SessionChoice, BaselineAsked, DecisionAsked, SignOffAsked, RecordSignOffAsked, ProblemDetails,
+    SessionChoice, DraftAsked, BaselineAsked, DecisionAsked, SignOffAsked, RecordSignOffAsked,
+    ProblemDetails,
 )  # fmt: skip
 """The models that bodies and refusals refer to by name."""
 

@@ -53,7 +53,19 @@ def export_project(project: int, output: Path | None, database: str | None) -> N
     RefusedError
         If there is no such project, or the file cannot be written.
     """
-    data = dump_plan(load_project(project, database))
+    write_plan(load_project(project, database), output)
+
+
+def write_plan(plan: Plan, output: Path | None) -> None:
+    """
+    Write a plan file, to the screen where no file is named.
+
+    Raises
+    ------
+    RefusedError
+        If the file cannot be written.
+    """
+    data = dump_plan(plan)
     if output is None:
         sys.stdout.buffer.write(data)
         sys.stdout.buffer.flush()

@@ -203,6 +203,20 @@ def pull_in_command(
     pulling_in.show_pulled_in(loaded, by, budget, seconds, curve=curve, as_json=json)
 
 
+@app.command("draft")
+def draft_command(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A plan file with an evaluation.")],
+    output: Annotated[
+        Path | None,
+        typer.Option("--output", "-o", metavar="FILE", help="Write here (default: the screen)."),
+    ] = None,
+) -> None:
+    """Write a plan file with the tasks in it that its findings and method cards ask for."""
+    from ribstitch.cli import drafting
+
+    drafting.draft_file(file, output)
+
+
 @app.command("import")
 def import_command(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A plan file.")],

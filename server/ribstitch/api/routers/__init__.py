@@ -5,6 +5,7 @@ from fastapi import APIRouter
 from ribstitch.api.routers import (
     changes,
     charts,
+    draft,
     evaluation,
     evidence,
     exports,
@@ -27,6 +28,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     projects.router,
     views.router,
     evaluation.router,
+    draft.router,
     sign_offs.router,
     tasks.router,
     send_outs.router,
