@@ -12,6 +12,7 @@ import { asksOf, asksFields, typedAsks } from "./task-asks.js";
 import { onPath } from "./courses.js";
 import { likelyDate } from "./date-band.js";
 import { hoursSection } from "./hours-list.js";
+import { photos } from "./photos.js";
 import { undoTask } from "./status.js";
 import { urgency } from "./task-card.js";
 import { tellDone } from "./undo.js";
@@ -45,7 +46,7 @@ export async function openTaskSheet(sheet, id, { onChange = async () => {}, sure
     const close = () => dialog.close();
     const shop = { places, crew };
     const record = sheet.readOnly ? null : statusForm(sheet, path, answer, shop, close, onChange);
-    const parts = [facts(answer, id, shop, sureness), neighbours(answer), cautions(answer), hoursSection(sheet, path, answer, onChange), record, history(log.changes)];
+    const parts = [facts(answer, id, shop, sureness), neighbours(answer), cautions(answer), hoursSection(sheet, path, answer, onChange), photos({ sheet, of: { task: id } }), record, history(log.changes)];
     const dialog = openDialog({
       title: answer.task.name || id,
       content: el("div.task-sheet", {}, parts.filter(Boolean)),

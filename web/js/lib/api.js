@@ -1,10 +1,11 @@
 /**
- * The only module that talks to the service: JSON both ways, a time limit, the edit version,
- * and one typed error made from the service's problem details.
+ * The only module that talks to the service: JSON both ways (and files on their way in), a time
+ * limit, the edit version, and one typed error made from the service's problem details.
  */
 
 const ROOT = "/api/v1";
 const TIME_LIMIT_MS = 20_000;
+const FILE_TIME_LIMIT_MS = 180_000;
 
 /** A refusal or failure, as the service explained it. */
 export class ApiError extends Error {
@@ -57,6 +58,11 @@ export function patch(path, body, options) {
   return request("PATCH", path, body, options);
 }
 
+/** Send a file as it is. @param {string} path @param {File} file @param {RequestOptions} [options] @returns {Promise<any>} */
+export function upload(path, file, options) {
+  return request("POST", path, file, options);
+}
+
 /** @param {string} path @param {RequestOptions} [options] @returns {Promise<any>} */
 export function remove(path, options) {
   return request("DELETE", path, undefined, options);
@@ -71,15 +77,16 @@ export function address(path, query = {}) {
 
 async function request(method, path, body, { query, version, signal } = {}) {
   const headers = { Accept: "application/json" };
-  if (body !== undefined) headers["Content-Type"] = "application/json";
+  const isFile = body instanceof Blob;
+  if (body !== undefined) headers["Content-Type"] = isFile ? body.type || "application/octet-stream" : "application/json";
   if (version !== undefined) headers["If-Match"] = `"${version}"`;
-  const limit = AbortSignal.timeout(TIME_LIMIT_MS);
+  const limit = AbortSignal.timeout(isFile ? FILE_TIME_LIMIT_MS : TIME_LIMIT_MS);
   let answer;
   try {
     answer = await fetch(address(path, query), {
       method,
       headers,
-      body: body === undefined ? undefined : JSON.stringify(body),
+      body: body === undefined || isFile ? body : JSON.stringify(body),
       signal: signal ? AbortSignal.any([signal, limit]) : limit,
       credentials: "same-origin",
     });

@@ -42,7 +42,7 @@ function draw(sheet, statement) {
   showWaiting(byId("waits"), sheet, statement);
   showWhy(byId("why"), statement);
   showNeed(byId("need"), statement);
-  showMonth(byId("done"), statement);
+  showMonth(byId("done"), sheet, statement);
   showChapters(byId("chapters"), statement);
 }
 

@@ -10,6 +10,7 @@ from ribstitch.money import Bucket, Entry
 from ribstitch.money.months import end_of_month, month_of
 from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.model import Decision, State
+from ribstitch.services.evidence import chosen, dated
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import vendor_names, zone_names
 from ribstitch.services.views.money_lines import NO_CHAPTER, chapter_titles
@@ -19,10 +20,13 @@ from ribstitch.services.views.statement_shape import (
     ApprovedBaseline,
     DecidedItem,
     DoneTask,
+    MonthPhoto,
     PaidLine,
     StatementChapter,
 )
 
+_MOST_PHOTOS = 6
+"""On a statement."""
 _SPENT = frozenset({Bucket.PAID, Bucket.WORKED})
 
 
@@ -122,6 +126,29 @@ def done_in(current: CurrentPlan, span: Span) -> list[DoneTask]:
         if finished is not None and finished in span
     ]
     return sorted(found, key=lambda one: one.finished)
+
+
+def photos_in(current: CurrentPlan, span: Span) -> list[MonthPhoto]:
+    """Return some photos of a month, by date: those with a caption first, then the latest."""
+    found = [
+        one
+        for one in chosen(current, {}, (span.first, span.last))
+        if one.media_type.startswith("image/")
+    ]
+    best = sorted(found, key=lambda one: (bool(one.caption), dated(one)), reverse=True)
+    return [
+        MonthPhoto(
+            key=one.id,
+            sha256=one.sha256,
+            media_type=one.media_type,
+            name=one.name,
+            caption=one.caption,
+            taken_on=one.taken_on,
+            added_on=one.added_on,
+            by=one.by,
+        )
+        for one in sorted(best[:_MOST_PHOTOS], key=dated)
+    ]
 
 
 def decided_in(current: CurrentPlan, span: Span) -> list[DecidedItem]:
