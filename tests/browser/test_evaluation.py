@@ -9,12 +9,14 @@ import httpx
 import pytest
 from playwright.sync_api import Locator, Page, Route, expect
 
+from ribstitch.assets import seed_folder
 from tests.browser.conftest import OpenPage
 from tests.browser.journeys import SIZES, take_role, wait_until_drawn
 from tests.browser.test_sheets import faults
 from tests.support.evaluated import evaluated_plan
 
 DESK, TABLET, PHONE = SIZES
+PHOTO = seed_folder() / "garganey" / "photos" / "bow-plating.png"
 
 
 class Walk:
@@ -147,7 +149,7 @@ def test_decision_offers_cards_that_fit_and_says_what_to_record_first(
     expect(fit).to_have_text(["M06 Mend a skin with a patch, by the patch"])
     form.get_by_label("Method card").select_option("M06")
     expect(form.get_by_role("group", name="Person-hours")).to_be_hidden()
-    form.get_by_label("How many: patches").fill("2,5")
+    form.get_by_label("How many: patches").fill("2,25")
     form.get_by_label("3 repairable").check()
     form.get_by_label("Chapter").fill("fuel")
     form.get_by_label("What the decision rests on").select_option("trace")
@@ -155,10 +157,10 @@ def test_decision_offers_cards_that_fit_and_says_what_to_record_first(
     form.get_by_role("button", name="Save").click()
     walk.told("Saved: F2")
     kept = walk.findings()["F2"]
-    assert (kept["treatment"], kept["card"], kept["quantity"]) == ("repair", "M06", "2.5")
+    assert (kept["treatment"], kept["card"], kept["quantity"]) == ("repair", "M06", "2.25")
     assert (kept["grade"], kept["rung"], kept["decided_by"]) == (3, "trace", "Lead 1")
     assert kept["decided_on"] == "2026-10-05"
-    expect(walk.row("F2")).to_contain_text("M06, 2.5")
+    expect(walk.row("F2")).to_contain_text(re.compile("M06, 2.25.patches"))
 
 
 def test_nothing_typed_is_lost_when_the_page_is_loaded_again(
@@ -277,12 +279,35 @@ def test_map_walks_to_a_zone_and_filters_narrow_the_list(
     expect(walk.page.locator(".finding-id")).to_have_text(["F5"])
 
 
+def test_photo_is_added_to_a_finding_and_stands_in_the_report(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """What is typed meanwhile stays; the notice after Next leads to the photos."""
+    walk = Walk(open_page(size=TABLET), live_server)
+    walk.words.fill("Plating dented")
+    walk.form.get_by_label("3 repairable").check()
+    walk.form.get_by_role("button", name="Next").click()
+    walk.told("Written down: F6").get_by_role("button", name="Photos").click()
+    form = walk.page.get_by_role("form", name="Finding F6")
+    form.get_by_label("Notes").fill("Seen from below")
+    photos = walk.row("F6").get_by_role("region", name="Photos and documents")
+    photos.locator("input[multiple]").set_input_files(PHOTO)
+    expect(walk.row("F6").locator(".finding-head")).to_contain_text("1 photo")
+    expect(form.get_by_label("Notes")).to_have_value("Seen from below")
+    walk.page.goto(f"/evaluation-report?project={walk.project}")
+    wait_until_drawn(walk.page)
+    picture = walk.page.locator("#F6 img")
+    expect(picture).to_be_visible()
+    assert picture.evaluate("image => image.decode().then(() => image.naturalWidth)") > 0
+
+
 def item(key: str, name: str, **more: Any) -> dict[str, Any]:
     """Return a line of the planner's preview."""
     return {"kind": "task", "key": key, "name": name, "why": "", "finding": "F3", "card": None,
             **more}  # fmt: skip
 
 
+ZONES = [{"id": key, "name": name} for key, name in (("bow", "Bow"), ("tail", "Tail"))]
 PREVIEW = {
     "plan_version": 1,
     "up_to_date": False,
@@ -316,6 +341,26 @@ def test_preview_says_what_becomes_of_the_plan_and_why(
     assert faults(walk.page) == []
     plan.get_by_role("region", name="Changed").get_by_role("button", name="F3").click()
     expect(walk.page.get_by_role("form", name="Finding F3")).to_be_visible()
+
+
+def test_findings_become_a_plan_and_it_is_taken_back(open_page: OpenPage, live_server: str) -> None:
+    """The real planner: F3 has hours of its own, and F2 is decided here."""
+    walk = Walk(open_page(size=TABLET), live_server, tasks=[], zones=ZONES)
+    walk.write("F2", treatment="repair", card="M06", grade=3)
+    walk.open()
+    plan = walk.page.locator("#plan")
+    expect(plan).to_contain_text("3 findings are decided and not in the plan yet.")
+    plan.get_by_role("button", name="Look what it makes").click()
+    plan.get_by_text("New", exact=True).click()
+    expect(plan.get_by_role("region", name="New")).to_contain_text("Mend a skin with a patch")
+    plan.get_by_role("button", name="Put into the plan").click()
+    notice = walk.told("The plan is made from the findings.")
+    expect(plan).to_contain_text("Nothing would change.")
+    expect(walk.row("F2")).to_contain_text("1 task")
+    notice.get_by_role("button", name="Undo").click()
+    walk.told("Put back: the plan as it was")
+    expect(walk.row("F2")).not_to_contain_text("1 task")
+    expect(plan.get_by_role("button", name="Put into the plan")).to_be_visible()
 
 
 def test_report_and_ledger_tell_an_owner_all_and_print(

@@ -95,10 +95,22 @@ export class FindingList {
     const of = JSON.stringify(line);
     const known = this.rows.get(line.key);
     if (known?.of === of) return known.node;
+    if (known?.node.querySelector(".finding-body")) return this.#newHead(known, line, of);
     const node = el("li.finding", { "data-key": line.key }, this.#head(line));
     this.rows.set(line.key, { node, of });
     if (this.opened.has(line.key)) this.#unfold(node);
     return node;
+  }
+
+  /** An unfolded row keeps its form, and what is typed into it. */
+  #newHead(row, line, of) {
+    const old = row.node.querySelector(".finding-head");
+    const head = this.#head(line);
+    head.setAttribute("aria-expanded", "true");
+    head.setAttribute("tabindex", old.getAttribute("tabindex"));
+    old.replaceWith(head);
+    row.of = of;
+    return row.node;
   }
 
   #head(line) {

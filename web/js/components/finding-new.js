@@ -23,7 +23,8 @@ const MOST_TRIES = 20;
  * @param {object} page
  * @param {() => any} page.evaluation As read last.
  * @param {() => string | null} page.zone Where one stands; null: nowhere.
- * @param {(key: string | null) => Promise<void>} page.saved Read again; the finding, where there is one.
+ * @param {(line: any) => void} page.written A finding was written down; nothing waits for what follows.
+ * @param {() => Promise<void>} page.takenBack It was taken back.
  * @param {(key: string) => void} page.photograph Go to the photos of a finding.
  * @param {ReturnType<typeof import("./finding-draft.js").draftsOf>} page.drafts
  */
@@ -73,14 +74,13 @@ export function newFinding(sheet, place, page) {
     page.drafts.set(DRAFT, undefined);
     seenBy = body.seen_by;
     localStorage.setItem(whoKept(sheet), seenBy);
-    const isOpen = fields.more.open;
-    await page.saved(line.key);
-    draw({ isOpen }).querySelector("textarea").focus();
+    page.written(line);
+    draw({ isOpen: fields.more.open }).querySelector("textarea").focus();
     tell(line);
   };
   const tell = ({ key, version, seen }) => {
     const thing = { kind: KIND, key, name: key, version };
-    say(`Written down: ${key}, ${shortened(seen)}`, { undo: () => takeBack(sheet, thing, () => page.saved(null)) });
+    say(`Written down: ${key}, ${shortened(seen)}`, { undo: () => takeBack(sheet, thing, page.takenBack) });
     offer("Photos", () => page.photograph(key));
   };
   draw();

@@ -3,6 +3,8 @@
 import { el } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 
+const quantities = new Intl.NumberFormat(undefined, { maximumFractionDigits: 3 });
+
 /** @type {[string, string][]} Code and words. */
 export const AUTHENTICITY = [
   ["original", "Original"],
@@ -64,7 +66,7 @@ export function count(number, noun) {
 /** 2.5 and "bay" read "2.5 bays". @param {string | number} quantity @param {string} driver */
 export function inUnits(quantity, driver) {
   const number = Number(quantity);
-  return `${formatNumber(number)}\u00a0${number === 1 ? unit(driver) : units(driver)}`;
+  return `${quantities.format(number)}\u00a0${number === 1 ? unit(driver) : units(driver)}`;
 }
 
 /** A driver unit as it is read. @param {string} driver */

@@ -130,7 +130,7 @@ function pictures(photos, path) {
     el(
       "figure",
       {},
-      isPicture(one) ? el("img", { src: address(path(`/evidence/${encodeURIComponent(one.key)}/thumbnail`)), alt: one.caption || one.name || "Photo" }) : null,
+      isPicture(one) ? el("img", { src: address(path(`/evidence/${encodeURIComponent(one.key)}/thumbnail`), { digest: one.sha256 }), alt: one.caption || one.name || "Photo" }) : null,
       el("figcaption", {}, one.caption || one.name),
     );
   return el("div.report-photos", {}, photos.map(picture));

@@ -8,6 +8,7 @@ import { FindingList } from "../components/finding-list.js";
 import { newFinding } from "../components/finding-new.js";
 import { planOfFindings } from "../components/finding-plan.js";
 import { count, gradeMark } from "../components/finding-words.js";
+import { photos } from "../components/photos.js";
 import { takeBack, tellDone } from "../components/undo.js";
 import { get, patch } from "../lib/api.js";
 import { byId, el, fill } from "../lib/dom.js";
@@ -80,11 +81,25 @@ class EvaluationPage {
   }
 
   /** Read everything again after a change; rows that did not change stay as they are. */
-  async refresh() {
-    this.evaluation = await this.#read();
-    this.#draw();
-    const map = await this.map;
-    await Promise.all([map.refresh(), this.sheet.refreshTitleBlock()]);
+  refresh() {
+    this.isOld = true;
+    this.reading ??= this.#readAgain().finally(() => {
+      this.reading = null;
+    });
+    return this.reading;
+  }
+
+  /** What was changed while it was being read is read once more, before it is drawn. */
+  async #readAgain() {
+    while (this.isOld) {
+      this.isOld = false;
+      const evaluation = await this.#read();
+      if (this.isOld) continue;
+      this.evaluation = evaluation;
+      this.#draw();
+      const map = await this.map;
+      await Promise.all([map.refresh(), this.sheet.refreshTitleBlock(), this.plan.refresh()]);
+    }
   }
 
   #read() {
@@ -105,12 +120,20 @@ class EvaluationPage {
       evaluation: () => this.evaluation,
       zone: () => this.zone,
       drafts: this.drafts,
-      saved: async () => {
-        await this.refresh();
-        await this.plan.refresh();
+      written: (line) => {
+        this.#take(line);
+        this.refresh().catch(sayProblem);
       },
+      takenBack: () => this.refresh(),
       photograph: (key) => this.#goTo(key, ".finding-photos"),
     });
+  }
+
+  /** Show a finding that was just written down; the rest is read behind. */
+  #take({ key, version, ...finding }) {
+    const { findings } = this.evaluation;
+    findings.push({ key, version, finding, evidence: 0, tasks: 0, begun: 0, done: 0 });
+    this.#drawList();
   }
 
   /* What is shown. */
@@ -243,12 +266,11 @@ class EvaluationPage {
       this.list.close(key);
       this.list.forget(key);
       await this.refresh();
-      await this.plan.refresh();
     };
     const node = editForm(sheet, thing, fields.node, fields.read, afterwards);
     node.classList.add("finding-form");
     node.setAttribute("aria-label", `Finding ${key}`);
-    fill(body, node, this.#photos(line), sheet.readOnly ? null : this.#actions(line, thing, afterwards));
+    fill(body, this.#photos(line), node, sheet.readOnly ? null : this.#actions(line, thing, afterwards));
     queueMicrotask(() => this.#keepTyping(node, fields, thing));
   }
 
@@ -263,8 +285,9 @@ class EvaluationPage {
     fields.refresh();
   }
 
-  #photos() {
-    return null;
+  #photos({ key }) {
+    const refresh = () => this.refresh().catch(sayProblem);
+    return el("div.finding-photos", {}, photos({ sheet: this.sheet, of: { finding: key }, onChange: refresh }));
   }
 
   #actions({ finding, key }, thing, afterwards) {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from ribstitch.planning.model import Finding, MethodCard, State, Task, Zone
@@ -141,7 +142,7 @@ def _lines(current: CurrentPlan, tasks: Mapping[str, list[Task]]) -> list[Findin
             FindingLine(
                 key=key,
                 version=version,
-                finding=FINDING.document(finding) or {},
+                finding=_document(finding),
                 evidence=shown[finding.id],
                 tasks=len(states),
                 begun=sum(state in _BEGUN for state in states),
@@ -149,6 +150,12 @@ def _lines(current: CurrentPlan, tasks: Mapping[str, list[Task]]) -> list[Findin
             )
         )
     return lines
+
+
+@lru_cache(maxsize=8_192)
+def _document(finding: Finding) -> dict[str, Any]:
+    """Return a finding as in the plan file; most are as they were before a change."""
+    return FINDING.document(finding) or {}
 
 
 def _tasks_by_finding(tasks: Iterable[Task]) -> dict[str, list[Task]]:
