@@ -12,7 +12,7 @@ import { el, fill, svg } from "../lib/dom.js";
 import { formatDate, formatShare } from "../lib/format.js";
 import { hatchDefs } from "../lib/hatch.js";
 import { table } from "../lib/table.js";
-import { amphibian } from "./amphibian.js";
+import { drawingOf } from "./drawings.js";
 
 const LONGEST_LABEL = 17;
 const HATCH_SCALE = 3;
@@ -56,9 +56,10 @@ function work(sheet) {
  * @param {string | null} [options.selected] Zone that is chosen.
  * @param {(zone: string | null) => void} [options.onSelect] Default: open Today for that zone.
  * @param {Meaning} [options.meaning] Default: how far the work is.
+ * @param {string} [options.airframe] Which drawing; default: that of the project.
  * @returns {Promise<{refresh: () => Promise<void>, select: (zone: string | null) => void}>}
  */
-export async function mountAirframe(place, sheet, { selected = null, onSelect, meaning = work(sheet) } = {}) {
+export async function mountAirframe(place, sheet, { selected = null, onSelect, meaning = work(sheet), airframe = sheet.project.airframe } = {}) {
   const state = { zones: [], selected };
   const choose = (zone) => {
     if (!onSelect) {
@@ -72,7 +73,7 @@ export async function mountAirframe(place, sheet, { selected = null, onSelect, m
   const refresh = async () => {
     state.zones = await meaning.read();
     const wasOpen = place.querySelector("details")?.open;
-    fill(place, drawMap(state.zones, meaning, choose, wasOpen));
+    fill(place, drawMap(drawingOf(airframe), state.zones, meaning, choose, wasOpen));
     markSelected(place, state.selected);
   };
   await refresh();
@@ -85,14 +86,15 @@ export async function mountAirframe(place, sheet, { selected = null, onSelect, m
   };
 }
 
-function drawMap(zones, meaning, choose, tableOpen) {
-  const { side, plan } = amphibian.views;
+function drawMap(drawing, zones, meaning, choose, tableOpen) {
+  if (!drawing) return zoneList(zones, meaning, choose);
+  const { side, plan } = drawing.views;
   const focusable = new Set();
   const map = el(
     "div.airframe",
     {},
-    drawView(side, "side", zones, meaning, choose, focusable),
-    drawView(plan, "plan", zones, meaning, choose, focusable),
+    drawView(drawing.name, side, "side", zones, meaning, choose, focusable),
+    drawView(drawing.name, plan, "plan", zones, meaning, choose, focusable),
   );
   const planFigure = map.querySelector(".view-plan");
   const planButton = el(
@@ -115,7 +117,7 @@ function drawMap(zones, meaning, choose, tableOpen) {
   return el("div.sticky", {}, map, focusable.size ? legend(meaning) : unplaced(zones), el("div.map-tools", {}, planButton, behind));
 }
 
-function drawView(view, name, zones, meaning, choose, focusable) {
+function drawView(aircraft, view, name, zones, meaning, choose, focusable) {
   const [x, y, width, height] = view.viewBox;
   const defs = hatchDefs(HATCH_SCALE);
   const root = svg(
@@ -125,7 +127,7 @@ function drawView(view, name, zones, meaning, choose, focusable) {
       width,
       height,
       role: "group",
-      "aria-label": `${amphibian.name}, ${view.title.toLowerCase()}`,
+      "aria-label": `${aircraft}, ${view.title.toLowerCase()}`,
     },
     defs,
   );
@@ -141,6 +143,12 @@ function drawView(view, name, zones, meaning, choose, focusable) {
   root.append(drawLines(view, name), labels);
   root.append(viewTitle(view.title, x + width / 2, y + height));
   return el(`figure.view.view-${name}`, {}, root);
+}
+
+/** The zones of an aircraft that no drawing shows. */
+function zoneList(zones, meaning, choose) {
+  const text = "No drawing shows this kind of aircraft: the list leads to its zones. A drawing is chosen in Settings.";
+  return el("div.sticky", {}, el("p.soft", {}, text), zoneTable(zones, meaning, choose));
 }
 
 function clips(view, id, shape, zone) {

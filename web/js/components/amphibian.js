@@ -6,21 +6,7 @@
  * grows in, and the edge it grows from.
  */
 
-/**
- * @typedef {object} ZoneShape
- * @property {string} d Outline; may have several parts.
- * @property {{box: [number, number, number, number], from: "bottom"|"top"|"left"}} fill
- * @property {{at: [number, number], to?: [number, number], anchor?: "start"|"middle"|"end"}} [label]
- */
-
-/** Mirror a path about the centre line; it uses absolute M, L, C and Z only. */
-function mirrored(d) {
-  return d.replace(/(-?[\d.]+) (-?[\d.]+)/g, (_, x, y) => `${x} ${-Number(y)}`);
-}
-
-function bothSides(d) {
-  return `${d} ${mirrored(d)}`;
-}
+import { bothSides, mirrored, systemsBox } from "./drawing-parts.js";
 
 const WHEEL = "M364 356 C364 336 380 322 398 322 C416 322 432 336 432 356 C432 376 416 390 398 390 C380 390 364 376 364 356 Z";
 const TAIL_WHEEL = "M832 266 C832 258 838 252 846 252 C854 252 860 258 860 266 C860 274 854 280 846 280 C838 280 832 274 832 266 Z";
@@ -133,6 +119,8 @@ const RIGHT_FLOAT = "M464 -470 C480 -488 520 -490 550 -486 C580 -482 598 -476 60
 const BLADE = "M433 -10 C425 -40 427 -78 435 -97 C443 -78 446 -40 441 -11 Z";
 const RIGHT_WHEEL = "M366 -98 L430 -98 L430 -76 L366 -76 Z";
 
+const SYSTEMS = systemsBox(24, -612, { at: [24, -372] });
+
 const ribs = Array.from({ length: 17 }, (_, index) => 78 + index * 30.5);
 const ribLines = (sign) => ribs.map((y) => `M400 ${sign * y} L660 ${sign * y}`).join(" ");
 
@@ -186,11 +174,7 @@ const plan = {
         `M418 0 C420 -7 431 -13 446 -14 L446 14 C431 13 420 7 418 0 Z ${bothSides(BLADE)}`,
       fill: { box: [416, -98, 260, 196], from: "left" },
     },
-    systems: {
-      d: "M24 -612 L352 -612 L352 -424 L24 -424 Z",
-      fill: { box: [24, -612, 328, 188], from: "bottom" },
-      label: { at: [24, -372] },
-    },
+    systems: SYSTEMS.zone,
     whole: {
       d: "M24 424 L352 424 L352 612 L24 612 Z",
       fill: { box: [24, 424, 328, 188], from: "bottom" },
@@ -213,11 +197,7 @@ const plan = {
       bothSides("M398 -76 L404 -65"),
       // wing leading edge over the hull, trailing edge
       "M432 -62 L432 -46 M432 62 L432 46 M628 -54 L626 -14 M628 54 L626 14",
-      // systems: battery, bus, consumers
-      "M60 -568 L104 -568 L104 -518 L60 -518 Z M72 -568 L72 -580 M92 -568 L92 -580",
-      "M104 -544 L316 -544 M150 -544 L150 -484 M204 -544 L204 -484 M258 -544 L258 -484 M312 -544 L312 -484",
-      "M138 -472 L162 -472 M192 -472 L216 -472 M246 -472 L270 -472 M300 -472 L324 -472",
-      "M138 -484 L162 -484 L162 -460 L138 -460 Z M192 -484 L216 -484 L216 -460 L192 -460 Z M246 -484 L270 -484 L270 -460 L246 -460 Z M300 -484 L324 -484 L324 -460 L300 -460 Z",
+      SYSTEMS.lines,
       // whole aircraft: a small front view
       "M52 500 L324 500 M52 500 C60 492 150 486 188 486 C226 486 316 492 324 500",
       "M172 500 C170 530 178 552 188 560 C198 552 206 530 204 500",
