@@ -445,7 +445,9 @@ def test_the_likely_cost_says_what_it_adds_to_the_cost_as_written(demo: Api) -> 
     more = [int(part) for part in re.findall(r"(\d+) EUR more", said)]
     assert len(more) == 2, said
     assert abs(sum(more) - (Decimal(money["likely"]["p50"]) - written)) <= 60
-    assert demo.read("/statement")["likely"] == money["likely"]
+    statement = demo.read("/statement")
+    assert statement["likely"] == money["likely"]
+    assert statement["price_growth"] == money["price_growth"]
 
 
 def test_a_plan_that_nothing_can_upset_is_likely_to_cost_what_is_written(

@@ -541,7 +541,7 @@ def test_account_says_when_it_runs_dry(open_page: OpenPage, live_server: str) ->
     dry = of(live_server, project, "/money")["cash"]["dry"]
     assert dry is not None
     expect(page.locator("#need .lead b")).to_be_visible()
-    page.locator("#need summary").click()
+    page.locator("#need .chart summary").click()
     expect(page.locator("#need tbody tr").first).to_contain_text("short of")
 
 

@@ -24,8 +24,14 @@ export function moneyAnswer(money, result = null) {
     el("p.money-against", {}, against(money, likely ? roughly(likely.p50) : end, result)),
     moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, ruleLabel({ ...money, likely }, amounts, end)),
     moneyKey(amounts, currency, end),
-    likely ? el("p.money-written", {}, roundText(likely.sentence)) : null,
+    beyondWritten(money),
   ];
+}
+
+/** What is likely on top of the cost as written, and what of it is for prices that may grow. */
+export function beyondWritten(money) {
+  const told = [spread(money), money.price_growth].filter(Boolean).map(({ sentence }) => sentence);
+  return told.length ? el("p.money-written", {}, roundText(told.join(" "))) : null;
 }
 
 /** What is left out of the totals. @param {{missing: string[]}} money */

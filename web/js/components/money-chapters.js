@@ -82,9 +82,10 @@ function signed({ over }, currency) {
 }
 
 /** How many chapters are over their budget, and which one most. @param {any} money */
-export function chapterLine({ chapters, currency }) {
+export function chapterLine({ chapters, currency, budget, at_completion: end }) {
   const over = inOrder(chapters.filter((one) => compare(one.over) > 0), (one) => Number(one.over), true);
   if (!chapters.length) return "Nothing is entered yet.";
+  if (!budget) return `No budget is set; all comes to ${formatMoney(end, currency)}.`;
   if (!over.length) return "None is over its budget.";
-  return `${formatNumber(over.length)} of ${formatNumber(chapters.length)} over; most: ${chapterName(over[0])}, by ${formatMoney(over[0].over, currency)}.`;
+  return [`${formatNumber(over.length)} of ${formatNumber(chapters.length)} over; most: `, el("bdi", {}, chapterName(over[0])), `, by ${formatMoney(over[0].over, currency)}.`];
 }

@@ -29,7 +29,7 @@ export function whyLine({ approved, moved, currency }) {
   if (!told) return "No budget is set.";
   const cost = compare(told.moved) ? `${formatMoney(size(told.moved), currency)} ${compare(told.moved) > 0 ? "more" : "less"}` : "as dear";
   const days = told.days ? `${formatDays(Math.abs(told.days))} ${told.days > 0 ? "later" : "sooner"}` : told.days === 0 ? "as late" : null;
-  return [cost, days].filter(Boolean).join(" and ") + (moved ? " than before this month." : " than approved.");
+  return [cost, days].filter(Boolean).join(" and ") + (moved ? " than before this month." : told.since ? " than approved." : " than the budget.");
 }
 
 function part(one, currency) {

@@ -4,7 +4,7 @@ import { compare, minus, size } from "../lib/amounts.js";
 import { el, fill, roundText, when } from "../lib/dom.js";
 import { formatAmount, formatDate, formatExact, formatMoney, formatNumber, formatRoughly, roughly } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { lasting, leftOut, spread } from "./money-answer.js";
+import { beyondWritten, lasting, leftOut, spread } from "./money-answer.js";
 import { moneyKey } from "./money-bars.js";
 import { moneyRule } from "./money-rule.js";
 
@@ -21,7 +21,7 @@ export function showAnswer(place, statement) {
     el("div.statement-pair", {}, el("div", {}, finish(statement)), el("div", {}, cost(statement))),
     moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, label),
     moneyKey(amounts, currency, end),
-    likely ? el("p.money-written", {}, roundText(likely.sentence)) : null,
+    beyondWritten(statement),
     leftOut(statement),
   );
 }

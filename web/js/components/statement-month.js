@@ -5,13 +5,12 @@ import { el, fill, when } from "../lib/dom.js";
 import { formatAmount, formatExact, formatMoney, formatNumber } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
 import { chapterName } from "./money-chapters.js";
-import { photoRow } from "./photos.js";
 
 const PAYMENTS = 12;
 const WORKS = 16;
 
 /** @param {HTMLElement} place @param {any} statement */
-export function showMonth(place, sheet, { paid, paid_total: paidTotal, worked_hours: hours, worked_total: worked, done, photos, decided, baselines, currency }) {
+export function showMonth(place, { paid, paid_total: paidTotal, worked_hours: hours, worked_total: worked, done, decided, baselines, currency }) {
   const labour = Number(hours) ? `; ${formatNumber(Number(hours))} hours of labour, ${formatMoney(worked, currency)}` : compare(worked) ? `; labour ${formatMoney(worked, currency)}` : "";
   fill(
     place,
@@ -20,7 +19,6 @@ export function showMonth(place, sheet, { paid, paid_total: paidTotal, worked_ho
     decided.length ? list("Decided", decided.map((one) => [one.name, `: ${formatExact(one.amount, one.currency)} ${one.state}`, one.reason ? `, “${one.reason}”` : "", "."])) : null,
     baselines.length ? list("Approved", baselines.map((one) => ["The plan and its budget on ", when(one.approved_on), one.reason ? `: ${one.reason}` : "", "."])) : null,
     done.length ? works(done) : el("p", {}, "No work was finished."),
-    photos.length ? [el("h3.statement-lead", {}, "Photos of the month"), photoRow(sheet, photos)] : null,
   );
 }
 
@@ -57,9 +55,22 @@ function list(title, entries) {
 
 const SUMS = ["budget", "this_month", "spent", "committed", "expected", "at_completion"];
 
-/** Every chapter that has money, the one furthest over its budget first. */
+/** So many chapters are named: those furthest from their budget, or with most in the month. */
+const CHAPTERS = 14;
+
+/** The chapters that matter most this month, and all others in a line: it is a page for the owner. */
+function named(chapters) {
+  if (chapters.length <= CHAPTERS + 1) return chapters;
+  const weight = (one) => Math.max(Math.abs(Number(one.over)), Math.abs(Number(one.this_month)));
+  const most = new Set(inOrder(chapters, weight, true).slice(0, CHAPTERS));
+  const others = chapters.filter((one) => !most.has(one));
+  const sums = Object.fromEntries([...SUMS, "over"].map((name) => [name, sum(others.map((one) => one[name]))]));
+  return [...chapters.filter((one) => most.has(one)), { chapter: "", title: `${formatNumber(others.length)} others, all on the Money sheet`, ...sums }];
+}
+
+/** Chapters that have money, the one furthest over its budget first; together they are the whole. */
 export function showChapters(place, { chapters, currency }) {
-  const rows = inOrder(chapters.filter((one) => compare(one.budget) || compare(one.at_completion)), (one) => Number(one.over), true);
+  const rows = named(inOrder(chapters.filter((one) => compare(one.budget) || compare(one.at_completion)), (one) => Number(one.over), true));
   const amount = (name, label) => ({ label, cell: (one) => formatAmount(one[name], currency), numeric: true });
   const node = table({
     caption: `All amounts in ${currency}`,

@@ -9,6 +9,7 @@ from ribstitch.planning.model import Plan
 from ribstitch.planning.uncertainty import Simulation
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_cash import cash, cash_view
+from ribstitch.services.views.money_growth import price_growth
 from ribstitch.services.views.money_likely import likely_cost
 from ribstitch.services.views.money_lines import decisions
 from ribstitch.services.views.money_sums import ledger, money_forecast, promised, spent
@@ -22,7 +23,6 @@ from ribstitch.services.views.statement_month import (
     entries_in,
     hours_in,
     payments,
-    photos_in,
     span_of,
 )
 from ribstitch.services.views.statement_moved import moved_since, moved_since_approval
@@ -90,6 +90,7 @@ def statement(
         expected=text(whole.expected, currency),
         allowance=text(whole.allowance, currency),
         at_completion=text(whole.at_completion, currency),
+        price_growth=price_growth(current),
         likely=likely_cost(current, simulation, costs),
         sentence=answer(current),
         why=reasons(current),
@@ -101,7 +102,6 @@ def statement(
         worked_total=text(sums[Bucket.WORKED], currency),
         chapters=chapters_in(current, entries),
         done=done_in(current, span),
-        photos=photos_in(current, span),
         decided=decided_in(current, span),
         baselines=baselines_in(current, span),
         decisions=decisions(current),

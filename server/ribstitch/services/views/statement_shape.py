@@ -9,7 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from ribstitch.services.views.money_shape import AskedDecision, Cash, DelayMonth, LikelyCost
+from ribstitch.services.views.money_shape import (
+    AskedDecision,
+    Cash,
+    DelayMonth,
+    LikelyCost,
+    PriceGrowth,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,20 +91,6 @@ class DoneTask:
 
 
 @dataclass(frozen=True, slots=True)
-class MonthPhoto:
-    """A photo of the month; the evidence of the project tells the rest."""
-
-    key: str
-    sha256: str
-    media_type: str
-    name: str
-    caption: str
-    taken_on: date | None
-    added_on: date
-    by: str
-
-
-@dataclass(frozen=True, slots=True)
 class ChapterMoved:
     """What a chapter was to come to, and what it comes to now."""
 
@@ -170,6 +162,8 @@ class Statement:
     allowance: str
     """Part of what is expected."""
     at_completion: str
+    price_growth: PriceGrowth | None
+    """Part of what is expected; None where no price may grow."""
     likely: LikelyCost | None
     sentence: str
     """Spent, committed, to go, when."""
@@ -188,8 +182,6 @@ class Statement:
     """Labour of the month."""
     chapters: list[StatementChapter]
     done: list[DoneTask]
-    photos: list[MonthPhoto]
-    """Some of the month: those with a caption first, then the latest; by date."""
     decided: list[DecidedItem]
     baselines: list[ApprovedBaseline]
     decisions: list[AskedDecision]
