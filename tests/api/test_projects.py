@@ -25,6 +25,7 @@ def test_plan_taken_in_is_listed_and_has_an_address(client: TestClient) -> None:
         "serial": "42",
         "as_of": "2026-02-02",
         "currency": "EUR",
+        "airframe": "",
         "plan_version": 1,
     }
     assert client.get("/api/v1/projects").json() == {"projects": [line]}
