@@ -5,12 +5,13 @@ import { el, fill, when } from "../lib/dom.js";
 import { formatAmount, formatExact, formatMoney, formatNumber } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
 import { chapterName } from "./money-chapters.js";
+import { photoRow } from "./photos.js";
 
 const PAYMENTS = 12;
 const WORKS = 16;
 
 /** @param {HTMLElement} place @param {any} statement */
-export function showMonth(place, { paid, paid_total: paidTotal, worked_hours: hours, worked_total: worked, done, decided, baselines, currency }) {
+export function showMonth(place, sheet, { paid, paid_total: paidTotal, worked_hours: hours, worked_total: worked, done, photos, decided, baselines, currency }) {
   const labour = Number(hours) ? `; ${formatNumber(Number(hours))} hours of labour, ${formatMoney(worked, currency)}` : compare(worked) ? `; labour ${formatMoney(worked, currency)}` : "";
   fill(
     place,
@@ -19,6 +20,7 @@ export function showMonth(place, { paid, paid_total: paidTotal, worked_hours: ho
     decided.length ? list("Decided", decided.map((one) => [one.name, `: ${formatExact(one.amount, one.currency)} ${one.state}`, one.reason ? `, “${one.reason}”` : "", "."])) : null,
     baselines.length ? list("Approved", baselines.map((one) => ["The plan and its budget on ", when(one.approved_on), one.reason ? `: ${one.reason}` : "", "."])) : null,
     done.length ? works(done) : el("p", {}, "No work was finished."),
+    photos.length ? [el("h3.statement-lead", {}, "Photos of the month"), photoRow(sheet, photos)] : null,
   );
 }
 

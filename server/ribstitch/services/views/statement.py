@@ -23,6 +23,7 @@ from ribstitch.services.views.statement_month import (
     entries_in,
     hours_in,
     payments,
+    photos_in,
     span_of,
 )
 from ribstitch.services.views.statement_moved import moved_since, moved_since_approval
@@ -102,6 +103,7 @@ def statement(
         worked_total=text(sums[Bucket.WORKED], currency),
         chapters=chapters_in(current, entries),
         done=done_in(current, span),
+        photos=photos_in(current, span),
         decided=decided_in(current, span),
         baselines=baselines_in(current, span),
         decisions=decisions(current),

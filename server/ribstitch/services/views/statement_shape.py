@@ -91,6 +91,20 @@ class DoneTask:
 
 
 @dataclass(frozen=True, slots=True)
+class MonthPhoto:
+    """A photo of the month; the evidence of the project tells the rest."""
+
+    key: str
+    sha256: str
+    media_type: str
+    name: str
+    caption: str
+    taken_on: date | None
+    added_on: date
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class ChapterMoved:
     """What a chapter was to come to, and what it comes to now."""
 
@@ -182,6 +196,8 @@ class Statement:
     """Labour of the month."""
     chapters: list[StatementChapter]
     done: list[DoneTask]
+    photos: list[MonthPhoto]
+    """Some of the month: those with a caption first, then the latest; by date."""
     decided: list[DecidedItem]
     baselines: list[ApprovedBaseline]
     decisions: list[AskedDecision]
