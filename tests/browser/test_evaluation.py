@@ -334,12 +334,12 @@ def test_preview_says_what_becomes_of_the_plan_and_why(
     expect(plan.locator(".lead")).to_have_text("1 new, 1 changed, 1 left alone.")
     expect(plan).to_contain_text(re.compile("moves from 6.Oct.2026 to 12.Oct.2026"))
     plan.get_by_text("Changed", exact=True).click()
-    expect(plan.get_by_role("region", name="Changed")).to_contain_text("days: 2 → 3")
+    expect(plan.get_by_role("list", name="Changed")).to_contain_text("days: 2 to 3")
     plan.get_by_text("Left alone", exact=True).click()
-    expect(plan.get_by_role("region", name="Left alone")).to_contain_text("its work has begun")
+    expect(plan.get_by_role("list", name="Left alone")).to_contain_text("its work has begun")
     expect(plan.get_by_role("button", name="Put into the plan")).to_be_visible()
     assert faults(walk.page) == []
-    plan.get_by_role("region", name="Changed").get_by_role("button", name="F3").click()
+    plan.get_by_role("list", name="Changed").get_by_role("button", name="finding F3").click()
     expect(walk.page.get_by_role("form", name="Finding F3")).to_be_visible()
 
 
@@ -352,7 +352,7 @@ def test_findings_become_a_plan_and_it_is_taken_back(open_page: OpenPage, live_s
     expect(plan).to_contain_text("3 findings are decided and not in the plan yet.")
     plan.get_by_role("button", name="Look what it makes").click()
     plan.get_by_text("New", exact=True).click()
-    expect(plan.get_by_role("region", name="New")).to_contain_text("Mend a skin with a patch")
+    expect(plan.get_by_role("list", name="New")).to_contain_text("Mend a skin with a patch")
     plan.get_by_role("button", name="Put into the plan").click()
     notice = walk.told("The plan is made from the findings.")
     expect(plan).to_contain_text("Nothing would change.")

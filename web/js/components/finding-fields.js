@@ -85,7 +85,7 @@ function seenField(seen, hint) {
     type: "textarea",
     value: seen,
     hint,
-    attributes: { class: "finding-seen", autocapitalize: "sentences", enterkeyhint: hint ? "next" : undefined, maxlength: 10_000 },
+    attributes: { class: "finding-seen", rows: 2, autocapitalize: "sentences", enterkeyhint: hint ? "next" : undefined, maxlength: 10_000 },
   });
 }
 
@@ -182,7 +182,7 @@ function workFields(evaluation, finding) {
     const chosen = evaluation.cards.find(({ id }) => id === select.value);
     quantity.hidden = !chosen;
     quantity.querySelector("label").textContent = chosen ? `How many: ${units(chosen.driver)}` : "Quantity";
-    fill(told, chosen ? [chosen.evidence ? `It wants to see: ${chosen.evidence}. ` : "", chosen.from_memory ? "Its hours are from memory: put in your own." : ""] : "");
+    fill(told, chosen ? [chosen.evidence ? `It wants to see: ${chosen.evidence}. ` : "", chosen.from_memory ? "Its hours are from memory: put in your own." : ""] : evaluation.cards.length ? "" : "This plan has no method cards yet: they come with the plan file.");
     own.hidden = Boolean(chosen) || WITHOUT_WORK.includes(treatment);
     source.hidden = !leaves.querySelector("select").value;
   };

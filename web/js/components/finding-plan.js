@@ -1,11 +1,10 @@
 /** What the findings make of the plan: looked at line by line, then put into it in one step. */
 
 import { get, post } from "../lib/api.js";
-import { kindName } from "../lib/changes.js";
+import { describeChange, kindName } from "../lib/changes.js";
 import { el, fill, when } from "../lib/dom.js";
 import { finishSentence, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
-import { table } from "../lib/table.js";
 import { count } from "./finding-words.js";
 import { takeBack, tellDone } from "./undo.js";
 
@@ -21,7 +20,7 @@ const REASONS = {
  * @param {HTMLElement} place
  * @param {object} page
  * @param {() => any} page.evaluation
- * @param {() => Promise<void>} page.changed The plan was changed: read again.
+ * @param {() => Promise<void>} page.changed The plan was changed: read again, this as well.
  * @param {(key: string) => void} page.goTo A finding.
  */
 export function planOfFindings(sheet, place, page) {
@@ -49,7 +48,7 @@ export function planOfFindings(sheet, place, page) {
       place,
       answer(shown),
       problems(shown.problems, page.goTo),
-      GROUPS.map(({ name, title, columns }) => group(title, shown[name], columns, page.goTo)),
+      GROUPS.map(({ name, title }) => group(title, shown[name], page.goTo)),
       sheet.readOnly || shown.up_to_date || !shown.finish_after ? null : el("div.button-row", {}, put),
     );
   };
@@ -57,18 +56,14 @@ export function planOfFindings(sheet, place, page) {
     button.disabled = true;
     try {
       const done = await post(sheet.path("/draft"), { plan_version: shown.plan_version });
-      await again();
+      await page.changed();
       const thing = { kind: done.kind, key: done.key, name: "the plan as it was", version: done.version };
-      tellDone(`The plan is made from the findings. ${finishSentence(done.finish)}`, done, () => takeBack(sheet, thing, again));
+      tellDone(`The plan is made from the findings. ${finishSentence(done.finish)}`, done, () => takeBack(sheet, thing, page.changed));
     } catch (error) {
       button.disabled = false;
       sayProblem(error);
-      if (error.status === 409 || error.isStale) await again();
+      if (error.status === 409 || error.isStale) await page.changed();
     }
-  };
-  const again = async () => {
-    await page.changed();
-    await ask();
   };
   invite();
   return {
@@ -104,51 +99,51 @@ function problems(list, goTo) {
   return el("section.plan-problems", {}, el("h3", {}, "To settle first"), el("ul", {}, list.map(line)));
 }
 
-const WHAT = { label: "What", heading: true, cell: ({ name, key }) => name || key };
-const KIND = { label: "Kind", cell: ({ kind }) => kindName(kind) };
-
 const GROUPS = [
-  { name: "added", title: "New", columns: [] },
-  { name: "changed", title: "Changed", columns: [{ label: "Change", cell: ({ fields }) => changes(fields) }] },
-  { name: "dropped", title: "No longer needed", columns: [] },
-  {
-    name: "kept",
-    title: "Left alone",
-    columns: [
-      { label: "Because", cell: ({ reason }) => REASONS[reason] ?? reason },
-      { label: "It would be", cell: ({ fields }) => changes(fields) },
-    ],
-  },
+  { name: "added", title: "New" },
+  { name: "changed", title: "Changed" },
+  { name: "dropped", title: "No longer needed" },
+  { name: "kept", title: "Left alone" },
 ];
 
-function group(title, items, columns, goTo) {
+/** Things that fare alike; they are listed when the group is unfolded. */
+function group(title, items, goTo) {
   if (!items.length) return null;
-  const because = { label: "Because of", cell: (item) => reason(item, goTo) };
-  const rest = items.length - SHOWN;
-  const body = el("div");
-  const draw = (rows) => fill(body, table({ caption: title, hideCaption: true, rows, columns: [WHAT, KIND, ...columns, because] }), more(rows));
-  const more = (rows) =>
-    rows.length < items.length ? el("button.button", { type: "button", onclick: () => draw(items) }, `And ${formatNumber(rest)} more`) : null;
-  const node = el("details.plan-group", {}, el("summary", {}, el("b", {}, title), el("span.soft", {}, ` ${formatNumber(items.length)}`)), body);
-  node.addEventListener("toggle", () => node.open && !body.childElementCount && draw(items.slice(0, SHOWN)));
+  const list = el("ul.lines", { role: "list", "aria-label": title });
+  const rest = el("div");
+  const show = (from, to) => {
+    list.append(...items.slice(from, to).map((item) => line(item, goTo)));
+    const left = items.length - Math.min(to, items.length);
+    fill(rest, left ? el("button.button", { type: "button", onclick: () => show(to, items.length) }, `And ${formatNumber(left)} more`) : null);
+  };
+  const node = el("details.plan-group", {}, el("summary", {}, el("b", {}, title), el("span.soft", {}, ` ${formatNumber(items.length)}`)), list, rest);
+  node.addEventListener("toggle", () => node.open && !list.childElementCount && show(0, SHOWN));
   return node;
 }
 
-function reason({ finding, card, why }, goTo) {
-  if (finding) return [link(finding, goTo), card ? `, card ${card}` : ""];
-  return card ? `card ${card}` : why;
+function line(item, goTo) {
+  const { kind, name, key, fields, reason } = item;
+  return el(
+    "li.line",
+    {},
+    el("div", {}, el("b", {}, name || key), el("span.soft", {}, ` ${kindName(kind)}`)),
+    reason ? el("div", {}, `Stays as it is: ${REASONS[reason] ?? reason}.`) : null,
+    fields?.length ? el("div", {}, reason ? "It would change: " : "", changes(item)) : null,
+    el("div.soft", {}, because(item, goTo)),
+  );
+}
+
+function because({ finding, card, why }, goTo) {
+  if (finding) return ["Because of ", link(finding, goTo), card ? `, card ${card}` : ""];
+  return card ? `Because of card ${card}` : why;
 }
 
 function link(finding, goTo) {
-  return el("button.name.finding-link", { type: "button", onclick: () => goTo(finding) }, finding);
+  return el("button.name.finding-link", { type: "button", onclick: () => goTo(finding) }, `finding ${finding}`);
 }
 
-function changes(fields) {
-  const line = ({ field, before, after }) => el("div", {}, `${field.replaceAll("_", " ")}: ${shown(before)} → ${shown(after)}`);
-  return (fields ?? []).map(line);
-}
-
-function shown(value) {
-  if (value === null || value === undefined || value === "") return "none";
-  return typeof value === "object" ? JSON.stringify(value) : String(value);
+/** As in the change log. */
+function changes({ kind, fields }) {
+  const side = (name) => Object.fromEntries(fields.map((one) => [one.field, one[name]]));
+  return describeChange({ kind, before: side("before"), after: side("after") });
 }

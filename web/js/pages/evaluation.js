@@ -165,7 +165,7 @@ class EvaluationPage {
   #told(zone) {
     if (!zone) return "Choose a zone here or on the map to write down what is there.";
     const parts = [
-      zone.bays ? `${count(Number(zone.bays), "bay")} to open up` : "",
+      zone.bays && !zone.is_open ? `${count(Number(zone.bays), "bay")} to open up` : "",
       zone.is_open === false ? "not opened up yet" : "",
       zone.is_open ? "opened up" : "",
       zone.findings ? `${formatNumber(zone.decided)} of ${formatNumber(zone.findings)} decided` : "nothing found yet",
