@@ -13,7 +13,7 @@ from ribstitch.services.views.evaluation import Evaluation, evaluation
 from ribstitch.services.views.originality import Originality, originality
 
 router = APIRouter(
-    prefix="/projects/{project_id}", tags=["Views"], responses=refusals(INVALID, NOT_FOUND)
+    prefix="/projects/{project_id}", tags=["Evaluation"], responses=refusals(INVALID, NOT_FOUND)
 )
 
 
