@@ -286,3 +286,10 @@ def test_a_packing_list_says_what_goes_along_and_what_to_mind(lone_client: TestC
     assert listed["standing_line"].startswith("Usual cautions only.")
     assert api.read("/send-outs/S1/packing-list")["customs"] == ""
     assert_problem(api.get("/send-outs/S9/packing-list"), 404, '"S9"')
+
+
+def test_sign_offs_are_taken_along_as_a_table(buying: Api) -> None:
+    said = {"licence": "B1 123", "statement": "=1+1"}
+    assert sign(buying, **said).is_success
+    lines = buying.get("/exports/sign-offs.csv").content.decode("utf-8-sig").splitlines()
+    assert lines[1] == ("SO1,2026-02-02,T2,,Strip the fin,buy_off,Inspector 1,B1 123,'=1+1,,no,")

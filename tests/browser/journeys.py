@@ -13,7 +13,10 @@ from playwright.sync_api import Page
 
 SIZES = [(1440, 900), (834, 1112), (390, 844)]
 """A desk, a tablet in the hangar, a phone; what is the same at all is tried at two. [CSS pixels]"""
-SHEETS = ["today", "evaluation", "schedule", "away", "crew", "what-if", "forecast", "money", "settings"]
+SHEETS = [
+    "today", "evaluation", "schedule", "away", "crew", "what-if", "forecast", "money", "records",
+    "settings",
+]  # fmt: skip
 
 
 def name_of_size(size: tuple[int, int]) -> str:

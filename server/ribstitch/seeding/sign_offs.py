@@ -36,7 +36,7 @@ def sign_offs(texts: Mapping[str, str], document: Mapping[str, Any]) -> list[Ent
     checked.sort(key=lambda task: (task["status"]["finished"], task["id"]))
     lost = reasons.keys() - {task["id"] for task in checked}
     if lost:
-        raise ValueError(f"passed_over.csv speaks of {sorted(lost)[0]}, which is not done")
+        raise ValueError(f"passed_over.csv speaks of {min(lost)}, which is not done")
     return [
         {"id": f"SO{number}", **_signed(task, reasons.get(task["id"], ""))}
         for number, task in enumerate(checked, 1)

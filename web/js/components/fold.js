@@ -8,19 +8,24 @@ import { byId, fill } from "../lib/dom.js";
 
 /** Unfold what the address names, now and whenever it changes, and everything for paper. */
 export function foldSections() {
-  let folded = [];
   addEventListener("hashchange", unfoldNamed);
-  addEventListener("beforeprint", () => {
-    folded = [...document.querySelectorAll("details.fold:not([open])")];
-    for (const one of folded) one.open = true;
-  });
-  addEventListener("afterprint", () => {
-    for (const one of folded) one.open = false;
-  });
+  unfoldOnPaper("details.fold");
   // The same link again: the address does not change.
   document.addEventListener("click", ({ target }) => {
     const link = target instanceof Element && target.closest('a[href^="#"]');
     if (link && link.hash === location.hash) unfoldNamed();
+  });
+}
+
+/** On paper what is folded stands unfolded; afterwards it is as it was. @param {string} which Selector. */
+export function unfoldOnPaper(which) {
+  let folded = [];
+  addEventListener("beforeprint", () => {
+    folded = [...document.querySelectorAll(`${which}:not([open])`)];
+    for (const one of folded) one.open = true;
+  });
+  addEventListener("afterprint", () => {
+    for (const one of folded) one.open = false;
   });
 }
 

@@ -3,6 +3,7 @@
 import { datedText, el, fill, freshId, when } from "../lib/dom.js";
 import { formatDays, formatNumber, formatSpare } from "../lib/format.js";
 import { hazardName, tradeName } from "../lib/words.js";
+import { checkStamp, checkText } from "./check-words.js";
 import { isCertain } from "./date-band.js";
 import { hoursSentence } from "./hours-words.js";
 
@@ -44,6 +45,7 @@ export function taskCard(card, today, actions, open, heading = "h3") {
     ),
     el("p.card-facts", {}, urgency(card), " ", facts(card)),
     card.state === "held" && el("p.card-held", {}, card.held_reason || "No reason was given."),
+    checkLine(card),
     hoursLine(card),
     cautions(card, today),
     el("p.card-told", { role: "alert" }),
@@ -75,6 +77,11 @@ function facts(card) {
     return el("span", {}, `${howMuchIsLeft(left ?? days, days)}, `, doneBy(card));
   }
   return el("span", {}, `${formatDays(left ?? days)} of work`);
+}
+
+/** What has to be settled before it counts as done. */
+function checkLine({ check }) {
+  return check && el("p.card-check", {}, checkStamp(check), " ", checkText(check));
 }
 
 /** What was worked on it; on work that was never begun there is nothing to tell. */

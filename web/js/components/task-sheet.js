@@ -9,6 +9,7 @@ import { finishSentence, formatDays } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { hazardName, relationName, stateName, tradeName } from "../lib/words.js";
 import { asksOf, asksFields, typedAsks } from "./task-asks.js";
+import { checkSection } from "./check-section.js";
 import { onPath } from "./courses.js";
 import { likelyDate } from "./date-band.js";
 import { hoursSection } from "./hours-list.js";
@@ -46,7 +47,7 @@ export async function openTaskSheet(sheet, id, { onChange = async () => {}, sure
     const close = () => dialog.close();
     const shop = { places, crew };
     const record = sheet.readOnly ? null : statusForm(sheet, path, answer, shop, close, onChange);
-    const parts = [facts(answer, id, shop, sureness), neighbours(answer), cautions(answer), hoursSection(sheet, path, answer, onChange), photos({ sheet, of: { task: id } }), record, history(log.changes)];
+    const parts = [facts(answer, id, shop, sureness), checkSection(sheet, answer, { close, onChange }), neighbours(answer), cautions(answer), hoursSection(sheet, path, answer, onChange), photos({ sheet, of: { task: id } }), record, history(log.changes)];
     const dialog = openDialog({
       title: answer.task.name || id,
       content: el("div.task-sheet", {}, parts.filter(Boolean)),

@@ -24,6 +24,7 @@ const SHEETS = [
   { id: "what-if", title: "What-if" },
   { id: "forecast", title: "Forecast" },
   { id: "money", title: "Money" },
+  { id: "records", title: "Records" },
   { id: "settings", title: "Settings" },
 ];
 

@@ -235,7 +235,13 @@ function actions(sheet, item, again) {
     next?.key === "accepted" ? actionButton(sheet, item, { kind: "rejection", verb: "Rejected" }, again) : null,
     isAtVendor ? actionButton(sheet, item, { key: "promised", verb: "New promise" }, again) : null,
     actionButton(sheet, item, { kind: "contact", verb: "Log a call" }, again),
+    item.shipped ? null : packingLink(sheet, item),
   );
+}
+
+function packingLink(sheet, { id, name }) {
+  const address = sheet.link("packing-list", { item: id });
+  return el("a.button.plain", { href: address, "aria-label": `Packing list: ${name}` }, "Packing list");
 }
 
 function actionButton(sheet, item, event, again, strong = false) {

@@ -2,7 +2,9 @@
 
 import { mountAirframe } from "../components/airframe.js";
 import { chaseList, movementList, waitingList } from "../components/floor-lists.js";
+import { holds } from "../components/check-words.js";
 import { hoursForm } from "../components/hours-form.js";
+import { openSignOff } from "../components/sign-off-form.js";
 import { askDaysLeft, askHeld, doneOn, record, startedOn, undoTask } from "../components/status.js";
 import { taskCard, tellOnCard } from "../components/task-card.js";
 import { openTaskSheet } from "../components/task-sheet.js";
@@ -190,9 +192,10 @@ class TodayPage {
       const current = () => this.#cardNow(card);
       ask(card, (status) => record(sheet, current(), status, refresh), refresh);
     };
+    const done = send(doneOn);
     return {
       start: send(startedOn),
-      done: send(doneOn),
+      done: (card, node) => (card.check && holds(card.check) ? this.#signOff(card, node) : done(card, node)),
       held: asking(askHeld),
       daysLeft: asking(askDaysLeft),
       hours: (card) => this.#toggleHours(card),
@@ -207,6 +210,15 @@ class TodayPage {
       },
       open: this.openTask,
     };
+  }
+
+  /** What has a check is signed off and done in one step. */
+  async #signOff(card, node) {
+    try {
+      await openSignOff(this.sheet, card, { status: doneOn(card, this.today.as_of), afterwards: () => this.refresh() });
+    } catch (error) {
+      await this.#tell(error, card, node);
+    }
   }
 
   /** The card as it was last read: its version may be newer than the one a dialog began with. */

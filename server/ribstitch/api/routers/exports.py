@@ -25,7 +25,7 @@ router = APIRouter(
 
 Name = Literal[
     "tasks", "links", "send-outs", "vendors", "crew", "costs", "payments", "hours",
-    "findings", "originality",
+    "findings", "originality", "sign-offs",
 ]  # fmt: skip
 
 

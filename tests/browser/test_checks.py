@@ -1,0 +1,163 @@
+"""The floor's way through a check: the photo, the inspector, the reason; and what is kept of it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import httpx
+from playwright.sync_api import FilePayload, Page, expect
+
+from tests.api.pictures import picture
+from tests.browser.conftest import OpenPage
+from tests.browser.journeys import SIZES, wait_until_drawn
+from tests.browser.test_sheets import faults
+from tests.browser.test_states import DAY, bring_in, open_project
+
+PHOTO = FilePayload(name="layers.png", mimeType="image/png", buffer=picture("PNG"))
+PARTS: dict[str, Any] = {
+    "tasks": [
+        {"id": "A", "name": "Record the paint", "days": 1, "trade": "help",
+         "check": {"kind": "hold", "wants": "photo set with scale"}},
+        {"id": "B", "name": "Rivet the fin", "days": 2, "trade": "metal",
+         "status": {"state": "in_work", "started": DAY},
+         "check": {"kind": "buy_off", "wants": "seen before closing"}},
+        {"id": "C", "name": "Strip the fin", "days": 2, "trade": "metal"},
+        {"id": "D", "name": "Seal the fin", "days": 1, "trade": "metal",
+         "check": {"kind": "buy_off", "wants": "bead all round"}},
+        {"id": "E", "name": "Count the bolts", "days": 1, "trade": "metal",
+         "check": {"kind": "hold", "wants": "count sheet"}},
+    ],
+    "links": [{"from": "A", "to": "C"}],
+    "crew": [{"trade": "metal", "label": "Metalworker 1", "calendar": "shop"}],
+    "calendars": [{"id": "shop"}],
+    "vendors": [{"id": "V", "name": "Tank works", "country": "CA"}],
+    "send_outs": [
+        {"id": "S1", "name": "Fuel tank", "kind": "tank", "vendor": "V", "after": ["E"],
+         "before": ["C"], "customs_out_days": 3, "lead_days": 20}],
+}  # fmt: skip
+
+
+def press(page: Page, task: str, button: str) -> None:
+    """Press a button on the card of a task."""
+    card = page.locator(f"article.card[data-task='{task}']")
+    card.get_by_role("button", name=button).first.click()
+
+
+def state_of(address: str, project: int, task: str) -> tuple[str, str]:
+    """Return where a task and its check stand."""
+    answer = httpx.get(f"{address}/api/v1/projects/{project}/tasks/{task}").json()
+    return answer["task"]["status"]["state"], answer["check"]["state"]
+
+
+def test_a_lead_settles_checks_from_the_floor_and_finds_them_on_the_records_sheet(
+    open_page: OpenPage, live_server: str
+) -> None:
+    project = bring_in(live_server, **PARTS)
+    page = open_page(size=SIZES[1])
+    open_project(page, "today", project)
+    dialog, notice = page.get_by_role("dialog"), page.locator("#notice")
+
+    press(page, "A", "Done")
+    expect(dialog).to_contain_text("Wants: photo set with scale.")
+    assert faults(page) == []
+    dialog.locator("input[type=file]").last.set_input_files([PHOTO])
+    expect(dialog.locator(".photo-grid img")).to_have_count(1)
+    dialog.get_by_role("button", name="Sign off, and done").click()
+    expect(dialog.locator(".error-summary")).to_contain_text("Who: give the name of a person")
+    dialog.get_by_label("Who").first.fill("Shop lead")
+    dialog.get_by_role("button", name="Sign off, and done").click()
+    expect(notice).to_contain_text("Signed off: Record the paint.")
+    assert state_of(live_server, project, "A") == ("done", "settled")
+
+    press(page, "B", "Done")
+    dialog.get_by_label("Who").first.fill("Inspector 1")
+    dialog.get_by_label("Licence, number and scope").fill("B1 123")
+    dialog.get_by_role("button", name="Sign off, and done").click()
+    expect(notice).to_contain_text("Signed off: Rivet the fin.")
+    notice.get_by_role("button", name="Undo").click()
+    expect(notice).to_contain_text("Put back: Rivet the fin.")
+    assert state_of(live_server, project, "B") == ("in_work", "open")
+    press(page, "B", "Done")
+    dialog.get_by_label("Who").first.fill("Inspector 1")
+    dialog.get_by_label("Licence, number and scope").fill("B1 123")
+    dialog.get_by_role("button", name="Sign off, and done").click()
+    expect(notice).to_contain_text("Signed off")
+
+    press(page, "D", "Done")
+    dialog.get_by_role("button", name="Sign off, and done").click()
+    expect(notice).to_contain_text("Signed off: Seal the fin.")
+    assert state_of(live_server, project, "D") == ("done", "settled")
+
+    press(page, "E", "Done")
+    dialog.get_by_text("Pass over it, because").click()
+    over = dialog.locator(".pass-over")
+    over.get_by_role("button", name="Pass over it, and done").click()
+    expect(over.locator(".error-summary")).to_contain_text("say why it cannot wait")
+    over.get_by_label("Because").fill("The sheet went with the tank.")
+    over.get_by_label("Who").fill("Shop lead")
+    over.get_by_role("button", name="Pass over it, and done").click()
+    expect(notice).to_contain_text("Passed over: Count the bolts.")
+
+    open_project(page, "records", project)
+    expect(page.locator("#passed")).to_contain_text("The sheet went with the tank.")
+    expect(page.locator("#signed")).to_contain_text("Inspector 1 (B1 123)")
+    expect(page.locator("#checks")).to_contain_text("No check is open.")
+
+
+def test_what_is_opened_again_keeps_the_next_task_waiting(
+    open_page: OpenPage, live_server: str
+) -> None:
+    tasks = [dict(one) for one in PARTS["tasks"]]
+    done = {"state": "done", "started": DAY, "finished": DAY}
+    tasks[0] |= {"status": done, "check": {"kind": "buy_off"}}
+    sign_offs = [{"id": "SO1", "on": DAY, "by": "Inspector 1", "task": "A", "kind": "buy_off"}]
+    project = bring_in(live_server, **{**PARTS, "tasks": tasks, "sign_offs": sign_offs,
+                                       "send_outs": []})  # fmt: skip
+    page = open_page(size=SIZES[1])
+    open_project(page, "today", project)
+    dialog = page.get_by_role("dialog")
+    expect(page.locator("#ready [data-task='C']")).to_be_visible()
+    page.locator("#done [data-task='A'] .card-name button").click()
+    dialog.get_by_role("button", name="Open again…").click()
+    dialog.get_by_label("What was seen since").fill("A layer was missed.")
+    dialog.get_by_role("button", name="Open it again").click()
+    expect(dialog.locator(".error-summary")).to_have_count(0)
+    expect(page.locator("#notice")).to_contain_text("Open again: Record the paint.")
+    expect(page.locator("#ready [data-task='C']")).to_have_count(0)
+    expect(page.locator("#waiting")).to_contain_text("is open again and wants")
+
+
+def test_the_records_sheet_asks_for_the_rule_book_and_keeps_what_is_said(
+    open_page: OpenPage, live_server: str
+) -> None:
+    project = bring_in(live_server, **PARTS)
+    page = open_page(size=SIZES[1])
+    open_project(page, "records", project)
+    expect(page.locator("#rules")).to_contain_text("Choose the rule book")
+    page.get_by_label("By which rule book will it fly?").select_option("us")
+    entry = page.locator("[data-record='us-entry']")
+    expect(entry).to_contain_text("14 CFR 43.9")
+    entry.get_by_role("button", name="State: 14 CFR 43.9").click()
+    dialog = page.get_by_role("dialog")
+    dialog.get_by_label("Who").fill("Inspector 1")
+    dialog.get_by_label("What was settled").fill("Entered on page 12.")
+    dialog.get_by_role("button", name="Keep this statement").click()
+    expect(entry).to_contain_text("Settled, says Inspector 1")
+    expect(page.locator("#summary")).to_contain_text("1 of 12 records are stated")
+    expect(page.locator("#open")).to_contain_text("Items not accepted yet (1)")
+    assert faults(page) == []
+
+
+def test_a_packing_list_is_printed_from_away(open_page: OpenPage, live_server: str) -> None:
+    project = bring_in(live_server, **PARTS)
+    page = open_page(size=SIZES[1])
+    open_project(page, "away", project)
+    page.get_by_role("link", name="Packing list: Fuel tank").click()
+    wait_until_drawn(page)
+    main = page.locator("main")
+    for part in ("to Tank works (CA)", "gas-free certificate", "E (Count the bolts) wants",
+                 "customs border", "29 CFR 1910.146", "Insured at replacement value",
+                 "Usual cautions only."):  # fmt: skip
+        expect(main).to_contain_text(part)
+    assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[1][0]
+    assert faults(page) == []

@@ -1,0 +1,40 @@
+/** The check on the sheet of a task: what it wants, who signed, and signing. */
+
+import { sayProblem } from "../lib/notice.js";
+import { el, when } from "../lib/dom.js";
+import { checkStamp, checkText, holds } from "./check-words.js";
+import { openReopening, openSignOff } from "./sign-off-form.js";
+
+/**
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {any} answer The task as the service answers it.
+ * @param {object} page
+ * @param {() => void} page.close Puts the task's sheet away.
+ * @param {() => Promise<void>} page.onChange
+ */
+export function checkSection(sheet, { task, version, check, sign_offs: signed, held_back_by: waits }, { close, onChange }) {
+  if (!check && !waits.length) return null;
+  const card = { id: task.id, name: task.name, version, check };
+  const open = (how) => () => {
+    close();
+    how(sheet, card, { afterwards: onChange }).catch(sayProblem);
+  };
+  const buttons = check && !sheet.readOnly && [
+    check.state === "settled" ? null : el("button.button", { type: "button", onclick: open(openSignOff) }, "Sign off…"),
+    holds(check) ? null : el("button.button", { type: "button", onclick: open(openReopening) }, "Open again…"),
+  ];
+  return el(
+    "section.check-section",
+    {},
+    el("h3", {}, "Check"),
+    waits.map((sentence) => el("p.check-waits", {}, `Cannot start: ${sentence}`)),
+    check && el("p.check-line", {}, checkStamp(check), " ", checkText(check)),
+    signed.length ? el("ol.sign-offs", {}, signed.map(line)) : null,
+    buttons && el("div.button-row", {}, buttons),
+  );
+}
+
+function line({ on, by, licence, statement, override, reopens }) {
+  const did = reopens ? "open again" : override ? "passed over" : "signed off";
+  return el("li", {}, when(on), `, ${did} by ${by}`, licence && ` (${licence})`, ": ", override || statement || "no word was added");
+}

@@ -1,0 +1,64 @@
+/** Checks on the Records sheet: those that hold, those passed over, those without a record. */
+
+import { el, when } from "../lib/dom.js";
+import { formatNumber } from "../lib/format.js";
+import { sayProblem } from "../lib/notice.js";
+import { table } from "../lib/table.js";
+import { checkName, checkStamp, checkText } from "./check-words.js";
+import { openSignOff } from "./sign-off-form.js";
+import { openTaskSheet } from "./task-sheet.js";
+
+/** How many are shown before the rest is unfolded. */
+const NEXT = 8;
+
+/** The next to be needed first. @param {import("../lib/sheet.js").Sheet} sheet @param {any[]} checks @param {() => Promise<void>} again */
+export function holdingChecks(sheet, checks, again) {
+  if (!checks.length) return el("p.empty-state", {}, "No check is open.");
+  const list = (some) => el("ul.check-list", { role: "list" }, some.map((one) => entry(sheet, one, again)));
+  const rest = checks.slice(NEXT);
+  return [
+    list(checks.slice(0, NEXT)),
+    rest.length ? el("details", {}, el("summary", {}, `${formatNumber(rest.length)} more, later`), list(rest)) : null,
+  ];
+}
+
+function entry(sheet, one, again) {
+  const { task, name, check, finish, version } = one;
+  const open = () => openTaskSheet(sheet, task, { onChange: again });
+  const sign = () => openSignOff(sheet, { id: task, name, version, check }, { afterwards: again }).catch(sayProblem);
+  return el(
+    "li.check-entry",
+    { "data-task": task },
+    el("div.check-line", {}, checkStamp(check), " ", el("button.task-link", { type: "button", onclick: open }, name), el("span.soft", {}, ` ${task}, done by `, when(finish), " as written")),
+    el("p", {}, checkText(check)),
+    sheet.readOnly ? null : el("button.button.no-print", { type: "button", "aria-label": `Sign off: ${name}`, onclick: sign }, "Sign off…"),
+  );
+}
+
+/** @param {any[]} checks */
+export function passedOver(checks) {
+  return table({
+    caption: "Checks that a named person passed over",
+    hideCaption: true,
+    rows: checks,
+    empty: "No check was passed over.",
+    columns: [
+      { label: "Task", cell: ({ task, name }) => `${name} (${task})`, heading: true },
+      { label: "Check", cell: ({ check }) => checkName(check.kind) },
+      { label: "By", cell: ({ check }) => check.by },
+      { label: "On", cell: ({ check }) => when(check.on) },
+      { label: "Because", cell: ({ check }) => check.reason },
+    ],
+  });
+}
+
+/** Work that was done before its check was kept holds nothing, and is listed. @param {any[]} checks */
+export function withoutRecord(checks) {
+  if (!checks.length) return null;
+  return el(
+    "details",
+    {},
+    el("summary", {}, `No record: ${formatNumber(checks.length)} done before their check was kept here`),
+    el("ul.plain-list", {}, checks.map(({ task, name, check }) => el("li", {}, `${name} (${task}). `, checkText(check)))),
+  );
+}

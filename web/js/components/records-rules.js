@@ -1,0 +1,103 @@
+/** What licensed people must settle before flight: the rule book, and each record as it is stated. */
+
+import { get, patch, post } from "../lib/api.js";
+import { openDialog } from "../lib/dialog.js";
+import { el, freshId, when } from "../lib/dom.js";
+import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
+import { sayProblem } from "../lib/notice.js";
+import { STANDING_LINE } from "./sign-off-form.js";
+import { takeBack, tellDone } from "./undo.js";
+
+/** The first question. @param {import("../lib/sheet.js").Sheet} sheet @param {any} records @param {() => Promise<void>} again */
+export function ruleBook(sheet, { rule_book: chosen, rule_books: books, project_version: version }, again) {
+  const id = freshId("rule-book");
+  const known = books.some((one) => one.id === chosen);
+  const options = [
+    known ? null : el("option", { value: "" }, chosen || "Not chosen yet"),
+    books.map((one) => el("option", { value: one.id, selected: one.id === chosen }, `${one.name} (${one.note})`)),
+  ];
+  const picker = el("select", { id, disabled: sheet.readOnly }, options);
+  picker.addEventListener("change", async () => {
+    try {
+      const done = await patch(sheet.path(), { rule_book: picker.value }, { version });
+      await again();
+      tellDone("The rule book is chosen.", done, () => takeBack(sheet, { kind: "project", key: "", name: "rule book", version: done.version }, again));
+    } catch (error) {
+      await again();
+      sayProblem(error);
+    }
+  });
+  return el("div.field.rule-book", {}, el("label", { for: id }, "By which rule book will it fly?"), picker);
+}
+
+/** @param {import("../lib/sheet.js").Sheet} sheet @param {any} records @param {() => Promise<void>} again */
+export function ruleList(sheet, { records }, again) {
+  if (!records.length) return el("p.empty-state", {}, "Choose the rule book: the list depends on it.");
+  return [
+    el("p.soft", {}, "Ribstitch lists and keeps what people say; it settles nothing. How well each rule was read stands beside it."),
+    el("ul.rule-list", { role: "list" }, records.map((one) => entry(sheet, one, again))),
+  ];
+}
+
+function entry(sheet, one, again) {
+  const open = (reopens) => () => say(sheet, one, reopens, again);
+  return el(
+    "li.rule",
+    { "data-record": one.id, "data-stated": String(one.is_stated) },
+    el("div.rule-head", {}, el("h3", {}, one.rule), stamp(one), el("span.soft", {}, `(${one.basis})`)),
+    el("p", {}, one.settles, "."),
+    one.by && el("p.rule-said", {}, one.is_stated ? "Settled, says " : "Open again, says ", one.by, one.licence && ` (${one.licence})`, ", ", when(one.on), ": ", one.statement),
+    el("p.soft", {}, one.help, "."),
+    sheet.readOnly
+      ? null
+      : el(
+          "div.button-row.no-print",
+          {},
+          el("button.button", { type: "button", "aria-label": `State: ${one.rule}`, onclick: open(false) }, one.is_stated ? "State again…" : "State…"),
+          one.is_stated ? el("button.button.plain", { type: "button", "aria-label": `Open again: ${one.rule}`, onclick: open(true) }, "Open again…") : null,
+        ),
+  );
+}
+
+function stamp({ is_stated: stated }) {
+  return el(`span.stamp.${stated ? "accomplished" : "held"}`, {}, stated ? "Stated" : "Open");
+}
+
+/** What somebody says about a record. */
+async function say(sheet, one, reopens, again) {
+  const { signers, sign_offs: signed } = await get(sheet.path("/sign-offs"));
+  const last = signed.find(({ record }) => record) ?? { by: "", licence: "" };
+  const node = form(
+    [
+      el("p", {}, one.settles, "."),
+      el(
+        "div.fields",
+        {},
+        field({ label: "Who", name: "by", value: last.by, suggestions: signers.map(({ by }) => by), attributes: { required: true, maxlength: 200, autocomplete: "off" } }),
+        field({ label: "Licence, number and kind", name: "licence", value: last.licence, attributes: { maxlength: 200, autocomplete: "off" } }),
+      ),
+      field({
+        label: reopens ? "What was seen since" : "What was settled, and where it is written",
+        name: "statement",
+        type: "textarea",
+        attributes: { required: true, maxlength: 2000 },
+      }),
+      el("p.standing-line", {}, STANDING_LINE),
+    ],
+    async () => {
+      const { by, licence, statement } = readForm(node);
+      const missing = [by ? null : { field: "by", message: "Who: give the name of a person" }, statement ? null : { field: "statement", message: "Say in a few words what was settled" }].filter(Boolean);
+      if (missing.length) {
+        showErrors(node, missing);
+        return;
+      }
+      const done = await post(sheet.path(`/records/${encodeURIComponent(one.id)}/sign-off`), { by, licence: licence ?? "", statement, reopens });
+      dialog.close();
+      await again();
+      tellDone(`${reopens ? "Open again" : "Stated"}: ${one.rule}.`, done, () =>
+        takeBack(sheet, { kind: "sign_off", key: done.sign_off.key, name: one.rule, version: done.version }, again),
+      );
+    },
+  );
+  const dialog = openDialog({ title: one.rule, content: node, actions: [sendButton(node, reopens ? "Open it again" : "Keep this statement")] });
+}

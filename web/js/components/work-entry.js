@@ -1,0 +1,34 @@
+/** Words to copy into a log: what was done in a span of dates. Who signs decides what is written. */
+
+import { get } from "../lib/api.js";
+import { el, fill } from "../lib/dom.js";
+import { field, form, readForm } from "../lib/forms.js";
+import { say } from "../lib/notice.js";
+
+/** @param {import("../lib/sheet.js").Sheet} sheet */
+export async function workEntry(sheet) {
+  const text = el("pre.entry-text", { tabindex: "0", role: "region", "aria-label": "The words of the draft" });
+  const show = async (query) => {
+    const entry = await get(sheet.path("/work-entry"), { query });
+    fill(text, entry.text);
+    return entry;
+  };
+  const { first, last } = await show({});
+  const date = (label, name, value) => field({ label, name, type: "date", value, attributes: { max: sheet.project.as_of } });
+  const copy = el("button.button", { type: "button" }, "Copy the words");
+  copy.addEventListener("click", async () => {
+    await navigator.clipboard.writeText(text.textContent);
+    say("Copied. Read it through before anybody signs.");
+  });
+  const node = form(
+    [
+      el("p.soft", {}, "What was done, when and by whom, with room for name, certificate and signature: what 14 CFR 43.9 asks for. Who signs decides what is written."),
+      el("div.fields.no-print", {}, date("Done from", "first", first), date("until", "last", last)),
+      el("div.button-row.no-print", {}, el("button.button", {}, "Draft it"), copy),
+    ],
+    async () => {
+      await show(readForm(node));
+    },
+  );
+  return [node, text];
+}

@@ -1,0 +1,60 @@
+/** The packing list of one item: what goes into the crate, what must come back, what to mind. */
+
+import { get } from "../lib/api.js";
+import { byId, el, fill } from "../lib/dom.js";
+import { runPage } from "../lib/sheet.js";
+import { hazardName } from "../lib/words.js";
+
+runPage(async (sheet) => {
+  const item = new URLSearchParams(location.search).get("item");
+  if (!item) {
+    await chooseItem(sheet);
+    return;
+  }
+  const list = await get(sheet.path(`/send-outs/${encodeURIComponent(item)}/packing-list`));
+  document.title = `Packing list, ${list.name}`;
+  const country = list.country ? ` (${list.country})` : "";
+  fill(byId("item"), `${list.name}, to ${list.vendor_name}${country}`);
+  fill(
+    byId("tools"),
+    el("a.button", { href: `${sheet.link("away")}#${encodeURIComponent(list.send_out)}` }, "← Away"),
+    el("button.button.strong", { type: "button", onclick: () => print() }, "Print the list"),
+  );
+  fill(byId("list"), parts(list).filter(Boolean));
+});
+
+/** Without an item: those that can still be packed. */
+async function chooseItem(sheet) {
+  const { send_outs: items } = await get(sheet.path("/away"));
+  const toGo = items.filter(({ shipped, accepted }) => !shipped && !accepted);
+  fill(byId("item"), toGo.length ? "Of which item?" : "No item has still to leave.");
+  fill(byId("list"), el("ul", {}, toGo.map(({ id, name }) => el("li", {}, el("a", { href: sheet.link("packing-list", { item: id }) }, name)))));
+}
+
+function parts(list) {
+  return [
+    list.open_checks.length ? panel("First: checks that are still open", list.open_checks.map((one) => el("p.check-waits", {}, one))) : null,
+    list.findings.length ? panel("In the crate", boxes(list.findings)) : null,
+    panel("Goes with it", list.goes_with_it.length ? boxes(list.goes_with_it) : el("p.soft", {}, "Nothing is noted for this kind of item.")),
+    panel("Must come back", list.must_come_back.length ? boxes(list.must_come_back) : el("p.soft", {}, "Nothing is noted for this kind of item."), list.note && el("p.soft", {}, "Note: ", list.note, "."), el("p.soft", {}, "Usual for this kind, from memory: the vendor and your own file decide.")),
+    hazards(list),
+    panel("Papers", list.customs && el("p", {}, list.customs), el("p.write-in", {}, list.insurance), el("p.write-in", {}, "Value, serial number, as-removed tag:"), el("p.write-in", {}, "Packed by, on:")),
+    el("p.standing-line", {}, list.standing_line),
+  ];
+}
+
+function panel(title, ...content) {
+  return el("section.panel", {}, el("h2", {}, title), content);
+}
+
+function boxes(lines) {
+  return el("ul.boxes", { role: "list" }, lines.map((one) => el("li", {}, el("span.box", { "aria-hidden": "true" }), one)));
+}
+
+function hazards({ hazards: found }) {
+  const entries = Object.entries(found).map(([tag, { caution, source }]) => [
+    el("dt", {}, hazardName(tag)),
+    el("dd", {}, caution, " ", el("small", {}, source)),
+  ]);
+  return entries.length ? panel("Mind on the road", el("dl.road", {}, entries)) : null;
+}

@@ -1,0 +1,54 @@
+/** Records: what holds, who signed, and what licensed people must settle before flight. */
+
+import { unfoldOnPaper } from "../components/fold.js";
+import { holdingChecks, passedOver, withoutRecord } from "../components/records-checks.js";
+import { ruleBook, ruleList } from "../components/records-rules.js";
+import { openItems, signOffTable } from "../components/records-tables.js";
+import { workEntry } from "../components/work-entry.js";
+import { address, get } from "../lib/api.js";
+import { byId, el, fill } from "../lib/dom.js";
+import { formatNumber } from "../lib/format.js";
+import { runPage } from "../lib/sheet.js";
+
+runPage(async (sheet) => {
+  unfoldOnPaper("main details");
+  byId("print").addEventListener("click", () => print());
+  fill(byId("tables"), download(sheet, "csv", "Sign-offs, comma-separated"), download(sheet, "xlsx", "Sign-offs, workbook"));
+  fill(byId("entry"), await workEntry(sheet));
+  const show = async () => draw(sheet, await get(sheet.path("/records")), again);
+  const again = async () => {
+    await Promise.all([show(), sheet.refreshTitleBlock()]);
+  };
+  await show();
+});
+
+function draw(sheet, records, again) {
+  const { open_checks: open, passed_over: passed, sign_offs: signed, open_items: groups } = records;
+  fill(byId("standing-line"), records.standing_line);
+  fill(byId("summary"), summary(records));
+  count("checks-count", open.length);
+  fill(byId("checks"), holdingChecks(sheet, open, again));
+  fill(byId("book"), ruleBook(sheet, records, again));
+  fill(byId("rules"), ruleList(sheet, records, again));
+  count("passed-count", passed.length);
+  fill(byId("passed"), passedOver(passed), withoutRecord(records.no_record));
+  count("signed-count", signed.length);
+  fill(byId("signed"), signOffTable(signed));
+  count("open-count", groups.reduce((sum, { items }) => sum + items.length, 0));
+  fill(byId("open"), openItems(groups));
+}
+
+function count(id, number) {
+  fill(byId(id), formatNumber(number));
+}
+
+/** What stands between here and the first flight, in a sentence. */
+function summary({ records, open_checks: open, settled, rule_book: book }) {
+  const stated = records.filter(({ is_stated: said }) => said).length;
+  const said = book ? `${formatNumber(stated)} of ${formatNumber(records.length)} records are stated as settled. ` : "Which rule book it will fly by is not chosen yet. ";
+  return `${said}${formatNumber(settled)} checks are settled, ${formatNumber(open.length)} are open.`;
+}
+
+function download(sheet, ending, text) {
+  return el("a.button", { href: address(sheet.path(`/exports/sign-offs.${ending}`)), download: "" }, text);
+}
