@@ -52,7 +52,8 @@ def test_run_command_serves_the_demo_from_a_fresh_clone(tmp_path: Path) -> None:
     # Away from the clone, so that only what was installed can be found.
     program, *arguments = shlex.split(start)
     (clone / "web").rename(clone / "moved")
-    with running_command([clone / program, *arguments], tmp_path / "away") as address:
+    command = [str(clone / program), *arguments, "--folder", str(tmp_path / "data")]
+    with running_command(command, tmp_path / "away") as address:
         page = httpx.get(f"{address}/", follow_redirects=True)
         assert page.status_code == 200
         assert page.headers["content-type"].startswith("text/html")

@@ -20,14 +20,23 @@ _SECONDS_TO_STOP = 15
 @contextmanager
 def running_demo(folder: Path) -> Iterator[str]:
     """Run this installation's `ribstitch demo`; give the address it answers on."""
-    with running_command([sys.executable, "-m", "ribstitch.cli", "demo"], folder) as address:
+    data = str(folder / "data")
+    command = [sys.executable, "-m", "ribstitch.cli", "demo", "--folder", data]
+    with running_command(command, folder) as address:
+        yield address
+
+
+@contextmanager
+def running_empty(folder: Path) -> Iterator[str]:
+    """Run this installation's `ribstitch serve` on a new database; give its address."""
+    with running_command([sys.executable, "-m", "ribstitch.cli", "serve"], folder) as address:
         yield address
 
 
 @contextmanager
 def running_command(command: Sequence[str | Path], folder: Path) -> Iterator[str]:
     """
-    Run a command that serves, keeping its data in a folder; give the address it answers on.
+    Run a command that serves, from within a folder; give the address it answers on.
 
     Raises
     ------
@@ -41,7 +50,7 @@ def running_command(command: Sequence[str | Path], folder: Path) -> Iterator[str
     log = folder / "service.log"
     with log.open("w") as sink:
         process = subprocess.Popen(
-            [*command, "--folder", folder / "data", "--port", str(port)],
+            [*command, "--port", str(port)],
             cwd=folder,
             stdin=subprocess.DEVNULL,
             stdout=sink,

@@ -36,6 +36,7 @@ from ribstitch.api.schemas.bodies import (
 from ribstitch.api.schemas.draft import DraftAsked
 from ribstitch.api.schemas.levelling import LevellingAdopted, LevellingAsked, OneMoreAsked
 from ribstitch.api.schemas.money import BaselineAsked, DecisionAsked
+from ribstitch.api.schemas.new_project import NewProjectTold
 from ribstitch.api.schemas.sign_offs import RecordSignOffAsked, SignOffAsked
 from ribstitch.planfile.document import LinkDocument, PlanDocument, TaskDocument
 
@@ -87,6 +88,7 @@ BODIES: tuple[type[BaseModel], ...] = (
     CaseAdopted, PullingInAsked, LevellingAsked, LevellingAdopted, OneMoreAsked, UndoAsked,
     SessionChoice, DraftAsked, BaselineAsked, DecisionAsked, SignOffAsked, RecordSignOffAsked,
     ProblemDetails,
+    NewProjectTold,
 )  # fmt: skip
 """The models that bodies and refusals refer to by name."""
 

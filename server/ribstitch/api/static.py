@@ -26,7 +26,7 @@ from ribstitch.assets import web_folder
 
 PAGES: Final = (
     "today", "evaluation", "evaluation-report", "schedule", "away", "crew", "what-if", "forecast",
-    "money", "statement", "records", "packing-list", "settings",
+    "money", "statement", "records", "packing-list", "settings", "new-project",
 )  # fmt: skip
 _FIRST_PAGE: Final = {"lead": "/today", "owner": "/forecast", "planner": "/what-if"}
 _REVALIDATE: Final = {"Cache-Control": "no-cache"}

@@ -76,7 +76,7 @@ class UnitOfWork(Reading):
         self._who = who
         self._at = at
 
-    def add_plan(self, plan: Plan) -> int:
+    def add_plan(self, plan: Plan, action: str = "project.import") -> int:
         """Store a new project with all its things; return its number."""
         values = {"version": 1, "plan_version": 1, "created_at": self._at}
         project_id: int = self._connection.execute(
@@ -93,7 +93,7 @@ class UnitOfWork(Reading):
             if rows:
                 self._connection.execute(insert(kind.table), rows)
         imported = Edit(PROJECT.name, PROJECT.key, None, plan.project)
-        self._log_changes(project_id, 1, [imported], [1], "project.import")
+        self._log_changes(project_id, 1, [imported], [1], action)
         return project_id
 
     def lock(self, project_id: int) -> int:

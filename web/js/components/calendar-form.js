@@ -167,7 +167,7 @@ function weekText({ elapsed, week, day_hours: day }) {
 }
 
 /** Monday to Sunday in the reader's language. */
-function weekdayNames() {
+export function weekdayNames() {
   const format = new Intl.DateTimeFormat(undefined, { weekday: "short", timeZone: "UTC" });
   return Array.from({ length: 7 }, (_, index) => format.format(new Date(Date.UTC(2024, 0, 1 + index))));
 }

@@ -28,6 +28,8 @@ const SHEETS = [
   { id: "settings", title: "Settings" },
 ];
 
+const NEW_PROJECT = "/new-project";
+
 const ROLES = [
   { id: "lead", title: "Shop lead" },
   { id: "owner", title: "Owner" },
@@ -61,6 +63,24 @@ export async function runPage(page) {
   }
 }
 
+/**
+ * The same for a page that needs no project.
+ * @param {(sheet: {person: Sheet["person"], readOnly: boolean,
+ *   showTitleBlock: (path: string) => Promise<void>}) => Promise<void>} page
+ */
+export async function runWithoutProject(page) {
+  drawEmptySheet();
+  try {
+    const person = await get("/session");
+    drawRolePicker(person);
+    const showTitleBlock = (path) => keepTitleBlock((rest) => path + rest);
+    await page({ person, readOnly: person.role === "owner", showTitleBlock });
+    byId("main").setAttribute("aria-busy", "false");
+  } catch (error) {
+    showFailure(error);
+  }
+}
+
 /** The parts that need no plan: frame, index, light. */
 export function drawEmptySheet() {
   drawFrame();
@@ -77,7 +97,7 @@ async function openSheet() {
   if (!project) return showNoProject(projects, readOnly);
   const link = (sheet, query = {}) => pageAddress(sheet, { ...query, project: wanted && project.id });
   const path = (rest = "") => `/projects/${project.id}${rest}`;
-  drawProjectPicker(projects, project);
+  drawProjectPicker(projects, project, readOnly);
   drawIndex(link);
   const refreshTitleBlock = () => keepTitleBlock(path);
   await refreshTitleBlock();
@@ -153,14 +173,16 @@ function drawRolePicker(person) {
   byId("head-tools").append(el("label.head-tool", { for: "role" }, el("span", {}, "I am"), picker));
 }
 
-function drawProjectPicker(projects, project) {
+function drawProjectPicker(projects, project, readOnly) {
   if (projects.length < 2) return;
   const options = projects.map(({ id, name }) =>
     el("option", { value: id, selected: id === project.id }, name),
   );
-  const picker = el("select", { id: "project" }, options);
+  const another = readOnly ? null : el("option", { value: "new" }, "New project…");
+  const picker = el("select", { id: "project" }, options, another);
   picker.addEventListener("change", () => {
-    location.href = pageAddress(document.body.dataset.sheet, { project: picker.value });
+    const chosen = picker.value;
+    location.href = chosen === "new" ? NEW_PROJECT : pageAddress(document.body.dataset.sheet, { project: chosen });
   });
   byId("head-tools").prepend(
     el("label.head-tool", { for: "project" }, el("span", {}, "Project"), picker),
@@ -240,16 +262,19 @@ function lateness({ target_finish: target, late_days: late }) {
 function showNoProject(projects, readOnly) {
   const main = byId("main");
   const { sheet } = document.body.dataset;
+  document.querySelector(".sheet-side")?.remove();
   const found = projects.map(({ id, name }) => el("li", {}, el("a", { href: pageAddress(sheet, { project: id }) }, name)));
   if (found.length) {
     fill(main, el("h1", {}, "No such project"), el("p", {}, "The project of this address is not here. These are:"), el("ul", {}, found));
   } else {
-    fill(
-      main,
+    const start = [
       el("h1", {}, "No project yet"),
-      el("p", {}, "Bring in a plan file, and every sheet of the set fills itself."),
-      readOnly ? el("p", {}, "The shop lead or the planner can do that.") : bringInForm(),
-    );
+      el("p", {}, "Nothing is stored here so far. Tell of the aircraft, the shop and its people: the first forecast is there in a few minutes. Or bring in a plan file, and every sheet of the set fills itself."),
+      readOnly
+        ? el("p", {}, "The shop lead or the planner can do that.")
+        : [el("p", {}, el("a.button.strong", { href: NEW_PROJECT }, "Begin a project")), bringInForm()],
+    ];
+    fill(main, el("div.stack", {}, start));
   }
   main.setAttribute("aria-busy", "false");
   return null;

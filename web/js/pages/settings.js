@@ -5,6 +5,7 @@ import { calendarAddresses } from "../components/calendar-addresses.js";
 import { calendarEntry, newCalendar } from "../components/calendar-form.js";
 import { showChangeLog } from "../components/change-log.js";
 import { crewEntry, newCrew } from "../components/crew-form.js";
+import { DRAWN } from "../components/drawings.js";
 import { editForm } from "../components/editing.js";
 import { expediteEntry, newExpedite } from "../components/expedite-forms.js";
 import { newPlace, placeEntry } from "../components/place-form.js";
@@ -114,6 +115,8 @@ function projectForm(sheet, project, afterwards) {
       field({ label: "Project", name: "name", value: project.name }),
       field({ label: "Aircraft", name: "aircraft", value: project.aircraft }),
       field({ label: "Serial", name: "serial", value: project.serial }),
+      field({ label: "Restored to", name: "restored_to", value: project.restored_to, hint: "The date that it will show." }),
+      field({ label: "Drawing", name: "airframe", type: "select", value: project.airframe, options: [["", "none: a list of the zones"], ...DRAWN] }),
       field({
         label: "As of",
         name: "as_of",
@@ -141,8 +144,9 @@ function projectForm(sheet, project, afterwards) {
   ];
   const thing = { kind: "project", key: "", path: sheet.path(), name: "the project", version: project.version };
   const typed = () => {
-    const { name, aircraft, serial, ...rest } = readForm(node);
-    return { name: name ?? "", aircraft: aircraft ?? "", serial: serial ?? "", ...rest };
+    const { name, aircraft, serial, restored_to, airframe, ...rest } = readForm(node);
+    const texts = { name, aircraft, serial, restored_to, airframe };
+    return { ...Object.fromEntries(Object.entries(texts).map(([key, text]) => [key, text ?? ""])), ...rest };
   };
   const node = editForm(sheet, thing, fields, typed, afterwards);
   return node;
@@ -152,7 +156,9 @@ function planFile(sheet) {
   const download = byId("download");
   download.setAttribute("href", address(sheet.path("/plan-file")));
   download.setAttribute("download", `${fileName(sheet.project)}.plan.json`);
-  if (!sheet.readOnly) fill(byId("take-in"), bringInForm());
+  if (sheet.readOnly) return;
+  fill(byId("another"), el("a.button", { href: "/new-project" }, "Begin another project"));
+  fill(byId("take-in"), bringInForm());
 }
 
 function fileName({ name, serial }) {

@@ -11,6 +11,7 @@ from ribstitch.api.routers import (
     exports,
     levelling,
     money,
+    new_project,
     projects,
     pulling_in,
     resources,
@@ -26,6 +27,7 @@ from ribstitch.api.routers import (
 ROUTERS: tuple[APIRouter, ...] = (
     service.router,
     projects.router,
+    new_project.router,
     views.router,
     evaluation.router,
     draft.router,

@@ -1,0 +1,139 @@
+/** A new project, step 1: the aircraft, the rule book it will fly by, its zones. */
+
+import { el, fill, freshId } from "../lib/dom.js";
+import { field } from "../lib/forms.js";
+import { drawingOf } from "./drawings.js";
+import { freeId } from "./editing.js";
+
+/** The zone of what is done to the aircraft as a whole: it is always there. */
+const WHOLE = "whole";
+const MOST_BAYS = 50;
+
+/**
+ * @param {any} offer What the service offers.
+ * @param {any} told What was told so far.
+ * @param {(kind: any) => void} onKind Called when another kind of aircraft is chosen.
+ */
+export function aircraftStep(offer, told, onKind) {
+  const zones = el("div");
+  const surfaces = el("div");
+  const draw = (kind, from) => {
+    fill(zones, zoneRows(kind.zones, from.zones ?? kind.zones));
+    fill(surfaces, surfaceRows(kind.surfaces, from.surfaces ?? kind.surfaces));
+  };
+  const kindOf = (airframe) => offer.kinds.find((one) => one.airframe === airframe);
+  const kinds = picks("airframe", "Kind of aircraft", told.airframe, offer.kinds.map(({ airframe }) => [airframe, drawingOf(airframe)?.name ?? airframe]));
+  kinds.addEventListener("change", ({ target }) => {
+    draw(kindOf(target.value), {});
+    onKind(kindOf(target.value));
+  });
+  draw(kindOf(told.airframe), told);
+  const node = [
+    picks("rule_book", "By which rule book will it fly?", told.rule_book, offer.rule_books.map(({ id, name, note }) => [id, name, note])),
+    kinds,
+    el(
+      "div.fields",
+      {},
+      field({ label: "Name of the project", name: "name", value: told.name, hint: "As the shop calls it.", attributes: { maxlength: 500, autocomplete: "off" } }),
+      field({ label: "Type", name: "aircraft", value: told.aircraft, attributes: { maxlength: 500 } }),
+      field({ label: "Serial", name: "serial", value: told.serial, attributes: { maxlength: 500 } }),
+      field({ label: "Restored to", name: "restored_to", value: told.restored_to, hint: "The date that it will show, such as summer 1938.", attributes: { maxlength: 500 } }),
+      field({ label: "Work begins on", name: "start", type: "date", value: told.start }),
+    ),
+    el("div", { "data-field": "zones" }, el("h3", {}, "Zones"), el("p.soft", {}, "Each bay is opened up and inspected before work in it is planned. Nought: the zone has no bays."), zones),
+    el("div", { "data-field": "surfaces" }, el("h3", {}, "Control surfaces"), el("p.soft", {}, "Each is balanced before the aircraft flies."), surfaces),
+  ];
+  return { node, read: (form) => readAircraft(form) };
+}
+
+/** One of several, as radio buttons. */
+function picks(name, label, value, options) {
+  const pick = ([key, text, note]) =>
+    el("label.pick", {}, el("input", { type: "radio", name, value: key, checked: key === value }), el("span", {}, text, note ? el("span.hint", {}, note) : null));
+  return el("fieldset.picks", { "data-field": name, "data-entry": true }, el("legend.label", {}, label), el("div.pick-row", {}, options.map(pick)));
+}
+
+function zoneRows(usual, chosen) {
+  const all = [...usual, ...chosen.filter(({ id }) => usual.every((one) => one.id !== id))];
+  const list = el("ul.ticks", { role: "list" }, all.map((zone) => zoneRow(chosen.find(({ id }) => id === zone.id) ?? zone, chosen.some(({ id }) => id === zone.id))));
+  const another = el("button.button", { type: "button" }, "Add a zone");
+  another.addEventListener("click", () => {
+    const taken = [...list.querySelectorAll("[data-zone-id]")].map(({ dataset }) => ({ id: dataset.zoneId }));
+    const made = zoneRow({ id: freeId("zone", taken), name: "", bays: 1 }, true);
+    list.append(made);
+    made.querySelector("[name='zone-name']").focus();
+  });
+  return [list, another];
+}
+
+function zoneRow({ id, name, bays }, isChosen) {
+  const attributes = { min: 0, max: MOST_BAYS, step: 1, inputmode: "numeric" };
+  const row = el(
+    "li.tick-row",
+    { "data-zone-id": id },
+    tick(`Zone ${name || "of your own"}`, isChosen, id === WHOLE),
+    named("zone-name", "Zone", name),
+    id === WHOLE ? el("span") : cell("zone-bays", "Bays", { type: "number", value: bays, ...attributes }),
+  );
+  return row;
+}
+
+function surfaceRows(usual, chosen) {
+  const row = (one) => {
+    const mine = chosen.find(({ id }) => id === one.id);
+    return el("li.tick-row", { "data-surface-id": one.id, "data-zone": one.zone }, tick(`Surface ${one.name}`, Boolean(mine)), named("surface-name", "Surface", mine?.name ?? one.name));
+  };
+  return el("ul.ticks.surfaces", { role: "list" }, usual.map(row));
+}
+
+function tick(label, checked, disabled = false) {
+  return el("label.tick", {}, el("input", { type: "checkbox", checked, disabled, "aria-label": label }));
+}
+
+function named(name, label, value) {
+  return cell(name, label, { type: "text", value, maxlength: 500 });
+}
+
+function cell(name, label, attributes) {
+  const id = freshId(name);
+  return el("div.field", {}, el("label", { for: id }, label), el("input", { id, name, ...attributes }));
+}
+
+function readAircraft(form) {
+  const text = (name) => form.elements[name].value.trim();
+  const zones = readRows(form, "[data-zone-id]", "zones", (row) => ({
+    id: row.dataset.zoneId,
+    name: row.querySelector("[name='zone-name']").value.trim(),
+    bays: Number(row.querySelector("[name='zone-bays']")?.value || 0),
+  }));
+  const there = new Set(zones.map(({ id }) => id));
+  const surfaces = readRows(form, "[data-surface-id]", "surfaces", (row) =>
+    there.has(row.dataset.zone) && { id: row.dataset.surfaceId, name: row.querySelector("[name='surface-name']").value.trim(), zone: row.dataset.zone },
+  );
+  return {
+    name: text("name"),
+    aircraft: text("aircraft"),
+    serial: text("serial"),
+    restored_to: text("restored_to"),
+    start: text("start") || null,
+    airframe: text("airframe"),
+    rule_book: text("rule_book"),
+    zones,
+    surfaces,
+  };
+}
+
+/** Rows that are ticked; each field learns the place that a refusal will name. */
+function readRows(form, selector, list, read) {
+  const found = [];
+  for (const row of form.querySelectorAll(selector)) {
+    const one = row.querySelector("[type='checkbox']").checked && read(row);
+    for (const node of row.querySelectorAll(".field")) {
+      const part = node.querySelector("input").name.split("-")[1];
+      if (one) node.dataset.field = `${list}[${found.length}].${part}`;
+      else delete node.dataset.field;
+    }
+    if (one) found.push(one);
+  }
+  return found;
+}

@@ -1,0 +1,172 @@
+/** A new project, steps 2 and 3: the calendar of the shop, its people and its places. */
+
+import { el, freshId } from "../lib/dom.js";
+import { field } from "../lib/forms.js";
+import { formatNumber } from "../lib/format.js";
+import { tradeCode, tradeName, USUAL_TRADES } from "../lib/words.js";
+import { weekdayNames } from "./calendar-form.js";
+import { freeId, unfolding } from "./editing.js";
+import { entryRows } from "./entry-rows.js";
+
+const DAYS = weekdayNames();
+
+/** Step 2. @param {any} offer @param {any} told */
+export function calendarStep(offer, told) {
+  const closed = entryRows({
+    label: "Closed",
+    name: "closed",
+    entries: (told.closed ?? []).map(([from, to]) => ({ from, to })),
+    addText: "Add a closed time",
+    hint: "Summer, Christmas: first and last day.",
+    parts: [
+      { name: "from", label: "First day", type: "date" },
+      { name: "to", label: "Last day", type: "date" },
+    ],
+  });
+  const node = [
+    el("p.soft", {}, "When the shop is open. Whoever keeps other days gets them in the next step."),
+    weekFields("week", "Hours of the week", told.week),
+    field({
+      label: "Public holidays of",
+      name: "holidays",
+      type: "select",
+      value: told.holidays ?? "",
+      options: [["", "none"], ...countries(offer.countries)],
+      hint: "A part of a country can be named in Settings.",
+    }),
+    closed.node,
+  ];
+  const read = (form) => ({
+    week: readWeek(form.querySelector("[data-field='week']")),
+    holidays: form.elements.holidays.value || null,
+    closed: closed.read().filter(({ from, to }) => from || to).map(({ from, to }) => [from, to]),
+  });
+  return { node, read };
+}
+
+/** Step 3. @param {any} offer @param {any} told */
+export function crewStep(offer, told) {
+  const lines = el("div.things", {}, told.crew.map((line) => crewLine(line, told.currency)));
+  const another = el("button.button", { type: "button" }, "Add people");
+  another.addEventListener("click", () => {
+    const made = crewLine({ label: "", trades: [], people: 1, hours: told.week, rate: null }, told.currency);
+    made.open = true;
+    lines.append(made);
+    made.querySelector("input").focus();
+  });
+  const places = entryRows({
+    label: "Places",
+    name: "places",
+    entries: told.places,
+    addText: "Add a place",
+    hint: "Bays, jigs and booths that only so much work can use at once.",
+    parts: [
+      { name: "name", label: "Place", attributes: { maxlength: 500 } },
+      { name: "capacity", label: "How many at once", type: "number", attributes: { min: 0, max: 1000, step: 1, inputmode: "numeric" } },
+      { name: "id", label: "", type: "hidden" },
+    ],
+  });
+  const node = [
+    el("p.soft", {}, "An invented crew, with every trade that the method cards ask for: put your own in its place. Trade and number, no names of persons."),
+    el("div", { "data-field": "crew" }, lines),
+    el("div.button-row", {}, another),
+    places.node,
+  ];
+  const read = () => ({ crew: readCrew(lines), places: readPlaces(places.read()) });
+  return { node, read };
+}
+
+function crewLine(line, currency) {
+  const [first, second] = line.trades;
+  const summary = el("span");
+  const content = [
+    el(
+      "div.fields",
+      {},
+      field({ label: "Label", name: "label", value: line.label, attributes: { maxlength: 200 } }),
+      field({ label: "Trade", name: "trades", value: first ? tradeName(first) : "", suggestions: USUAL_TRADES, attributes: { maxlength: 80 } }),
+      field({ label: "Second trade", name: "second", value: second ? tradeName(second) : "", suggestions: USUAL_TRADES, hint: "Empty: none.", attributes: { maxlength: 80 } }),
+      field({ label: "People", name: "people", type: "number", value: line.people, attributes: { min: 1, max: 1000, step: 1, inputmode: "numeric" } }),
+      field({ label: `Cost of an hour of one person, ${currency}`, name: "rate", value: line.rate, hint: "0: not paid; empty: not known.", attributes: { inputmode: "decimal", maxlength: 24 } }),
+    ),
+    weekFields("hours", "Hours of each of them that reach this aircraft", line.hours),
+    goneButton(),
+  ];
+  const node = unfolding(line.label || "new", summary, content);
+  node.dataset.entry = "";
+  const say = () => summary.replaceChildren(...crewWords(readLine(node)));
+  node.addEventListener("input", say);
+  node.querySelector("[data-gone]").addEventListener("click", () => {
+    const next = node.nextElementSibling?.querySelector("summary") ?? node.closest("[data-field]").nextElementSibling;
+    const { form } = node.querySelector("input");
+    node.remove();
+    next.focus();
+    form.dispatchEvent(new Event("change"));
+  });
+  say();
+  return node;
+}
+
+function goneButton() {
+  return el("div.button-row", {}, el("button.button.plain", { type: "button", "data-gone": true }, "Take out"));
+}
+
+function crewWords({ label, trades, people, hours, rate }) {
+  const week = hours.reduce((sum, one) => sum + one, 0);
+  const parts = [
+    trades.map(tradeName).join(" and ") || "no trade yet",
+    people === 1 ? "1 person" : `${people} people`,
+    `${formatNumber(week)} h a week`,
+    rate === null ? "no rate yet" : `${rate} an hour`,
+  ];
+  return [el("b", {}, label || "New people"), el("span.soft", {}, ` ${parts.join(", ")}`)];
+}
+
+function readLine(node) {
+  const value = (name) => node.querySelector(`[name='${name}']`).value.trim();
+  return {
+    label: value("label"),
+    trades: [value("trades"), value("second")].map(tradeCode).filter(Boolean),
+    people: Number(value("people")),
+    hours: readWeek(node.querySelector(".week")),
+    rate: value("rate") || null,
+  };
+}
+
+/** The lines as they stand; each field learns the place that a refusal will name. */
+function readCrew(lines) {
+  return [...lines.children].map((node, index) => {
+    for (const name of ["label", "trades", "people", "rate"]) {
+      node.querySelector(`[name='${name}']`).closest(".field").dataset.field = `crew[${index}].${name}`;
+    }
+    node.querySelector(".week").closest("fieldset").dataset.field = `crew[${index}].hours`;
+    return readLine(node);
+  });
+}
+
+function readPlaces(rows) {
+  const found = [];
+  for (const { id, name, capacity } of rows) {
+    if (name) found.push({ id: id || freeId(name, found), name, capacity: Number(capacity || 1) });
+  }
+  return found;
+}
+
+function weekFields(name, label, hours) {
+  const day = (text, index) => {
+    const id = freshId(name);
+    const attributes = { type: "number", min: 0, max: 24, step: 0.25, inputmode: "decimal" };
+    return el("div.field", { "data-entry": true }, el("label", { for: id }, text), el("input", { id, value: hours[index] ?? 0, ...attributes }));
+  };
+  return el("fieldset", { "data-field": name }, el("legend.label", {}, label), el("div.week", {}, DAYS.map(day)));
+}
+
+function readWeek(node) {
+  return [...node.querySelectorAll("input")].map(({ value }) => Number(value || 0));
+}
+
+/** Codes with names in the reader's language, by name. */
+function countries(codes) {
+  const names = new Intl.DisplayNames(undefined, { type: "region", fallback: "code" });
+  return codes.map((code) => [code, names.of(code)]).sort(([, one], [, other]) => one.localeCompare(other));
+}
