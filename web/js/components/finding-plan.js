@@ -76,8 +76,8 @@ export function planOfFindings(sheet, place, page) {
 
 /** How much changes, and what becomes of the finish, in a sentence each. */
 function answer(draft) {
-  const { counts, up_to_date: upToDate } = draft;
-  if (upToDate) return el("p.lead", {}, "The plan holds all that the findings make. Nothing would change.");
+  const { counts, up_to_date: isSettled } = draft;
+  if (isSettled) return el("p.lead", {}, "The plan holds all that the findings make. Nothing would change.");
   const parts = [
     counts.added ? `${formatNumber(counts.added)} new` : "",
     counts.changed ? `${formatNumber(counts.changed)} changed` : "",
