@@ -446,14 +446,14 @@ def test_whatever_is_sent_is_taken_or_refused_and_is_no_mistake(
 
 
 def test_statement_shows_six_photos_of_the_month_those_with_captions_first(lone_api: Api) -> None:
-    """As of 2 February; by hand: seven pictures of January, of which E1 is the oldest without."""
+    """As of 2 February; by hand: of the two of January without a caption the earlier, E6, goes."""
     for day in range(1, 8):
-        caption = "" if day in {1, 3} else f"Day {day}"
+        caption = "" if day in {6, 7} else f"Day {day}"
         added(lone_api, pictures.picture(shade=day), taken_on=f"2026-01-0{day}", caption=caption)
     added(lone_api, pictures.PDF, PDF, taken_on="2026-01-09", caption="A form")
     added(lone_api, WHOLE, caption="Added in February")
     january = lone_api.read("/statement?month=2026-01")["photos"]
-    assert [one["key"] for one in january] == ["E2", "E3", "E4", "E5", "E6", "E7"]
-    assert january[0]["caption"] == "Day 2"
+    assert [one["key"] for one in january] == ["E1", "E2", "E3", "E4", "E5", "E7"]
+    assert january[0]["caption"] == "Day 1"
     february = lone_api.read("/statement")["photos"]
     assert [(one["key"], one["taken_on"]) for one in february] == [("E9", None)]
