@@ -2,7 +2,7 @@
 
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
-import { formatDate, formatNumber } from "../lib/format.js";
+import { formatDate, formatExact, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { calendarField, editForm, unfolding } from "./editing.js";
 
@@ -47,7 +47,8 @@ function pastText(history) {
   return history.length === 1 ? "1 past job" : `${history.length} past jobs`;
 }
 
-function pastJobs({ history }, name) {
+function pastJobs({ history, currency }, name) {
+  const price = (amount) => (amount && currency ? formatExact(amount, currency) : amount || "not known");
   const ratio = ({ quoted_days: quoted, actual_days: actual }) => actual / quoted;
   return table({
     caption: `Past jobs of ${name}`,
@@ -63,6 +64,8 @@ function pastJobs({ history }, name) {
       { label: "Quoted days", cell: (job) => formatNumber(job.quoted_days), numeric: true, sort: (job) => job.quoted_days },
       { label: "Taken days", cell: (job) => formatNumber(job.actual_days), numeric: true, sort: (job) => job.actual_days },
       { label: "Taken for each quoted day", cell: (job) => formatNumber(ratio(job)), numeric: true, sort: ratio },
+      { label: "First price", cell: (job) => price(job.quoted_price), numeric: true, sort: (job) => Number(job.quoted_price ?? 0) },
+      { label: "Final price", cell: (job) => price(job.final_price), numeric: true, sort: (job) => Number(job.final_price ?? 0) },
     ],
   });
 }
