@@ -24,9 +24,10 @@ FIRM = {"ordered": "committed", "invoiced": "invoiced", "paid": "paid"}
 
 @pytest.fixture(scope="module")
 def document() -> Document:
-    """Return the demo's plan file as it is read by anybody."""
+    """Return the demo's plan file as anybody reads it, defaults filled in."""
     text = (seed_folder() / "garganey.plan.json").read_text(encoding="utf-8")
-    return dict(json.loads(text))
+    read = dict(json.loads(text))
+    return {**read, "project": {"currency": "EUR", "calendar": "shop", **read["project"]}}
 
 
 @pytest.fixture
@@ -51,7 +52,8 @@ def worth(document: Document, amount: Decimal, currency: str, on: str) -> Decima
 
 def rates_by_trade(document: Document) -> dict[str, Decimal]:
     """Return the mean rate by head of each trade that costs something."""
-    crew = pd.DataFrame(document["crew"]).assign(rate=lambda rows: rows.rate.map(Decimal))
+    crew = pd.DataFrame({"people": 1, **row} for row in document["crew"])
+    crew["rate"] = crew.rate.map(Decimal)
     found: dict[str, Decimal] = {
         str(trade): sum(rows.rate * rows.people, Decimal(0))
         for trade, rows in crew.groupby("trade")
