@@ -60,6 +60,7 @@ CHANGES: list[tuple[str, str, Any]] = [
     ("POST", "/over-and-above", {"id": "A9", "name": "x", "asked_on": "2026-02-02"}),
     ("PATCH", "/over-and-above/A1", {"amount": "1.00"}),
     ("DELETE", "/over-and-above/A1", None),
+    ("POST", "/imports/findings/apply?plan_version=1", {}),
     ("POST", "/undo", {"kind": "task", "key": "T2"}),
     ("POST", "/redo", {"kind": "task", "key": "T2"}),
 ]
@@ -87,6 +88,8 @@ def test_every_way_to_change_something_is_in_the_list(lone_api: Api) -> None:
         ("post", f"{project}/charts/what-if"),
         *((method, f"{project}/{what}") for method in ("post", "delete")
           for what in ("simulation", "causes", "pulling-in")),
+        *(("post", f"{project}/imports/{{table}}/{what}")
+          for what in ("look", "try", "problems.csv")),
     }  # fmt: skip
     assert len(set(ways) - harmless) == len(CHANGES) + len(DECISIONS)
 

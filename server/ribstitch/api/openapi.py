@@ -77,6 +77,7 @@ TAGS = [
     {"name": "Evaluation", "description": "The plan that findings and method cards ask for."},
     {"name": "Evidence", "description": "Photos and documents, kept beside the database."},
     {"name": "Exports", "description": "Tables to open elsewhere, and dates for other calendars."},
+    {"name": "Imports", "description": "Tables of a shop's own, taken in after a trial."},
     {"name": "Charts", "description": "Figures as Plotly JSON."},
     {"name": "Resources", "description": "Calendars, vendors, crew, zones, risks and the like."},
     {"name": "Change log", "description": "Who changed what, and taking it back."},

@@ -11,6 +11,7 @@ _BEGINNINGS = {
     "crew.level": "Levelled",
     "case.adopt": "Case taken into the plan",
     "plan.draft": "Drafted from the evaluation",
+    "table.import": "Taken in from a table",
     "undo": "Took back",
     "redo": "Brought back",
 }

@@ -167,11 +167,11 @@ def drop_thing(
 def _in_step(before: Any, after: Any) -> Any:
     """Return a thing with what follows from the edit and was not part of it."""
     if isinstance(after, Task):
-        return _with_range_in_step(before, after)
+        return with_range_in_step(before, after)
     return with_earlier_states(before, after) if isinstance(after, Cost) else after
 
 
-def _with_range_in_step(before: Task, after: Task) -> Task:
+def with_range_in_step(before: Task, after: Task) -> Task:
     """
     Return a task whose days were changed with its range changed in proportion.
 

@@ -18,7 +18,8 @@ def csv_text(columns: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
     Write a table: a head, then a line for each row, numbers with a point.
 
     Texts that begin like a formula get an apostrophe in front, so that what somebody
-    typed into a plan is never run by a spreadsheet (OWASP, "CSV Injection").
+    typed into a plan is never run by a spreadsheet (OWASP, "CSV Injection"). So do texts
+    that begin like that behind apostrophes of their own: one taken away gives each text back.
     """
     page = io.StringIO()
     writer = csv.writer(page, lineterminator="\r\n")
@@ -30,7 +31,7 @@ def csv_text(columns: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
 def _cell(value: Cell) -> str:
     """Write one value."""
     if isinstance(value, str):
-        return f"'{value}" if value.startswith(_FORMULA) else value
+        return f"'{value}" if value.lstrip("'").startswith(_FORMULA) else value
     if isinstance(value, Decimal):
         return f"{value:f}"
     return "" if value is None else value.isoformat()
