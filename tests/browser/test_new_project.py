@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage
-from tests.browser.journeys import SIZES, wait_until_drawn
+from tests.browser.journeys import SIZES, take_role, wait_until_drawn
 from tests.browser.test_sheets import faults
 from tests.support.service import running_empty
 
@@ -150,6 +150,23 @@ def test_a_refusal_stands_beside_its_field_on_its_step(
     expect(wrong).to_contain_text("is there already")
     expect(wrong).to_be_visible()
     assert httpx.get(f"{live_server}/api/v1/projects").json() == before
+
+
+def test_list_of_projects_ends_with_a_new_one_for_who_may_begin_it(
+    open_page: OpenPage, live_server: str
+) -> None:
+    plan = {"format": "ribstitch-plan/1", "project": {"name": "Other", "start": "2026-10-05"}}
+    for _number in range(2):
+        httpx.post(f"{live_server}/api/v1/projects", json=plan).raise_for_status()
+    page = open_page("/today", TABLET)
+    wait_until_drawn(page)
+    with page.expect_navigation(url="**/new-project"):
+        page.locator("#project").select_option("New project…")
+    wait_until_drawn(page)
+    expect(page.get_by_label("Method cards")).to_contain_text("Copied from Other")
+    take_role(page, "owner")
+    expect(page.get_by_text("You are looking as the owner.")).to_be_visible()
+    expect(page.get_by_role("button", name="Next")).to_have_count(0)
 
 
 def test_every_zone_of_each_kind_has_a_shape_on_its_drawing(
