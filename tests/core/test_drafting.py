@@ -157,6 +157,15 @@ def test_a_season_is_kept_where_the_shop_has_one() -> None:
     assert task(with_season, "F1.2").duration == int(1.5 * DAY), "12 h, 8 h a day"
 
 
+def test_a_trade_stands_on_the_calendar_of_those_who_have_only_that_trade() -> None:
+    both = (
+        Crew("paint", calendar="part-time", label="One"),
+        Crew("metal", calendar="part-time", label="One"),
+        Crew("metal", calendar="shop", label="Two"),
+    )
+    assert task(drafted(FIN, crew=both), "F1.1").calendar == "shop"
+
+
 def test_work_waits_for_its_zone_else_for_the_dismantling() -> None:
     draft = drafted(FIN, replace(FIN, id="F2", zone="wing"))
     assert before(draft, "O.tail.1") == {"A.1"}
@@ -173,6 +182,12 @@ def test_cards_wait_for_cards_in_their_zone_and_assembly_for_those_everywhere() 
     assert "F1.3" not in before(draft, "F3.1")
     assert "F1.3" in before(draft, "F4.1")
     assert before(draft, "Z.1") == {"F2.2", "F3.2", "F4.2"}
+
+
+def test_a_card_for_the_whole_aircraft_waits_for_others_in_any_zone() -> None:
+    jobs = (*SHOP.standing_jobs[:2], StandingJob("Z", "Z", "Assembly", "tail"))
+    draft = drafted(replace(FIN, card="C", zone="wing"), standing_jobs=jobs)
+    assert draft.reasons["F1.2 > Z.1 FS"] == "card Z comes after card C"
 
 
 def test_a_card_worked_inside_another_is_tied_step_by_step() -> None:
@@ -314,7 +329,7 @@ def test_a_kind_that_no_vendor_does_is_a_problem_and_the_work_is_drafted_without
     assert [one.sentence for one in draft.problems] == [
         "F1 is to be sent out (Plating), but no vendor is known for that: add one, and draft again."
     ]
-    assert task(draft, "F1.1")
+    assert task(draft, "F1.1").origin is not None
 
 
 def test_a_kind_without_usual_days_is_a_problem() -> None:
@@ -368,7 +383,7 @@ def test_allowances_of_an_earlier_draft_do_not_count_as_the_shops_own() -> None:
 def test_a_zone_hides_what_the_grades_of_its_findings_allow() -> None:
     """18 h at 25 % (12 h cut, 6 h inspected) and 6 h at 60 %: 8.1 of 24 h, 33.75 %."""
     own = replace(FIN, id="F2", grade=0, card=None, own_hours=hours(6, 6, 6), own_trade="metal")
-    tail, wing, whole = drafted(FIN, own).zones
+    tail, wing, whole = drafted(FIN, own, replace(own, id="F3", zone="whole")).zones
     assert (tail.hidden_work_percent, tail.opened_by) == (34, "O.tail.2")
     assert (wing.hidden_work_percent, wing.opened_by) == (0, None)
     assert whole.hidden_work_percent == 0
@@ -457,6 +472,26 @@ def test_things_that_hang_on_what_was_taken_out_by_hand_are_not_drafted() -> Non
     bare = replace(once, tasks=tasks, links=links, risks=(), costs=())
     assert again(bare).tasks == tasks
     assert again(bare).links == links
+
+
+def test_nothing_new_is_tied_to_a_task_that_was_taken_out_by_hand() -> None:
+    once = started(found(FIN))
+    links = tuple(one for one in once.links if "F1.3" not in (one.before, one.after))
+    bare = replace(once, tasks=tuple(one for one in once.tasks if one.id != "F1.3"), links=links)
+    cover = replace(FIN, id="F2", card="C")
+    after = again(replace(bare, findings=(FIN, cover)))
+    assert "F2.1" in {one.id for one in after.tasks}
+    assert "F1.3" not in {end for one in after.links for end in (one.before, one.after)}
+
+
+def test_a_task_dropped_by_hand_stays_so_when_its_finding_goes_and_comes_back() -> None:
+    once = started(found(FIN))
+    dropped = TaskStatus(State.DROPPED)
+    tasks = tuple(replace(one, status=dropped) if one.id == "F1.2" else one for one in once.tasks)
+    without = again(replace(once, tasks=tasks, findings=(replace(FIN, dropped=True),)))
+    back = again(replace(without, findings=(FIN,)))
+    states = {one.id: one.status.state for one in back.tasks}
+    assert (states["F1.1"], states["F1.2"]) == (State.NOT_STARTED, State.DROPPED)
 
 
 def test_the_same_findings_give_the_same_plan() -> None:

@@ -64,16 +64,16 @@ def test_every_step_of_every_card_is_there_with_its_hours_and_its_check(found: E
     decided = [one for one in plan.findings if one.treatment and not one.dropped]
     uses = [(cards[job.card], job.quantity) for job in plan.standing_jobs]
     uses += [(cards[one.card], one.quantity) for one in decided if one.card]
-    hours = sum(
+    hours = [
         Fraction(step.hours[1]) * Fraction(quantity)
         for card, quantity in uses
         for step in card.steps
         if step.trade
-    )
-    hours += sum(Fraction(one.own_hours[1]) for one in decided if one.own_hours and not one.card)
+    ]
+    hours += [Fraction(one.own_hours[1]) for one in decided if one.own_hours and not one.card]
     jobs, _problems = list_jobs(plan)
     works = [work for job in jobs for work in job.works]
-    assert sum((work.hours.likely for work in works if work.trade), Fraction(0)) == hours
+    assert sum((work.hours.likely for work in works if work.trade), Fraction(0)) == sum(hours)
     checks = {
         (job.id, step.number): step.check
         for job in jobs

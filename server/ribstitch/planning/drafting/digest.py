@@ -16,6 +16,9 @@ LENGTH = 16
 """Hexadecimal digits: 64 bits tell the things of one plan apart."""
 
 
+_text = json.JSONEncoder(sort_keys=True, default=str).encode
+
+
 def digest_of(thing: Any, names: frozenset[str]) -> str:
     """
     Return the digest of some fields of a thing.
@@ -28,8 +31,7 @@ def digest_of(thing: Any, names: frozenset[str]) -> str:
         The fields that count.
     """
     said = {name: value for name, value in _said(thing).items() if name in names}
-    text = json.dumps(said, sort_keys=True, default=str)
-    return sha256(text.encode()).hexdigest()[:LENGTH]
+    return sha256(_text(said).encode()).hexdigest()[:LENGTH]
 
 
 def _said(thing: Any) -> dict[str, Any]:

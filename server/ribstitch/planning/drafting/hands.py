@@ -25,6 +25,7 @@ class Hands:
     def __init__(self, plan: Plan) -> None:
         self._shop = plan.project.calendar
         self._calendars = {one.id: one for one in plan.calendars}
+        self._day_hours = {one.id: _day_hours(one) for one in plan.calendars}
         trades = Counter(people_of(number, row) for number, row in enumerate(plan.crew))
         rows: dict[str, list[tuple[bool, Crew]]] = {}
         for number, row in enumerate(plan.crew):
@@ -66,7 +67,7 @@ class Hands:
         """
         if trade is None:
             return in_eighths(hours / HOURS_A_DATE)
-        a_day = _day_hours(self._calendars.get(self.calendar(trade, season)))
+        a_day = self._day_hours.get(self.calendar(trade, season), _USUAL_DAY)
         return in_eighths(hours / (self.count(trade, people) * a_day))
 
     def span(
@@ -98,7 +99,9 @@ def ticks(days: Fraction) -> int:
     return int(days * TICKS_PER_DAY)
 
 
-def _day_hours(calendar: Calendar | None) -> Fraction:
+def _day_hours(calendar: Calendar) -> Fraction:
     """Return the hours of a full day, as they were written down: 4.8 is 24/5."""
-    hours = Calendar("").day_hours if calendar is None else calendar.day_hours
-    return Fraction(str(hours))
+    return Fraction(str(calendar.day_hours))
+
+
+_USUAL_DAY = _day_hours(Calendar(""))

@@ -110,7 +110,7 @@ class _Sides:
             is_dropped = now is not None and self.kind.is_dropped(now)
             what, why = decide(
                 before=self._before(key, now),
-                now=self._digest(now),
+                now=fresh if now == wanted else self._digest(now),
                 wanted=fresh,
                 is_begun=now is not None
                 and (self.kind.is_begun(now) or self.kind.touches(now, held)),

@@ -6,10 +6,23 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from ribstitch.planfile.alike import part_of, thing_from
-from ribstitch.planfile.convert_risks import (
+from ribstitch.planfile.convert_money import (
+    baseline_document,
+    baseline_from,
+    budget_line_document,
+    budget_line_from,
+    cost_document,
+    cost_from,
+    exchange_rate_document,
+    exchange_rate_from,
     expedite_document,
     expedite_from,
+    funding_document,
+    funding_from,
+    hours_worked_document,
+    hours_worked_from,
+    over_and_above_document,
+    over_and_above_from,
     risk_document,
     risk_from,
 )
@@ -376,8 +389,8 @@ COST = Kind(
     build=_cost,
     values=_cost_values,
     part=CostDocument,
-    to_part=part_of,
-    from_part=thing_from,
+    to_part=cost_document,
+    from_part=cost_from,
 )
 BUDGET_LINE = Kind(
     name="budget_line",
@@ -387,8 +400,8 @@ BUDGET_LINE = Kind(
     build=_budget_line,
     values=_budget_values,
     part=BudgetDocument,
-    to_part=part_of,
-    from_part=thing_from,
+    to_part=budget_line_document,
+    from_part=budget_line_from,
 )
 EXCHANGE_RATE = Kind(
     name="exchange_rate",
@@ -398,8 +411,8 @@ EXCHANGE_RATE = Kind(
     build=_exchange_rate,
     values=_exchange_rate_values,
     part=ExchangeRateDocument,
-    to_part=part_of,
-    from_part=thing_from,
+    to_part=exchange_rate_document,
+    from_part=exchange_rate_from,
 )
 EXPEDITE = Kind(
     name="expedite",
@@ -420,8 +433,8 @@ HOURS_WORKED = Kind(
     build=_hours_worked,
     values=_hours_worked_values,
     part=HoursWorkedDocument,
-    to_part=part_of,
-    from_part=thing_from,
+    to_part=hours_worked_document,
+    from_part=hours_worked_from,
 )
 FUNDING = Kind(
     name="funding",
@@ -431,8 +444,8 @@ FUNDING = Kind(
     build=_funding,
     values=_funding_values,
     part=FundingDocument,
-    to_part=part_of,
-    from_part=thing_from,
+    to_part=funding_document,
+    from_part=funding_from,
 )
 BASELINE = Kind(
     name="baseline",
@@ -442,8 +455,8 @@ BASELINE = Kind(
     build=_baseline,
     values=_baseline_values,
     part=BaselineDocument,
-    to_part=part_of,
-    from_part=thing_from,
+    to_part=baseline_document,
+    from_part=baseline_from,
 )
 OVER_AND_ABOVE = Kind(
     name="over_and_above",
@@ -453,6 +466,6 @@ OVER_AND_ABOVE = Kind(
     build=_over_and_above,
     values=_over_and_above_values,
     part=OverAndAboveDocument,
-    to_part=part_of,
-    from_part=thing_from,
+    to_part=over_and_above_document,
+    from_part=over_and_above_from,
 )

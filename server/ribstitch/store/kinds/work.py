@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from ribstitch.planfile.alike import part_of, thing_from
+from ribstitch.planfile.alike import part_of
 from ribstitch.planfile.convert import (
     crew_link_document,
     crew_link_from,
@@ -14,6 +14,8 @@ from ribstitch.planfile.convert import (
     link_from,
     task_document,
     task_from,
+    zone_document,
+    zone_from,
 )
 from ribstitch.planfile.document import CrewLinkDocument, LinkDocument, TaskDocument, ZoneDocument
 from ribstitch.planning.model import (
@@ -197,8 +199,8 @@ ZONE = Kind(
     build=_zone,
     values=_zone_values,
     part=ZoneDocument,
-    to_part=part_of,
-    from_part=thing_from,
+    to_part=zone_document,
+    from_part=zone_from,
 )
 TASK = Kind(
     name="task",
