@@ -12,7 +12,7 @@ from hypothesis import given
 from ribstitch.planfile import dump_plan
 from ribstitch.planning.checks import check_plan
 from ribstitch.planning.drafting import Drafted, draft_plan, list_jobs, merge, merged
-from ribstitch.planning.drafting.ends import FINISH, START
+from ribstitch.planning.drafting.jobs import FINISH, START
 from ribstitch.planning.model import Plan, Treatment
 from ribstitch.planning.schedule import schedule
 from ribstitch.seeding import library

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import ceil
@@ -27,6 +27,8 @@ _FITTED = frozenset({Treatment.REPLACE, Treatment.REPRODUCE, Treatment.RESTORE})
 
 _MOST_NAMED = 3
 _LONGEST_NAME = 200
+_LONGEST_ID = 80
+"""What a plan file takes."""
 
 
 @dataclass
@@ -79,6 +81,7 @@ def crates_of(
             problems.append(item)
         else:
             made[crate.id] = crate, item
+            problems += _at_odds(crate, offers)
     graph: nx.DiGraph[str] = nx.DiGraph(list(ties))
     for item in _without_circles([item for _crate, item in made.values()], graph):
         del made[item.id]
@@ -143,6 +146,12 @@ def _is_fitted(job: Job) -> bool:
 def _send_out(crate: _Crate, order: Order, offers: Offers) -> SendOut | Problem:
     """Return the send-out of a crate, or why there is none."""
     findings = [job.finding for job in crate.jobs if job.finding]
+    if len(crate.id) > _LONGEST_ID:
+        return Problem(
+            findings[0].id,
+            f"{findings[0].id} leaves with {crate.id}, but that id is too long: give its send-out "
+            "a shorter one.",
+        )
     kind = next((one.send_out_kind for one in findings if one.send_out_kind), None)
     if kind is None:
         return Problem(
@@ -169,6 +178,26 @@ def _send_out(crate: _Crate, order: Order, offers: Offers) -> SendOut | Problem:
         accept=ACCEPT_DAYS * TICKS_PER_DAY,
     )
     return item if source is Source.IN_HAND else _with_legs(item, offers.lead_days(vendor, kind))
+
+
+def _at_odds(crate: _Crate, offers: Offers) -> Iterator[Problem]:
+    """Yield who asks of a crate for another work, or another way back, than the first who asks."""
+    findings = [job.finding for job in crate.jobs if job.finding]
+    works = [(one.id, offers.name(one.send_out_kind)) for one in findings if one.send_out_kind]
+    ways = [
+        (one.id, one.source.value.replace("_", " "))
+        for one in findings
+        if one.source is not Source.OVERHAUL
+    ]
+    for asked, what in ((works, "for other work"), (ways, "to come back in another way")):
+        for finding, said in asked[1:]:
+            first, planned = asked[0]
+            if said != planned:
+                yield Problem(
+                    finding,
+                    f"{finding} leaves with {crate.id} {what} ({said}) than {first} ({planned}), "
+                    "which alone is planned: give it a send-out of its own.",
+                )
 
 
 def _with_legs(item: SendOut, quoted_days: Fraction) -> SendOut:

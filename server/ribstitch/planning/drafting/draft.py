@@ -84,13 +84,13 @@ def draft_plan(plan: Plan, assumptions: Assumptions) -> Drafted:
 
 
 def _by_hand(plan: Plan, marks: Mapping[str, Mapping[str, str]]) -> ByHand:
-    """Return what is tied in a plan and does not come from an earlier draft."""
+    """Return what is tied in a plan, still stands and does not come from an earlier draft."""
     links, items = marks.get("link", {}), marks.get("send_out", {})
     return ByHand(
         tuple(
             one for one in plan.links if link_key(one.before, one.after, one.relation) not in links
         ),
-        tuple(one for one in plan.send_outs if one.id not in items),
+        tuple(one for one in plan.send_outs if one.id not in items and not one.dropped),
     )
 
 

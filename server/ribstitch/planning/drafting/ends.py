@@ -7,12 +7,9 @@ from dataclasses import dataclass, replace
 
 import networkx as nx
 
-from ribstitch.planning.drafting.jobs import Job
+from ribstitch.planning.drafting.jobs import FINISH, START, Job
 from ribstitch.planning.drafting.order import Order
 from ribstitch.planning.model import Link, Milestone, SendOut, Task
-
-START, FINISH = "work_begins", "handed_over"
-"""The ids of the milestones that a draft begins and ends with."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,8 @@ from fractions import Fraction
 from ribstitch.planning.drafting.crates import crate_id
 from ribstitch.planning.drafting.jobs import Job
 from ribstitch.planning.drafting.order import EVERYWHERE, Order
-from ribstitch.planning.model import Plan, State, Zone
+from ribstitch.planning.holding import has_begun
+from ribstitch.planning.model import Plan, Zone
 
 
 def zones_of(
@@ -45,8 +46,7 @@ class _Shares:
 
     def __init__(self, plan: Plan, percent_of_grade: Mapping[int, int]) -> None:
         self._percent = percent_of_grade
-        still_to_come = (State.NOT_STARTED, State.DROPPED)
-        self._begun = {one.id for one in plan.tasks if one.status.state not in still_to_come}
+        self._begun = {one.id for one in plan.tasks if has_begun(one)}
         self._back = {one.id for one in plan.send_outs if one.status.accepted}
 
     def at_first(self, jobs: Sequence[Job]) -> int:

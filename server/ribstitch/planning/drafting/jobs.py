@@ -17,6 +17,9 @@ from ribstitch.planning.drafting.hours import Hours, hours_of
 from ribstitch.planning.drafting.problems import Problem
 from ribstitch.planning.model import CardStep, Finding, MethodCard, Plan, Treatment
 
+START, FINISH = "work_begins", "handed_over"
+"""The ids of the milestones that a draft begins and ends with."""
+
 LONGEST_JOB_ID = 60
 """So that ids made of it stay within what a plan file takes."""
 MOST_UNITS = 200
@@ -78,7 +81,7 @@ def list_jobs(plan: Plan) -> tuple[tuple[Job, ...], tuple[Problem, ...]]:
     cards = {card.id: card for card in plan.cards}
     jobs: dict[str, Job] = {}
     problems: list[Problem] = []
-    taken: set[str] = set()
+    taken = {START, FINISH}
     for wanted in (*_standing_jobs(plan, cards), *_all_findings(plan, cards)):
         if isinstance(wanted, Problem):
             problems.append(wanted)
@@ -143,7 +146,8 @@ def _card_jobs(finding: Finding, card: MethodCard) -> Iterator[Job | Problem]:
     zone, chapter = finding.zone, finding.chapter
     if not card.one_by_one:
         works = _works(finding.id, title, card, finding.quantity)
-        yield Job(finding.id, title, zone, chapter, works, card, finding, quantity=finding.quantity)
+        quantity = _plain_number(finding.quantity)
+        yield Job(finding.id, title, zone, chapter, works, card, finding, quantity)
         return
     if finding.quantity > MOST_UNITS:
         yield Problem(

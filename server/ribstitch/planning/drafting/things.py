@@ -8,6 +8,7 @@ from functools import cache
 from typing import Any
 
 from ribstitch.planning.drafting.digest import digest_of
+from ribstitch.planning.holding import has_begun
 from ribstitch.planning.model import (
     Cost,
     Link,
@@ -94,11 +95,6 @@ def _names(kind: Any) -> frozenset[str]:
     return frozenset(one.name for one in fields(kind))
 
 
-def _is_begun(task: Task) -> bool:
-    status = task.status
-    return status.started is not None or status.state in (State.IN_WORK, State.DONE)
-
-
 def _is_under_way(item: SendOut) -> bool:
     """Whether anything has happened to an item."""
     return item.status != SendOutStatus()
@@ -146,7 +142,8 @@ def _send_out_without(item: SendOut, missing: Container[str]) -> SendOut:
 
 THINGS = (
     ThingKind(
-        "task", "tasks", own=("status",), is_begun=_is_begun, dropped=_drop_task,
+        "task", "tasks", own=("status", "not_before", "deadline", "notes"), is_begun=has_begun,
+        dropped=_drop_task,
         is_dropped=lambda task: task.status.state is State.DROPPED, drops_by="status",
     ),
     ThingKind(
@@ -157,9 +154,10 @@ THINGS = (
         "link", "links", key=_key_of_link, ends=_ends_of_link, without=_whole(_ends_of_link)
     ),
     ThingKind(
-        "send_out", "send_outs", own=("status", "contacts", "dropped"), is_begun=_is_under_way,
-        is_dropped=lambda item: item.dropped, dropped=lambda item: replace(item, dropped=True),
-        ends=_ends_of_send_out, without=_send_out_without, drops_by="dropped",
+        "send_out", "send_outs", own=("status", "contacts", "dropped", "notes"),
+        is_begun=_is_under_way, is_dropped=lambda item: item.dropped,
+        dropped=lambda item: replace(item, dropped=True), ends=_ends_of_send_out,
+        without=_send_out_without, drops_by="dropped",
     ),
     ThingKind("risk", "risks", own=("closed",), ends=_hooks_of, without=_whole(_hooks_of)),
     ThingKind("cost", "costs", ends=_hooks_of, without=_whole(_hooks_of)),
