@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
+from decimal import Decimal
 from threading import Event
 from typing import Any
 
 import pytest
 
+from ribstitch.planning.model import Funding
 from ribstitch.planning.uncertainty import Cause, Simulation
 from ribstitch.services.forecast import CurrentPlan, Forecasts
 from ribstitch.services.simulations import CAUSE_RUNS, Simulations
@@ -90,6 +93,32 @@ def test_changed_plan_stops_the_search_for_causes_of_the_older_one() -> None:
     simulations.changed(version(2))
     assert stopped.wait(LONG)
     simulations.close()
+
+
+def test_what_was_paid_or_found_leaves_the_courses_as_they_were() -> None:
+    """The courses are taken over, and priced with the plan as it is now."""
+    asked = []
+
+    def noting(*arguments: Any, **options: Any) -> Simulation:
+        asked.append(options["seed"])
+        return up_to_nine_days_late(*arguments, **options)
+
+    simulations = Simulations(100, 3, simulate=noting, find_causes=one_cause)
+    first = simulations.current(version(1), LONG).result
+    paid = replace(hangar(), funding=(Funding("N1", date(2026, 2, 1), Decimal(900)),))
+    changed = replace(current_of(paid), plan_version=2)
+    second = simulations.current(changed, LONG).result
+    longer = replace(hangar().tasks[0], duration=hangar().tasks[0].duration + 1440)
+    third = replace(
+        current_of(replace(hangar(), tasks=(longer, *hangar().tasks[1:]))), plan_version=3
+    )
+    simulations.current(third, LONG)
+    simulations.close()
+    assert first is not None
+    assert second is not None
+    assert second.planned is changed.schedule
+    assert list(second.finish) == list(first.finish)
+    assert asked == [3, 3]
 
 
 class Diary:

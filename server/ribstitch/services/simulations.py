@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Protocol
 
 from ribstitch.planning.model import Plan
-from ribstitch.planning.uncertainty import Cause, Simulation, find_causes, simulate
+from ribstitch.planning.uncertainty import (
+    Cause,
+    Simulation,
+    drawn_from,
+    find_causes,
+    simulate,
+)
 from ribstitch.services.background import Background, OnProgress, Standing
 from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.memo import Memo
 
 WAIT_SECONDS = 0.5
 """A page waits so long for a simulation that has just begun: small plans are ready then."""
@@ -16,6 +24,8 @@ QUIET_SECONDS = 0.5
 """What takes longer begins after so long without another change: edits come first."""
 CAUSE_RUNS = 2_000
 """Causes need a simulation for each source; they get by with fewer runs."""
+KEPT = 4
+"""So many plans' courses are at hand for plans that differ in money or findings alone."""
 _SECONDS_TO_STOP = 2.0
 
 
@@ -70,6 +80,8 @@ class Simulations:
         self.seed = seed
         self.simulate = simulate
         self._find_causes = find_causes
+        self._drawn: Memo[Simulation] = Memo(KEPT)
+        self._found: Memo[tuple[Cause, ...]] = Memo(KEPT)
         self._simulations = Background(
             "The simulation", self._simulated, on_ready, quiet_seconds=QUIET_SECONDS
         )
@@ -135,10 +147,22 @@ class Simulations:
         self._causes.close(_SECONDS_TO_STOP)
 
     def _simulated(self, current: CurrentPlan, report: OnProgress) -> Simulation:
-        """Simulate a plan."""
-        return self.simulate(current.plan, runs=self.runs, seed=self.seed, on_progress=report)
+        """Simulate a plan, or take the courses that were drawn from the same."""
+        source = drawn_from(current.plan)
+        known = self._drawn.peek(source)
+        if known is not None:
+            return replace(known, planned=current.schedule)
+        drawn = self.simulate(current.plan, runs=self.runs, seed=self.seed, on_progress=report)
+        self._drawn.put(source, drawn)
+        return drawn
 
     def _caused(self, current: CurrentPlan, report: OnProgress) -> tuple[Cause, ...]:
-        """Find the causes of a plan's uncertainty."""
+        """Find the causes of a plan's uncertainty, or take those that were found for the same."""
+        source = drawn_from(current.plan)
+        known = self._found.peek(source)
+        if known is not None:
+            return known
         runs = min(CAUSE_RUNS, self.runs)
-        return self._find_causes(current.plan, runs=runs, seed=self.seed, on_progress=report)
+        found = self._find_causes(current.plan, runs=runs, seed=self.seed, on_progress=report)
+        self._found.put(source, found)
+        return found

@@ -1,6 +1,7 @@
 """How sure a date is: what is drawn, the runs, and what they say."""
 
 from ribstitch.planning.uncertainty.causes import find_causes
+from ribstitch.planning.uncertainty.drawn_from import drawn_from
 from ribstitch.planning.uncertainty.lead_times import LeadTime, lead_times
 from ribstitch.planning.uncertainty.pace import Pace, pace_of
 from ribstitch.planning.uncertainty.results import (
@@ -25,6 +26,7 @@ __all__ = [
     "Simulation",
     "Spread",
     "compare_runs",
+    "drawn_from",
     "find_causes",
     "lead_times",
     "pace_of",
