@@ -36,6 +36,7 @@ def test_sheet_and_its_title_block_are_complete_and_axe_finds_nothing(
     assert page.get_by_role("heading", level=1).count() == 1
     assert page.get_by_role("alert").filter(has_text="could not").count() == 0
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    expect(page.locator(".set-index [aria-current]")).to_be_in_viewport(ratio=0.99)
     check_title_block(page, answer(live_server, "/title-block"))
     if size != SIZES[1]:
         assert faults(page) == []

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass
-from typing import Any
+from functools import cache
+from types import UnionType
+from typing import Any, Union, get_args, get_origin
 
 from ribstitch.planfile import document as doc
 from ribstitch.planning import model
@@ -11,6 +12,26 @@ from ribstitch.planning import model
 MODELS: dict[type[doc.Document], type[Any]] = {
     doc.CheckDocument: model.Check,
     doc.OriginDocument: model.Origin,
+    doc.ZoneDocument: model.Zone,
+    doc.SendOutKindDocument: model.SendOutKind,
+    doc.PastJobDocument: model.PastJob,
+    doc.VendorDocument: model.Vendor,
+    doc.SendOutStatusDocument: model.SendOutStatus,
+    doc.ContactDocument: model.Contact,
+    doc.RateFromDocument: model.RateFrom,
+    doc.CrewDocument: model.Crew,
+    doc.PlaceDocument: model.Place,
+    doc.CostStepDocument: model.CostStep,
+    doc.PaymentDocument: model.Payment,
+    doc.DueDocument: model.Due,
+    doc.CostDocument: model.Cost,
+    doc.BudgetDocument: model.BudgetLine,
+    doc.ExchangeRateDocument: model.ExchangeRate,
+    doc.HoursWorkedDocument: model.HoursWorked,
+    doc.FundingDocument: model.Funding,
+    doc.PackageDocument: model.Package,
+    doc.BaselineDocument: model.Baseline,
+    doc.OverAndAboveDocument: model.OverAndAbove,
     doc.FindingDocument: model.Finding,
     doc.StandingJobDocument: model.StandingJob,
     doc.StepPlaceDocument: model.StepPlace,
@@ -41,27 +62,23 @@ def thing_from(part: Any) -> Any:
 def part_of(thing: Any) -> Any:
     """Convert a thing of the plan, and all that is in it, to a part of a plan file."""
     part = _PARTS[type(thing)]
-    return part.model_validate(_plain(thing))
+    return part(**{name: _given(getattr(thing, name), shape) for name, shape in _shapes(part)})
 
 
-def _plain(value: Any) -> Any:
-    """Return a thing as dictionaries and lists; hours and digests in the file's own shape."""
-    if is_dataclass(value) and not isinstance(value, type):
-        part = _PARTS[type(value)].model_fields
-        return {
-            one.name: _in_shape(getattr(value, one.name), str(part[one.name].annotation))
-            for one in fields(value)
-        }
+def _given(value: Any, shape: type[Any]) -> Any:
+    """Return a value as its field takes it: several of something in the field's own shape."""
     if isinstance(value, tuple):
-        return [_plain(one) for one in value]
-    return value
+        return dict(value) if shape is dict else shape(_given(one, list) for one in value)
+    return part_of(value) if type(value) in _PARTS else value
 
 
-def _in_shape(value: Any, annotation: str) -> Any:
-    """Return a value in the shape of its field: a range stays a tuple, pairs are a dictionary."""
-    if isinstance(value, tuple):
-        if annotation.startswith("dict"):
-            return dict(value)
-        if "tuple" in annotation.lower():
-            return value
-    return _plain(value)
+@cache
+def _shapes(part: type[doc.Document]) -> tuple[tuple[str, type[Any]], ...]:
+    """Return the keys of a part, and whether several are a list, a tuple or a dictionary."""
+    found: list[tuple[str, type[Any]]] = []
+    for name, field in part.model_fields.items():
+        given = field.annotation
+        choices = get_args(given) if get_origin(given) in {Union, UnionType} else (given,)
+        origins = {get_origin(one) for one in choices}
+        found.append((name, next((one for one in (dict, tuple) if one in origins), list)))
+    return tuple(found)

@@ -4,23 +4,9 @@ from __future__ import annotations
 
 from ribstitch.planfile import document as doc
 from ribstitch.planfile.alike import part_of, thing_from
-from ribstitch.planfile.convert_money import (
-    baseline_document,
-    baseline_from,
-    budget_line_document,
-    budget_line_from,
-    cost_document,
-    cost_from,
-    exchange_rate_document,
-    exchange_rate_from,
+from ribstitch.planfile.convert_risks import (
     expedite_document,
     expedite_from,
-    funding_document,
-    funding_from,
-    hours_worked_document,
-    hours_worked_from,
-    over_and_above_document,
-    over_and_above_from,
     risk_document,
     risk_from,
 )
@@ -31,7 +17,6 @@ from ribstitch.planning.ticks import days_from_ticks, ticks_from_days
 
 _LEGS = ("prepare", "ship_out", "customs_out", "intake", "approval", "lead",
          "ship_back", "customs_back", "accept")  # fmt: skip
-_EVENTS = tuple(doc.SendOutStatusDocument.model_fields)
 
 
 def _days_or_none(ticks: int | None) -> float | None:
@@ -225,71 +210,6 @@ def link_document(link: model.Link) -> doc.LinkDocument:
     )
 
 
-def kind_from(part: doc.SendOutKindDocument) -> model.SendOutKind:
-    """Convert a kind of send-out; its keys are the same on both sides."""
-    return model.SendOutKind(**dict(part))
-
-
-def kind_document(kind: model.SendOutKind) -> doc.SendOutKindDocument:
-    """Convert a kind of send-out back."""
-    return doc.SendOutKindDocument(
-        id=kind.id,
-        name=kind.name,
-        over_median=kind.over_median,
-        over_p90=kind.over_p90,
-        rejected=kind.rejected,
-        growth_median=kind.growth_median,
-        growth_p90=kind.growth_p90,
-        quoted_days=kind.quoted_days,
-    )
-
-
-def vendor_from(part: doc.VendorDocument) -> model.Vendor:
-    """Convert a vendor."""
-    return model.Vendor(
-        id=part.id,
-        name=part.name,
-        calendar=part.calendar,
-        currency=part.currency,
-        country=part.country,
-        history=tuple(model.PastJob(**dict(job)) for job in part.history),
-    )
-
-
-def vendor_document(vendor: model.Vendor) -> doc.VendorDocument:
-    """Convert a vendor back."""
-    return doc.VendorDocument(
-        id=vendor.id,
-        name=vendor.name,
-        country=vendor.country,
-        calendar=vendor.calendar,
-        currency=vendor.currency,
-        history=[
-            doc.PastJobDocument(
-                kind=job.kind,
-                quoted_days=job.quoted_days,
-                actual_days=job.actual_days,
-                ordered=job.ordered,
-                trips=job.trips,
-                promised_days=job.promised_days,
-                quoted_price=job.quoted_price,
-                final_price=job.final_price,
-            )
-            for job in vendor.history
-        ],
-    )
-
-
-def send_out_status_from(part: doc.SendOutStatusDocument) -> model.SendOutStatus:
-    """Convert the dates of a send-out."""
-    return model.SendOutStatus(**{event: getattr(part, event) for event in _EVENTS})
-
-
-def send_out_status_document(status: model.SendOutStatus) -> doc.SendOutStatusDocument:
-    """Convert the dates of a send-out back."""
-    return doc.SendOutStatusDocument(**{event: getattr(status, event) for event in _EVENTS})
-
-
 def send_out_from(part: doc.SendOutDocument) -> model.SendOut:
     """Convert a send-out."""
     return model.SendOut(
@@ -303,8 +223,8 @@ def send_out_from(part: doc.SendOutDocument) -> model.SendOut:
         trip_of=part.trip_of,
         **{leg: ticks_from_days(getattr(part, f"{leg}_days")) for leg in _LEGS},
         return_leg=ticks_from_days(part.return_days),
-        status=send_out_status_from(part.status),
-        contacts=tuple(model.Contact(one.on, one.note) for one in part.contacts),
+        status=thing_from(part.status),
+        contacts=thing_from(part.contacts),
         dropped=part.dropped,
         notes=part.notes,
     )
@@ -323,60 +243,11 @@ def send_out_document(item: model.SendOut) -> doc.SendOutDocument:
         trip_of=item.trip_of,
         **{f"{leg}_days": days_from_ticks(getattr(item, leg)) for leg in _LEGS},
         return_days=days_from_ticks(item.return_leg),
-        status=send_out_status_document(item.status),
-        contacts=[doc.ContactDocument(on=one.on, note=one.note) for one in item.contacts],
+        status=part_of(item.status),
+        contacts=[part_of(one) for one in item.contacts],
         dropped=item.dropped,
         notes=item.notes,
     )
-
-
-def crew_from(part: doc.CrewDocument) -> model.Crew:
-    """Convert a crew entry."""
-    return model.Crew(
-        trade=part.trade,
-        people=part.people,
-        calendar=part.calendar,
-        label=part.label,
-        rate=part.rate,
-        rates=tuple(model.RateFrom(one.on, one.rate) for one in part.rates),
-    )
-
-
-def crew_document(crew: model.Crew) -> doc.CrewDocument:
-    """Convert a crew entry back."""
-    return doc.CrewDocument(
-        trade=crew.trade,
-        people=crew.people,
-        calendar=crew.calendar,
-        label=crew.label,
-        rate=crew.rate,
-        rates=[doc.RateFromDocument(on=one.on, rate=one.rate) for one in crew.rates],
-    )
-
-
-def zone_from(part: doc.ZoneDocument) -> model.Zone:
-    """Convert a zone; its keys are the same on both sides."""
-    return model.Zone(**dict(part))
-
-
-def zone_document(zone: model.Zone) -> doc.ZoneDocument:
-    """Convert a zone back."""
-    return doc.ZoneDocument(
-        id=zone.id,
-        name=zone.name,
-        hidden_work_percent=zone.hidden_work_percent,
-        opened_by=zone.opened_by,
-    )
-
-
-def place_from(part: doc.PlaceDocument) -> model.Place:
-    """Convert a place."""
-    return model.Place(part.id, part.capacity, part.name)
-
-
-def place_document(place: model.Place) -> doc.PlaceDocument:
-    """Convert a place back."""
-    return doc.PlaceDocument(id=place.id, name=place.name, capacity=place.capacity)
 
 
 def crew_link_from(part: doc.CrewLinkDocument) -> model.CrewLink:
@@ -415,24 +286,24 @@ def plan_from(part: doc.PlanDocument) -> model.Plan:
     return model.Plan(
         project=project_from(part.project),
         calendars=calendars,
-        zones=tuple(zone_from(one) for one in part.zones),
+        zones=thing_from(part.zones),
         tasks=tuple(task_from(one, f"tasks[{n}]") for n, one in enumerate(part.tasks)),
         links=tuple(link_from(one) for one in part.links),
-        kinds=tuple(kind_from(one) for one in part.kinds),
-        vendors=tuple(vendor_from(one) for one in part.vendors),
+        kinds=thing_from(part.kinds),
+        vendors=thing_from(part.vendors),
         send_outs=tuple(send_out_from(one) for one in part.send_outs),
-        crew=tuple(crew_from(one) for one in part.crew),
-        places=tuple(place_from(one) for one in part.places),
+        crew=thing_from(part.crew),
+        places=thing_from(part.places),
         crew_links=tuple(crew_link_from(one) for one in part.crew_links),
         expedites=tuple(expedite_from(one) for one in part.expedites),
         risks=tuple(risk_from(one) for one in part.risks),
-        costs=tuple(cost_from(one) for one in part.costs),
-        budget=tuple(budget_line_from(one) for one in part.budget),
-        exchange_rates=tuple(exchange_rate_from(one) for one in part.exchange_rates),
-        hours=tuple(hours_worked_from(one) for one in part.hours),
-        funding=tuple(funding_from(one) for one in part.funding),
-        baselines=tuple(baseline_from(one) for one in part.baselines),
-        over_and_above=tuple(over_and_above_from(one) for one in part.over_and_above),
+        costs=thing_from(part.costs),
+        budget=thing_from(part.budget),
+        exchange_rates=thing_from(part.exchange_rates),
+        hours=thing_from(part.hours),
+        funding=thing_from(part.funding),
+        baselines=thing_from(part.baselines),
+        over_and_above=thing_from(part.over_and_above),
         cards=thing_from(part.cards),
         standing_jobs=thing_from(part.standing_jobs),
         findings=thing_from(part.findings),
@@ -448,24 +319,24 @@ def plan_to(plan: model.Plan) -> doc.PlanDocument:
         format="ribstitch-plan/1",
         project=project_document(plan.project),
         calendars=[calendar_document(one) for one in plan.calendars],
-        zones=[zone_document(one) for one in plan.zones],
+        zones=[part_of(one) for one in plan.zones],
         tasks=[task_document(one) for one in plan.tasks],
         links=[link_document(one) for one in plan.links],
-        kinds=[kind_document(one) for one in plan.kinds],
-        vendors=[vendor_document(one) for one in plan.vendors],
+        kinds=[part_of(one) for one in plan.kinds],
+        vendors=[part_of(one) for one in plan.vendors],
         send_outs=[send_out_document(one) for one in plan.send_outs],
-        crew=[crew_document(one) for one in plan.crew],
-        places=[place_document(one) for one in plan.places],
+        crew=[part_of(one) for one in plan.crew],
+        places=[part_of(one) for one in plan.places],
         crew_links=[crew_link_document(one) for one in plan.crew_links],
         expedites=[expedite_document(one) for one in plan.expedites],
         risks=[risk_document(one) for one in plan.risks],
-        costs=[cost_document(one) for one in plan.costs],
-        budget=[budget_line_document(one) for one in plan.budget],
-        exchange_rates=[exchange_rate_document(one) for one in plan.exchange_rates],
-        hours=[hours_worked_document(one) for one in plan.hours],
-        funding=[funding_document(one) for one in plan.funding],
-        baselines=[baseline_document(one) for one in plan.baselines],
-        over_and_above=[over_and_above_document(one) for one in plan.over_and_above],
+        costs=[part_of(one) for one in plan.costs],
+        budget=[part_of(one) for one in plan.budget],
+        exchange_rates=[part_of(one) for one in plan.exchange_rates],
+        hours=[part_of(one) for one in plan.hours],
+        funding=[part_of(one) for one in plan.funding],
+        baselines=[part_of(one) for one in plan.baselines],
+        over_and_above=[part_of(one) for one in plan.over_and_above],
         cards=[part_of(one) for one in plan.cards],
         standing_jobs=[part_of(one) for one in plan.standing_jobs],
         findings=[part_of(one) for one in plan.findings],

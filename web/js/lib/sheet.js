@@ -153,7 +153,14 @@ function drawIndex(link) {
       ),
     ),
   );
-  fill(byId("set-index"), entries);
+  const list = byId("set-index");
+  fill(list, entries);
+  slideTo(list, list.querySelector("[aria-current]"));
+}
+
+/** Where the row is wider than the window, bring one of its names to the middle. */
+function slideTo(list, name) {
+  if (name) list.scrollLeft = name.offsetLeft - (list.clientWidth - name.offsetWidth) / 2;
 }
 
 function drawRolePicker(person) {

@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import Field
 
 from ribstitch.api.schemas.base import Answer
-from ribstitch.planfile.convert import place_from
+from ribstitch.planfile.alike import thing_from
 from ribstitch.planfile.document import (
     Currency,
     Document,
@@ -112,7 +112,7 @@ class NewProjectTold(Document):
                 )
                 for one in self.crew
             ),
-            tuple(place_from(one) for one in self.places),
+            thing_from(self.places),
             self.budget,
             self.cards_of,
         )

@@ -6,23 +6,10 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from ribstitch.planfile.convert_money import (
-    baseline_document,
-    baseline_from,
-    budget_line_document,
-    budget_line_from,
-    cost_document,
-    cost_from,
-    exchange_rate_document,
-    exchange_rate_from,
+from ribstitch.planfile.alike import part_of, thing_from
+from ribstitch.planfile.convert_risks import (
     expedite_document,
     expedite_from,
-    funding_document,
-    funding_from,
-    hours_worked_document,
-    hours_worked_from,
-    over_and_above_document,
-    over_and_above_from,
     risk_document,
     risk_from,
 )
@@ -389,8 +376,8 @@ COST = Kind(
     build=_cost,
     values=_cost_values,
     part=CostDocument,
-    to_part=cost_document,
-    from_part=cost_from,
+    to_part=part_of,
+    from_part=thing_from,
 )
 BUDGET_LINE = Kind(
     name="budget_line",
@@ -400,8 +387,8 @@ BUDGET_LINE = Kind(
     build=_budget_line,
     values=_budget_values,
     part=BudgetDocument,
-    to_part=budget_line_document,
-    from_part=budget_line_from,
+    to_part=part_of,
+    from_part=thing_from,
 )
 EXCHANGE_RATE = Kind(
     name="exchange_rate",
@@ -411,8 +398,8 @@ EXCHANGE_RATE = Kind(
     build=_exchange_rate,
     values=_exchange_rate_values,
     part=ExchangeRateDocument,
-    to_part=exchange_rate_document,
-    from_part=exchange_rate_from,
+    to_part=part_of,
+    from_part=thing_from,
 )
 EXPEDITE = Kind(
     name="expedite",
@@ -433,8 +420,8 @@ HOURS_WORKED = Kind(
     build=_hours_worked,
     values=_hours_worked_values,
     part=HoursWorkedDocument,
-    to_part=hours_worked_document,
-    from_part=hours_worked_from,
+    to_part=part_of,
+    from_part=thing_from,
 )
 FUNDING = Kind(
     name="funding",
@@ -444,8 +431,8 @@ FUNDING = Kind(
     build=_funding,
     values=_funding_values,
     part=FundingDocument,
-    to_part=funding_document,
-    from_part=funding_from,
+    to_part=part_of,
+    from_part=thing_from,
 )
 BASELINE = Kind(
     name="baseline",
@@ -455,8 +442,8 @@ BASELINE = Kind(
     build=_baseline,
     values=_baseline_values,
     part=BaselineDocument,
-    to_part=baseline_document,
-    from_part=baseline_from,
+    to_part=part_of,
+    from_part=thing_from,
 )
 OVER_AND_ABOVE = Kind(
     name="over_and_above",
@@ -466,6 +453,6 @@ OVER_AND_ABOVE = Kind(
     build=_over_and_above,
     values=_over_and_above_values,
     part=OverAndAboveDocument,
-    to_part=over_and_above_document,
-    from_part=over_and_above_from,
+    to_part=part_of,
+    from_part=thing_from,
 )

@@ -6,13 +6,10 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from ribstitch.planfile.alike import part_of, thing_from
 from ribstitch.planfile.convert import (
     calendar_document,
     calendar_from,
-    crew_document,
-    crew_from,
-    place_document,
-    place_from,
 )
 from ribstitch.planfile.document import CalendarDocument, CrewDocument, PlaceDocument
 from ribstitch.planning.model import Calendar, Crew, Place, RateFrom
@@ -105,8 +102,8 @@ CREW = Kind(
     build=_crew,
     values=_crew_values,
     part=CrewDocument,
-    to_part=crew_document,
-    from_part=crew_from,
+    to_part=part_of,
+    from_part=thing_from,
 )
 PLACE = Kind(
     name="place",
@@ -116,6 +113,6 @@ PLACE = Kind(
     build=_place,
     values=_place_values,
     part=PlaceDocument,
-    to_part=place_document,
-    from_part=place_from,
+    to_part=part_of,
+    from_part=thing_from,
 )

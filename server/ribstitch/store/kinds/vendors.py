@@ -6,13 +6,10 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from ribstitch.planfile.alike import part_of, thing_from
 from ribstitch.planfile.convert import (
-    kind_document,
-    kind_from,
     send_out_document,
     send_out_from,
-    vendor_document,
-    vendor_from,
 )
 from ribstitch.planfile.document import (
     SendOutDocument,
@@ -236,8 +233,8 @@ SEND_OUT_KIND = Kind(
     build=_send_out_kind,
     values=_send_out_kind_values,
     part=SendOutKindDocument,
-    to_part=kind_document,
-    from_part=kind_from,
+    to_part=part_of,
+    from_part=thing_from,
 )
 VENDOR = Kind(
     name="vendor",
@@ -247,8 +244,8 @@ VENDOR = Kind(
     build=_vendor,
     values=_vendor_values,
     part=VendorDocument,
-    to_part=vendor_document,
-    from_part=vendor_from,
+    to_part=part_of,
+    from_part=thing_from,
 )
 SEND_OUT = Kind(
     name="send_out",

@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from ribstitch.planfile.alike import part_of
+from ribstitch.planfile.alike import part_of, thing_from
 from ribstitch.planfile.convert import (
     crew_link_document,
     crew_link_from,
@@ -14,8 +14,6 @@ from ribstitch.planfile.convert import (
     link_from,
     task_document,
     task_from,
-    zone_document,
-    zone_from,
 )
 from ribstitch.planfile.document import CrewLinkDocument, LinkDocument, TaskDocument, ZoneDocument
 from ribstitch.planning.model import (
@@ -199,8 +197,8 @@ ZONE = Kind(
     build=_zone,
     values=_zone_values,
     part=ZoneDocument,
-    to_part=zone_document,
-    from_part=zone_from,
+    to_part=part_of,
+    from_part=thing_from,
 )
 TASK = Kind(
     name="task",
