@@ -25,8 +25,9 @@ from ribstitch.api.identity import person_of
 from ribstitch.assets import web_folder
 
 PAGES: Final = (
-    "today", "evaluation", "evaluation-report", "schedule", "away", "crew", "what-if", "forecast",
-    "money", "statement", "records", "packing-list", "settings", "new-project",
+    "today", "evaluation", "evaluation-report", "method-cards", "schedule", "away", "crew",
+    "what-if", "forecast", "money", "statement", "records", "packing-list", "settings",
+    "new-project",
 )  # fmt: skip
 _FIRST_PAGE: Final = {"lead": "/today", "owner": "/forecast", "planner": "/what-if"}
 _REVALIDATE: Final = {"Cache-Control": "no-cache"}

@@ -3,7 +3,7 @@
 import { formatDate, formatInstant, formatNumber } from "./format.js";
 import { stateName } from "./words.js";
 
-const KINDS = { evidence: "photo or document", crew: "crew entry", crew_link: "crew link", send_out: "send-out", budget_line: "budget line", cost: "cost line", hours_worked: "hours worked", funding: "money that comes in", over_and_above: "over-and-above item", exchange_rate: "exchange rate" };
+const KINDS = { evidence: "photo or document", method_card: "method card", standing_job: "standing job", crew: "crew entry", crew_link: "crew link", send_out: "send-out", budget_line: "budget line", cost: "cost line", hours_worked: "hours worked", funding: "money that comes in", over_and_above: "over-and-above item", exchange_rate: "exchange rate" };
 const DATE = /^\d{4}-\d\d-\d\d$/;
 /** Limits of plan health are shares, except for numbers of days. */
 const IS_SHARE = /^health_limits\.(?!.*_days$)/;

@@ -134,11 +134,11 @@ export function sendButton(node, text) {
   return el("button.button.strong", { type: "submit", form: node.id }, text);
 }
 
-/** The field that the service names: "status.finished" is the field "finished" here. */
+/** The field that the service names: "status.finished" is "finished" here, "after[1]" is "after". */
 function fieldOf(form, error) {
   const where = String(error.problem.field ?? "");
   const steps = where.split(/[.[\]]+/).filter(Boolean);
-  return [where, ...steps.reverse()].find(
+  return [where, where.replace(/\[\d+\]$/, ""), ...steps.reverse()].find(
     (name) => name && form.querySelector(`[data-field="${CSS.escape(name)}"]`),
   );
 }

@@ -45,6 +45,7 @@ class EvaluationPage {
     this.evaluation = await this.#read();
     if (this.zone && !this.#zoneOf(this.zone)) this.zone = null;
     byId("to-report").setAttribute("href", sheet.link("evaluation-report"));
+    byId("to-cards").setAttribute("href", sheet.link("method-cards"));
     byId("looking").hidden = !sheet.readOnly;
     fill(byId("standing-line"), this.evaluation.standing_line);
     this.list = new FindingList(byId("list"), {

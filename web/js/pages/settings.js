@@ -28,6 +28,7 @@ const SEQUENCE = [
 runPage(async (sheet) => {
   const refresh = () => refreshAll(sheet);
   planFile(sheet);
+  byId("to-cards").setAttribute("href", sheet.link("method-cards"));
   fill(byId("tables"), tableLinks(sheet, ["tasks", "links", "send-outs", "vendors", "crew", "costs", "payments", "hours"]));
   fill(byId("calendar-addresses"), calendarAddresses(sheet));
   fill(byId("health-print"), printHealth(byId("health")));

@@ -1,0 +1,61 @@
+/** Method cards: the shop's own copies, with better hours from its own finished work. */
+
+import { cardEntry } from "../components/card-entry.js";
+import { hasBetterHours } from "../components/card-history.js";
+import { count } from "../components/finding-words.js";
+import { get } from "../lib/api.js";
+import { byId, el, fill } from "../lib/dom.js";
+import { formatNumber } from "../lib/format.js";
+import { runPage } from "../lib/sheet.js";
+
+/** Entries by key, with their versions: what is typed into a card that nobody changed stays. */
+const drawn = new Map();
+
+runPage(async (sheet) => {
+  fill(
+    byId("tools"),
+    el("a.button", { href: sheet.link("evaluation") }, "← Evaluation"),
+    el("a.button", { href: `${sheet.link("evaluation")}#plan` }, "What this makes of the plan"),
+  );
+  await show(sheet);
+});
+
+/** @param {string} [wanted] Key of the card to unfold and to look at. */
+async function show(sheet, wanted) {
+  const all = await get(sheet.path("/method-cards"));
+  const again = async (key) => {
+    await Promise.all([show(sheet, key), sheet.refreshTitleBlock()]);
+  };
+  const entries = (lines) => lines.map((line) => entry(sheet, all, line, again));
+  const offered = all.cards.filter(({ card }) => !card.retired);
+  const retired = all.cards.filter(({ card }) => card.retired);
+  fill(byId("summary"), summary(all, offered));
+  fill(byId("standing-line"), all.standing_line);
+  fill(byId("cards-count"), formatNumber(offered.length));
+  fill(byId("cards"), offered.length ? entries(offered) : el("p.empty-state", {}, "No method card yet. They come with the plan file."));
+  byId("retired-panel").hidden = !retired.length;
+  fill(byId("retired-count"), formatNumber(retired.length));
+  fill(byId("retired"), entries(retired));
+  const node = drawn.get(wanted)?.node;
+  if (!node) return;
+  node.open = true;
+  node.scrollIntoView();
+}
+
+function entry(sheet, all, line, again) {
+  const known = drawn.get(line.key);
+  if (known?.version === line.version) {
+    known.update(line);
+    return known.node;
+  }
+  const { node, update } = cardEntry(sheet, all, line, again);
+  node.open = Boolean(known?.node.open);
+  drawn.set(line.key, { node, update, version: line.version });
+  return node;
+}
+
+function summary({ from_memory: fromMemory }, offered) {
+  const better = offered.filter(hasBetterHours).length;
+  const known = better ? ` For ${count(better, "card")} the shop’s own work tells better ones.` : "";
+  return fromMemory ? `The hours of ${count(fromMemory, "card")} are from memory.${known}` : `The hours are the shop’s own.${known}`;
+}
