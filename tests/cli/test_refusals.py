@@ -151,7 +151,7 @@ CASES: dict[str, tuple[Change, str]] = {
     ),
     "finer than any coin": (
         lambda plan: plan.update(budget=[{"chapter": "61", "amount": "1e-19", "currency": "EUR"}]),
-        'budget[0].amount: "1e-19": decimal input should have no more than 6 decimal places',
+        'budget[0].amount: "1e-19" has more than 6 decimal places',
     ),
     "word with a vendor before there were aircraft": (
         lambda plan: plan["send_outs"][0].update(contacts=[{"on": "0001-01-01"}]),
@@ -283,7 +283,11 @@ CASES: dict[str, tuple[Change, str]] = {
     ),
     "cost beyond all counting": (
         cost(amount="1e15"),
-        'costs[0].amount: "1e15": decimal input should have no more than',
+        'costs[0].amount: "1e15" has more than 14 digits before the point',
+    ),
+    "cost with a decimal comma": (
+        cost(amount="12,50"),
+        'costs[0].amount: "12,50" is not a number (digits and a point, such as 12.50)',
     ),
     "cost in a state that is none": (
         cost(state="promised"),

@@ -28,6 +28,13 @@ _PATTERNS = {
 }
 """What is said of a text that is not of its pattern."""
 
+_DECIMALS = {
+    "decimal_parsing": "{value} is not a number (digits and a point, such as 12.50)",
+    "decimal_whole_digits": "{value} has more than {whole_digits} digits before the point",
+    "decimal_max_places": "{value} has more than {decimal_places} decimal places",
+}
+"""What is said of an amount that is none, or cannot be kept exactly."""
+
 _Part = TypeVar("_Part", bound=BaseModel)
 
 
@@ -123,6 +130,8 @@ def sentence(fault: ErrorDetails) -> str:
             said = _PATTERNS[fault["ctx"]["pattern"]].format(value=value)
         case "finite_number":
             said = f"{value} is not a number"
+        case kind if kind in _DECIMALS:
+            said = _DECIMALS[kind].format(value=value, **fault.get("ctx", {}))
         case "value_error":
             said = str(fault["ctx"]["error"])
         case kind if kind.startswith("date"):
