@@ -10,6 +10,17 @@ from tests.api.asking import Api, assert_problem, small_plan
 
 CHANGES: list[tuple[str, str, Any]] = [
     ("POST", "/api/v1/projects", small_plan()),
+    (
+        "POST",
+        "/api/v1/new-project",
+        {
+            "name": "x",
+            "airframe": "landplane",
+            "rule_book": "eu",
+            "week": [8] * 7,
+            "zones": [{"id": "whole", "name": "x"}],
+        },
+    ),
     ("PATCH", "", {"name": "x"}),
     ("PATCH", "/tasks/T2", {"days": 4}),
     ("POST", "/tasks", {"id": "T9", "days": 1}),
@@ -61,6 +72,20 @@ CHANGES: list[tuple[str, str, Any]] = [
     ("PATCH", "/over-and-above/A1", {"amount": "1.00"}),
     ("DELETE", "/over-and-above/A1", None),
     ("POST", "/imports/findings/apply?plan_version=1", {}),
+    ("POST", "/findings", {"id": "F9", "seen": "x"}),
+    ("PATCH", "/findings/F1", {"seen": "x"}),
+    ("DELETE", "/findings/F1", None),
+    ("POST", "/cards", {"id": "X1", "name": "x", "driver": "bay", "steps": []}),
+    ("PATCH", "/cards/M01", {"name": "x"}),
+    ("DELETE", "/cards/M01", None),
+    ("POST", "/standing-jobs", {"id": "J1", "card": "M01"}),
+    ("PATCH", "/standing-jobs/M01", {"title": "x"}),
+    ("DELETE", "/standing-jobs/M01", None),
+    ("POST", "/evidence?task=T2", {}),
+    ("PATCH", "/evidence/E1", {"caption": "x"}),
+    ("DELETE", "/evidence/E1", None),
+    ("POST", "/tasks/T2/sign-off", {"by": "x"}),
+    ("POST", "/records/R1/sign-off", {"by": "x"}),
     ("POST", "/undo", {"kind": "task", "key": "T2"}),
     ("POST", "/redo", {"kind": "task", "key": "T2"}),
 ]
