@@ -26,7 +26,7 @@ from ribstitch.assets import web_folder
 
 PAGES: Final = (
     "today", "evaluation", "evaluation-report", "method-cards", "schedule", "away", "crew",
-    "what-if", "forecast", "money", "statement", "records", "packing-list", "settings",
+    "what-if", "forecast", "money", "statement", "records", "packing-list", "settings", "import",
     "new-project",
 )  # fmt: skip
 _FIRST_PAGE: Final = {"lead": "/today", "owner": "/forecast", "planner": "/what-if"}

@@ -106,6 +106,7 @@ function unreached(tooSlow) {
 async function read(answer) {
   if (answer.status === 204) return null;
   const type = answer.headers.get("Content-Type") ?? "";
+  if (answer.ok && type.startsWith("text/csv")) return answer.blob();
   const isJson = /[/+]json/.test(type);
   const content = isJson ? await answer.json() : { title: answer.statusText };
   if (!answer.ok) throw new ApiError(answer.status, content);

@@ -44,6 +44,7 @@ class EvaluationPage {
     const { sheet } = this;
     this.evaluation = await this.#read();
     if (this.zone && !this.#zoneOf(this.zone)) this.zone = null;
+    byId("to-import").setAttribute("href", sheet.link("import", { table: "findings" }));
     byId("to-report").setAttribute("href", sheet.link("evaluation-report"));
     byId("to-cards").setAttribute("href", sheet.link("method-cards"));
     byId("looking").hidden = !sheet.readOnly;

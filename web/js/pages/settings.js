@@ -31,6 +31,7 @@ runPage(async (sheet) => {
   byId("to-cards").setAttribute("href", sheet.link("method-cards"));
   fill(byId("tables"), tableLinks(sheet, ["tasks", "links", "send-outs", "vendors", "crew", "costs", "payments", "hours"]));
   fill(byId("calendar-addresses"), calendarAddresses(sheet));
+  byId("to-import").setAttribute("href", sheet.link("import"));
   fill(byId("health-print"), printHealth(byId("health")));
   await Promise.all([refresh(), mountAirframe(byId("airframe"), sheet)]);
   if (location.hash) document.querySelector(location.hash)?.scrollIntoView();

@@ -1,0 +1,91 @@
+/** Which column of a file holds what, and how it is to be read. */
+
+import { el, fill } from "../lib/dom.js";
+import { field } from "../lib/forms.js";
+import { formatNumber } from "../lib/format.js";
+
+const EXISTING = [
+  ["keep", "Leave them aside"],
+  ["update", "Change them as the file says"],
+];
+const CHOICES = {
+  day_first: "the day comes first",
+  month_first: "the month comes first",
+  point: "the point parts off the decimals",
+  comma: "the comma parts off the decimals",
+};
+
+/**
+ * The fields of the second step; `ask` adds what the file does not tell.
+ * @param {any} look What the service found in the file.
+ * @param {(changed: {sheet?: string, header?: string}) => void} lookAgain
+ */
+export function columnFields(look, lookAgain) {
+  const questions = el("div.stack", { role: "status" });
+  const node = [
+    el("div.fields", {}, look.sheets.length > 1 && sheetField(look, lookAgain), headField(look, lookAgain)),
+    el("p.soft", {}, `${formatNumber(look.rows)} ${look.rows === 1 ? "row" : "rows"} below the head.`),
+    el("ul.match-list", { role: "list", "aria-label": "Columns of the file" }, look.columns.map((one) => matchLine(one, look.fields))),
+    field({ label: "Rows about what is in the plan already", name: "existing", type: "select", options: EXISTING }),
+    questions,
+  ];
+  const ask = (asked) => {
+    fill(questions, asked.map(questionField));
+    questions.querySelector("select").focus();
+  };
+  return { node, ask };
+}
+
+/** What was chosen, as the service wants it. @param {HTMLFormElement} form @param {any} look */
+export function chosen(form, look) {
+  const names = [];
+  for (const { place } of look.columns) names[place] = form.elements[`column-${place}`].value;
+  return {
+    sheet: look.sheet,
+    header: look.header,
+    match: Array.from(names, (name) => name ?? "").join(","),
+    existing: form.elements.existing.value,
+    dates: form.elements.dates?.value,
+    decimals: form.elements.decimals?.value,
+  };
+}
+
+/** How a column is called. @param {string} name */
+export function columnWords(name) {
+  return name.replaceAll("_", " ");
+}
+
+function sheetField({ sheets, sheet }, lookAgain) {
+  const options = sheets.map((name, place) => [String(place), name]);
+  const attributes = { onchange: ({ target }) => lookAgain({ sheet: target.value }) };
+  return field({ label: "Sheet", name: "sheet", type: "select", value: sheet, options, attributes });
+}
+
+function headField({ top, header, sheet }, lookAgain) {
+  const options = top.map(({ row, cells }) => [String(row), `Row ${row}: ${cells.filter(Boolean).join(" | ")}`]);
+  const attributes = { onchange: ({ target }) => lookAgain({ sheet, header: target.value }) };
+  return field({ label: "The head is", name: "header", type: "select", value: header, options, attributes });
+}
+
+function matchLine({ place, letter, heading, samples, match }, fields) {
+  const name = heading || `Column ${letter}`;
+  const option = (one) => el("option", { value: one.name, selected: one.name === match }, `${columnWords(one.name)}${need(one)}`);
+  return el(
+    "li",
+    {},
+    el("b", {}, name),
+    el("span.samples", {}, samples.length ? samples.join(" · ") : "nothing below it"),
+    el("div.field", {}, el("select", { name: `column-${place}`, "aria-label": `${name} is` }, el("option", { value: "" }, "Left out"), fields.map(option))),
+  );
+}
+
+function need({ key, needed }) {
+  if (key) return " (needed)";
+  return needed ? " (needed for a new one)" : "";
+}
+
+function questionField({ about, choices, columns, example }) {
+  const options = [["", "Choose"], ...choices.map((one) => [one, CHOICES[one]])];
+  const hint = `What stands under ${columns.join(", ")} can be read both ways.`;
+  return field({ label: `In ${example}`, name: about, type: "select", options, hint, attributes: { required: true } });
+}

@@ -1,0 +1,204 @@
+/** Take in a table: the file, its columns, what would come of it; one below the other. */
+
+import { chosen, columnFields } from "../components/column-match.js";
+import { longTable } from "../components/long-table.js";
+import { takeBack, tellDone } from "../components/undo.js";
+import { address, upload } from "../lib/api.js";
+import { byId, el, fill, when } from "../lib/dom.js";
+import { field, form, sendButton, showErrors } from "../lib/forms.js";
+import { formatNumber } from "../lib/format.js";
+import { sayProblem } from "../lib/notice.js";
+import { runPage } from "../lib/sheet.js";
+import { table } from "../lib/table.js";
+
+/** So many problems stand in one table; more are searched and turned page by page. */
+const FEW = 20;
+
+const TABLES = [
+  ["findings", "Findings"],
+  ["tasks", "Tasks"],
+  ["vendors", "Vendors"],
+  ["costs", "Costs"],
+  ["exchange-rates", "Exchange rates"],
+  ["hours", "Hours worked"],
+];
+
+runPage(async (sheet) => {
+  byId("looking").hidden = !sheet.readOnly;
+  if (!sheet.readOnly) new TableImport(sheet).begin();
+});
+
+class TableImport {
+  constructor(sheet) {
+    this.sheet = sheet;
+  }
+
+  begin() {
+    const asked = new URLSearchParams(location.search).get("table");
+    const value = TABLES.some(([name]) => name === asked) ? asked : "findings";
+    const templates = el("p.templates.soft");
+    const again = () => {
+      this.#hideFrom("columns");
+      this.#templates(templates);
+    };
+    const fields = [
+      el(
+        "div.fields",
+        {},
+        field({ label: "It holds", name: "table", type: "select", value, options: TABLES, attributes: { onchange: again } }),
+        field({
+          label: "File",
+          name: "file",
+          type: "file",
+          hint: "A workbook (.xlsx) or text with separated values (.csv), up to 20 MB.",
+          attributes: { accept: ".xlsx,.csv,.tsv,.txt", onchange: again },
+        }),
+      ),
+      templates,
+    ];
+    this.file = form(fields, () => this.#look());
+    this.file.append(el("div.button-row", {}, sendButton(this.file, "Look at the columns")));
+    fill(byId("file-form"), this.file);
+    this.#templates(templates);
+    byId("file").hidden = false;
+  }
+
+  #templates(place) {
+    const link = (kind) => el("a", { href: address(this.#path(`template.${kind}`)), download: "", "aria-label": `Empty table, ${kind}` }, kind);
+    fill(place, "An empty table to fill in: ", link("xlsx"), link("csv"));
+  }
+
+  #path(what) {
+    return this.sheet.path(`/imports/${this.file.elements.table.value}/${what}`);
+  }
+
+  /** Send the file as it is: what it is called or said to be does not count. */
+  #send(what, query) {
+    const [file] = this.file.elements.file.files;
+    return upload(this.#path(what), new Blob([file]), { query });
+  }
+
+  #hideFrom(step) {
+    if (step === "columns") byId("columns").hidden = true;
+    byId("trial").hidden = true;
+  }
+
+  async #look(query = {}) {
+    if (!this.file.elements.file.files.length) {
+      showErrors(this.file, [{ field: "file", message: "Choose a file first." }]);
+      return;
+    }
+    this.#hideFrom("columns");
+    const look = await this.#send("look", query);
+    const lookAgain = (changed) => this.#look(changed).catch(sayProblem);
+    const fields = columnFields(look, lookAgain);
+    const node = form(fields.node, () => this.#try(look, fields));
+    node.append(el("div.button-row", {}, sendButton(node, "Try it")));
+    node.addEventListener("change", () => this.#hideFrom("trial"));
+    this.columns = node;
+    fill(byId("columns-form"), node);
+    this.#show("columns");
+  }
+
+  #show(step) {
+    byId(step).hidden = false;
+    byId(`${step}-title`).focus();
+  }
+
+  async #try(look, fields) {
+    const query = chosen(this.columns, look);
+    const trial = await this.#send("try", query);
+    if (trial.questions.length) {
+      fields.ask(trial.questions);
+    } else {
+      this.#showTrial(trial, query);
+    }
+  }
+
+  #showTrial(trial, query) {
+    const { counts, problems } = trial;
+    const good = counts.added + counts.changed;
+    const rows = `${formatNumber(good)} ${good === 1 ? "row" : "rows"}`;
+    const take = (which) => async ({ currentTarget }) => {
+      currentTarget.disabled = true;
+      try {
+        await this.#take({ ...query, rows: which, plan_version: trial.plan_version });
+      } catch (error) {
+        currentTarget.disabled = false;
+        sayProblem(error);
+      }
+    };
+    const which = problems.length ? "good" : "all";
+    const text = problems.length ? `Take in the good rows: ${formatNumber(good)}` : `Take in ${rows}`;
+    fill(
+      byId("trial-body"),
+      el("p.trial-counts", {}, counted(counts)),
+      good > 0 && el("p.soft", {}, finish(trial)),
+      problems.length > 0 && this.#problems(problems, query),
+      good > 0
+        ? el("div.button-row", {}, el("button.button.strong", { type: "button", onclick: take(which) }, text))
+        : el("p.empty-state", {}, "There is nothing to take in."),
+    );
+    this.#show("trial");
+  }
+
+  #problems(problems, query) {
+    const along = () => this.#takeAlong(query).catch(sayProblem);
+    return [
+      el("p", {}, "Mend them in the file and choose it again, or take in the good rows alone."),
+      problemTable(problems),
+      el("p", {}, el("button.button", { type: "button", onclick: along }, "Take the list along (csv)")),
+    ];
+  }
+
+  async #takeAlong(query) {
+    const list = await this.#send("problems.csv", query);
+    const href = URL.createObjectURL(list);
+    el("a", { href, download: "problems.csv" }).click();
+    URL.revokeObjectURL(href);
+  }
+
+  async #take(query) {
+    const done = await this.#send("apply", query);
+    const { kind, key, version, counts } = done;
+    const refresh = () => this.sheet.refreshTitleBlock();
+    await refresh();
+    this.#hideFrom("columns");
+    this.begin();
+    tellDone(`Taken in: ${counted({ ...counts, refused: 0 })}`, done, () =>
+      takeBack(this.sheet, { kind, key, version, name: "the table" }, refresh),
+    );
+  }
+}
+
+function problemTable(problems) {
+  const caption = "What cannot come in";
+  const columns = [
+    { label: "Row", cell: ({ row }) => (row === null ? "–" : String(row)), sort: ({ row }) => row, numeric: true, heading: true },
+    { label: "Column", cell: ({ column }) => column || "–", sort: ({ column }) => column },
+    { label: "Value", cell: ({ value }) => value || "–", sort: ({ value }) => value },
+    { label: "Why", cell: ({ sentence }) => sentence, sort: ({ sentence }) => sentence },
+  ];
+  if (problems.length <= FEW) return table({ caption, columns, rows: problems });
+  const text = ({ row, column, value, sentence }) => `${row} ${column} ${value} ${sentence}`;
+  const list = longTable({ caption, columns, text });
+  list.showRows(problems);
+  return list.node;
+}
+
+function counted({ added, changed, unchanged, kept, refused }) {
+  const parts = [
+    [added, "new"],
+    [changed, "changed"],
+    [unchanged, "as they are"],
+    [kept, "left aside"],
+    [refused, "cannot come in"],
+  ];
+  const told = parts.filter(([number]) => number).map(([number, what]) => `${formatNumber(number)} ${what}`);
+  return `${told.join(", ") || "Nothing"}.`;
+}
+
+function finish({ finish_before: before, finish_after: after }) {
+  if (!after || before === after) return ["The finish as written stays ", when(before), "."];
+  return ["The finish as written moves from ", when(before), " to ", when(after), "."];
+}
