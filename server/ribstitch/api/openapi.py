@@ -73,9 +73,9 @@ TAGS = [
     {"name": "Crew", "description": "An order that people and places can keep."},
     {"name": "What-if", "description": "Cases beside the plan; nothing is stored."},
     {"name": "Money", "description": "What it costs, what was approved, when money is needed."},
-    {"name": "Records", "description": "Checks, sign-offs, and what is to settle before flight."},
     {"name": "Evaluation", "description": "The plan that findings and method cards ask for."},
     {"name": "Evidence", "description": "Photos and documents, kept beside the database."},
+    {"name": "Records", "description": "Checks, sign-offs, and what is to settle before flight."},
     {"name": "Exports", "description": "Tables to open elsewhere, and dates for other calendars."},
     {"name": "Imports", "description": "Tables of a shop's own, taken in after a trial."},
     {"name": "Charts", "description": "Figures as Plotly JSON."},
@@ -88,8 +88,7 @@ BODIES: tuple[type[BaseModel], ...] = (
     PlanDocument, TaskDocument, LinkDocument, Patch, ContactNote, Rejection, CasesAsked,
     CaseAdopted, PullingInAsked, LevellingAsked, LevellingAdopted, OneMoreAsked, UndoAsked,
     SessionChoice, DraftAsked, BaselineAsked, DecisionAsked, SignOffAsked, RecordSignOffAsked,
-    ProblemDetails,
-    NewProjectTold,
+    NewProjectTold, ProblemDetails,
 )  # fmt: skip
 """The models that bodies and refusals refer to by name."""
 
