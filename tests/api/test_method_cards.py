@@ -81,3 +81,8 @@ def test_hours_that_fall_are_refused_and_nothing_is_stored(shop: Api) -> None:
     problem = assert_problem(answer, 422, "must rise", "5, 4, 9")
     assert problem["field"] == "steps[0].hours"
     assert by_key(shop)["M05"]["version"] == 1
+
+
+def test_withdrawn_finding_uses_no_card(shop: Api) -> None:
+    assert shop.patch("/findings/F1", {"dropped": True}).status_code == 200
+    assert by_key(shop)["M15"]["findings"] == 0
