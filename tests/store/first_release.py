@@ -59,7 +59,7 @@ ROWS: dict[str, list[dict[str, Any]]] = {
 }  # fmt: skip
 
 PLAN = Plan(
-    project=Project(DAY_ONE, DAY_ONE, name="Old"),
+    project=Project(DAY_ONE, DAY_ONE, name="Old", airframe="amphibian"),
     calendars=(Calendar("shop"),),
     zones=(Zone("tail", "Tail"),),
     tasks=(Task("T1", DAY, zone="tail"), Task("T2", DAY, zone="tail")),

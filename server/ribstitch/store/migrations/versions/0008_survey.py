@@ -15,11 +15,11 @@ depends_on = None
 
 
 def upgrade() -> None:
-    """Add columns and tables; plans that are there have nothing in them."""
-    names = ("airframe", "restored_to", "rule_book")
+    """Add columns and tables; plans that are there have nothing in them but their drawing."""
+    names = {"airframe": "amphibian", "restored_to": "", "rule_book": ""}
     with op.batch_alter_table("project") as batch:
-        for name in names:
-            batch.add_column(sa.Column(name, sa.String(), nullable=False, server_default=""))
+        for name, given in names.items():
+            batch.add_column(sa.Column(name, sa.String(), nullable=False, server_default=given))
     with op.batch_alter_table("project") as batch:
         for name in names:
             batch.alter_column(name, server_default=None)
