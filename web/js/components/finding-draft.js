@@ -45,7 +45,8 @@ export function restore(form, values) {
 }
 
 /**
- * Tell what was typed a moment after the last stroke, and when the window goes.
+ * Tell what was typed a moment after the last stroke, and when the window goes. A form that was
+ * sent and taken away meanwhile tells nothing: its words would come back.
  * @param {HTMLFormElement} form
  * @param {(changed: Record<string, any>) => void} keep What differs from now.
  * @returns {() => void} Call it to begin anew from what the form holds.
@@ -56,6 +57,7 @@ export function watchTyping(form, keep) {
   const tell = () => {
     clearTimeout(timer);
     timer = 0;
+    if (!form.isConnected) return;
     const now = captured(form);
     keep(Object.fromEntries(Object.entries(now).filter(([name, value]) => value !== before[name])));
   };
@@ -66,7 +68,7 @@ export function watchTyping(form, keep) {
   form.addEventListener("input", soon);
   form.addEventListener("change", soon);
   addEventListener("pagehide", () => {
-    if (timer && form.isConnected) tell();
+    if (timer) tell();
   });
   return () => {
     clearTimeout(timer);

@@ -95,7 +95,10 @@ export function newFinding(sheet, place, page) {
       const typed = captured(now);
       const isOpen = now.querySelector(".finding-more").open;
       const node = draw({ isOpen });
-      queueMicrotask(() => restore(node, typed));
+      queueMicrotask(() => {
+        restore(node, typed);
+        node.dispatchEvent(new Event("input"));
+      });
     },
     /** Begin with what another finding says. @param {Record<string, any>} finding */
     copy(finding) {
