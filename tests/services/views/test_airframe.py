@@ -33,7 +33,7 @@ def test_share_is_counted_in_planned_days() -> None:
 
 def test_zone_without_tasks_is_shown_under_its_id() -> None:
     bare = zones()["bare"]
-    assert (bare.name, bare.tasks, bare.share_done, bare.away) == ("bare", 0, 1.0, [])
+    assert (bare.name, bare.tasks, bare.share_done, bare.away) == ("bare", 0, 0.0, [])
 
 
 def test_item_is_away_from_the_zone_it_comes_back_to() -> None:
@@ -60,7 +60,7 @@ def test_zone_on_the_critical_path_is_marked() -> None:
 @pytest.mark.parametrize(
     ("tasks", "share"),
     [
-        ([], 1.0),
+        ([], 0.0),
         ([Task("a", 0)], 0.0),
         ([Task("a", 0, status=TaskStatus(State.DONE))], 1.0),
         ([Task("a", 2 * DAY, status=TaskStatus(State.IN_WORK, date(2026, 1, 5)))], 0.0),

@@ -31,7 +31,7 @@ const HATCH_SCALE = 3;
 function work(sheet) {
   return {
     read: async () => (await get(sheet.path("/airframe"))).zones,
-    label: (zone) => formatShare(zone.share_done),
+    label: (zone) => (zone.tasks ? formatShare(zone.share_done) : "–"),
     sentence,
     legend: [
       ["accomplished", "Accomplished"],
@@ -247,7 +247,8 @@ function viewTitle(text, x, y) {
 
 /** What the zone shows, in one sentence. */
 function sentence(zone) {
-  const parts = [`${zone.name || zone.id}: ${formatShare(zone.share_done)} accomplished`];
+  const share = zone.tasks ? `${formatShare(zone.share_done)} accomplished` : "no work planned";
+  const parts = [`${zone.name || zone.id}: ${share}`];
   if (zone.in_work) parts.push(`${zone.in_work} in work`);
   if (zone.held) parts.push(`${zone.held} held`);
   for (const item of zone.away) parts.push(`${item.name} away at ${item.vendor}`);

@@ -12,17 +12,18 @@ def share_done(tasks: Iterable[Task]) -> float:
     Return the share of planned work that is done, 0 to 1.
 
     By planned days: a task in work (or held midway) counts with what it no longer needs.
-    Dropped tasks do not count; without any work the share is 1 once all is done.
+    Dropped tasks do not count. Milestones alone are 1 once all are reached; where nothing is
+    planned, nothing is accomplished.
     """
-    planned, done, undone = 0, 0, False
+    planned, done, states = 0, 0, set()
     for task in tasks:
         if task.status.state is State.DROPPED:
             continue
         planned += task.duration
         done += _done(task)
-        undone = undone or task.status.state is not State.DONE
+        states.add(task.status.state)
     if planned == 0:
-        return 0.0 if undone else 1.0
+        return float(states == {State.DONE})
     return done / planned
 
 
