@@ -11,6 +11,8 @@ from typing import Any
 import httpx
 from playwright.sync_api import Page
 
+from tests.browser.conftest import DESKTOP, OpenPage
+
 SIZES = [(1440, 900), (834, 1112), (390, 844)]
 """A desk, a tablet in the hangar, a phone; what is the same at all is tried at two. [CSS pixels]"""
 SHEETS = [
@@ -37,6 +39,23 @@ def take_role(page: Page, role: str) -> None:
         with page.expect_navigation():
             picker.select_option(role)
     wait_until_drawn(page)
+
+
+def open_as(
+    open_page: OpenPage,
+    role: str,
+    path: str,
+    size: tuple[int, int] = DESKTOP,
+    *,
+    watched: bool = True,
+) -> Page:
+    """Open a sheet as somebody who has said beforehand who they are: the page loads once."""
+    page = open_page(size=size, watched=watched)
+    said = page.request.put("/api/v1/session", data={"role": role})
+    assert said.ok, said.text()
+    page.goto(path)
+    wait_until_drawn(page)
+    return page
 
 
 def answer(address: str, path: str) -> Any:

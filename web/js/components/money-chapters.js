@@ -2,16 +2,16 @@
 
 import { compare, sum } from "../lib/amounts.js";
 import { el, fill } from "../lib/dom.js";
-import { formatAmount, formatMoney, formatNumber } from "../lib/format.js";
+import { formatAmount, formatMoney, formatNumber, formatSigned } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
 import { bySort, mark, moneyBar, SORTS } from "./money-bars.js";
 
 const SUMS = ["budget", "at_completion", "paid", "worked", "invoiced", "committed", "expected"];
 
 /** @param {HTMLElement} place @param {any} money As the service answers it. */
-export function showChapters(place, { chapters, vendors, currency }) {
+export function showChapters(place, { chapters, vendors, allowance, currency }) {
   const most = Math.max(1, ...chapters.map((one) => Math.max(Number(one.budget), Number(one.at_completion))));
-  const all = chapterTable(chapters, currency, most);
+  const all = chapterTable(chapters, `Chapters against budget, in ${currency}.${toCome(allowance)}`, currency, most);
   if (chapters.length) all.querySelector("table").append(sums(chapters, currency));
   fill(
     place,
@@ -21,10 +21,10 @@ export function showChapters(place, { chapters, vendors, currency }) {
   );
 }
 
-function chapterTable(chapters, currency, most) {
+function chapterTable(chapters, caption, currency, most) {
   const amount = asAmount(currency);
   return table({
-    caption: `Chapters against budget, in ${currency}`,
+    caption,
     rows: inOrder(chapters, (one) => Number(one.over), true),
     empty: "No chapter has a budget or a cost yet.",
     columns: [
@@ -37,7 +37,7 @@ function chapterTable(chapters, currency, most) {
       amount("worked", "Labour done"),
       amount("invoiced", "Billed"),
       amount("committed", "Ordered"),
-      amount("expected", "Still expected"),
+      amount("expected", "Still to come"),
     ],
   });
 }
@@ -70,6 +70,11 @@ function vendorTable(vendors, currency) {
   });
 }
 
+/** What the column "Still to come" counts beside what is still expected. @param {string} [allowance] */
+export function toCome(allowance = "0") {
+  return compare(allowance) > 0 ? " Still to come counts the allowance for hidden work as well." : "";
+}
+
 /** @param {{chapter: string | null, title: string}} one */
 export function chapterName({ chapter, title }) {
   if (!chapter) return title || "Without a chapter";
@@ -77,8 +82,8 @@ export function chapterName({ chapter, title }) {
 }
 
 function signed({ over }, currency) {
-  if (compare(over) <= 0) return formatAmount(over, currency).replace("-", "−");
-  return el("b", {}, `+${formatAmount(over, currency)}`);
+  const text = formatSigned(over, currency);
+  return compare(over) > 0 ? el("b", {}, text) : text;
 }
 
 /** How many chapters are over their budget, and which one most. @param {any} money */

@@ -2,7 +2,7 @@
 
 import { compare, size, sum } from "../lib/amounts.js";
 import { el, fill, roundText } from "../lib/dom.js";
-import { formatAmount, formatDays, formatMoney, formatNumber } from "../lib/format.js";
+import { formatDays, formatMoney, formatNumber, formatSigned } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { chapterName } from "./money-chapters.js";
 
@@ -40,7 +40,7 @@ function part(one, currency) {
 function stepTable({ steps, days }, currency) {
   if (!steps.length) return null;
   const isPriced = steps.every(({ amount }) => amount !== null);
-  const money = { label: `Cost, ${currency}`, cell: ({ amount }) => signed(amount, currency), numeric: true };
+  const money = { label: `Cost, ${currency}`, cell: ({ amount }) => formatSigned(amount, currency), numeric: true };
   const node = table({
     caption: "What moved it",
     rows: steps,
@@ -50,7 +50,7 @@ function stepTable({ steps, days }, currency) {
       ...(isPriced ? [money] : []),
     ],
   });
-  const cells = [signedDays(days), ...(isPriced ? [signed(sum(steps.map(({ amount }) => amount)), currency)] : [])];
+  const cells = [signedDays(days), ...(isPriced ? [formatSigned(sum(steps.map(({ amount }) => amount)), currency)] : [])];
   return together(node, cells);
 }
 
@@ -67,10 +67,10 @@ function chapterTable({ chapters, moved }, currency) {
     rows,
     columns: [
       { label: "Chapter", cell: ({ name }) => name, heading: true },
-      { label: `Cost, ${currency}`, cell: (one) => signed(one.moved, currency), numeric: true },
+      { label: `Cost, ${currency}`, cell: (one) => formatSigned(one.moved, currency), numeric: true },
     ],
   });
-  return together(node, [signed(moved, currency)]);
+  return together(node, [formatSigned(moved, currency)]);
 }
 
 function restOf(chapters, way) {
@@ -81,11 +81,6 @@ function restOf(chapters, way) {
 function together(node, cells) {
   node.querySelector("table").append(el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "Together"), cells.map((cell) => el("td.numeric", {}, cell)))));
   return node;
-}
-
-function signed(amount, currency) {
-  const text = formatAmount(size(amount), currency);
-  return { 1: `+${text}`, 0: text, "-1": `−${text}` }[compare(amount)];
 }
 
 function signedDays(days) {

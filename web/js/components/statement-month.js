@@ -2,9 +2,9 @@
 
 import { compare, sum } from "../lib/amounts.js";
 import { el, fill, when } from "../lib/dom.js";
-import { formatAmount, formatExact, formatMoney, formatNumber } from "../lib/format.js";
+import { formatAmount, formatExact, formatMoney, formatNumber, formatSigned } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
-import { chapterName } from "./money-chapters.js";
+import { chapterName, toCome } from "./money-chapters.js";
 import { photoRow } from "./photos.js";
 
 const PAYMENTS = 12;
@@ -71,11 +71,11 @@ function named(chapters) {
 }
 
 /** Chapters that have money, the one furthest over its budget first; together they are the whole. */
-export function showChapters(place, { chapters, currency }) {
+export function showChapters(place, { chapters, allowance, currency }) {
   const rows = named(inOrder(chapters.filter((one) => compare(one.budget) || compare(one.at_completion)), (one) => Number(one.over), true));
   const amount = (name, label) => ({ label, cell: (one) => formatAmount(one[name], currency), numeric: true });
   const node = table({
-    caption: `All amounts in ${currency}`,
+    caption: `All amounts in ${currency}.${toCome(allowance)}`,
     rows,
     empty: "No chapter has a budget or a cost yet.",
     columns: [
@@ -85,7 +85,7 @@ export function showChapters(place, { chapters, currency }) {
       amount("this_month", "This month"),
       amount("spent", "Spent"),
       amount("committed", "Billed or ordered"),
-      amount("expected", "Still expected"),
+      amount("expected", "Still to come"),
       amount("at_completion", "In the end"),
     ],
   });
@@ -99,6 +99,6 @@ function together(rows, currency) {
 }
 
 function signed(amount, currency) {
-  const text = formatAmount(amount, currency);
-  return compare(amount) > 0 ? el("b", {}, `+${text}`) : text.replace("-", "−");
+  const text = formatSigned(amount, currency);
+  return compare(amount) > 0 ? el("b", {}, text) : text;
 }

@@ -5,7 +5,7 @@
  * that no reader's clock can shift it.
  */
 
-import { digitsOf } from "./amounts.js";
+import { compare, digitsOf } from "./amounts.js";
 
 const STYLES = {
   long: { weekday: "short", day: "numeric", month: "short", year: "numeric" },
@@ -60,7 +60,7 @@ export function formatShare(share) {
 
 /** To whole units, for a sentence. @param {string | number} amount Decimal string. @param {string} currency ISO 4217 code. */
 export function formatMoney(amount, currency) {
-  return moneyFormat(currency, 0, 0).format(/** @type {any} */ (amount));
+  return written(moneyFormat(currency, 0, 0), amount);
 }
 
 /** What is only likely is not told to the last coin. @param {string | number} amount @returns {string} */
@@ -77,14 +77,24 @@ export function formatRoughly(amount, currency) {
 /** To the last minor unit: 2 of EUR, none of JPY, 3 of KWD. @param {string | number} amount @param {string} currency */
 export function formatExact(amount, currency) {
   const least = minorDigits(currency);
-  return moneyFormat(currency, least, Math.max(least, digitsOf(amount))).format(/** @type {any} */ (amount));
+  return written(moneyFormat(currency, least, Math.max(least, digitsOf(amount))), amount);
 }
 
 /** The same without the currency, where a heading names it. @param {string | number} amount @param {string} currency */
 export function formatAmount(amount, currency) {
   const least = minorDigits(currency);
   const format = new Intl.NumberFormat(undefined, { minimumFractionDigits: least, maximumFractionDigits: Math.max(least, digitsOf(amount)) });
-  return format.format(/** @type {any} */ (amount));
+  return written(format, amount);
+}
+
+/** The same with its sign: how much over or left, dearer or cheaper. @param {string | number} amount @param {string} currency */
+export function formatSigned(amount, currency) {
+  return `${compare(amount) > 0 ? "+" : ""}${formatAmount(amount, currency)}`;
+}
+
+/** Below zero with a minus, after which no line breaks as it does after a hyphen. */
+function written(format, amount) {
+  return format.format(/** @type {any} */ (amount)).replace("-", "−");
 }
 
 /** A round amount on a scale: "50K", in the reader's own short form. @param {number} amount */
