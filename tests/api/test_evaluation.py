@@ -78,6 +78,12 @@ def test_evaluation_offers_the_words_of_the_trade_and_of_the_shop(walked: Api) -
     assert "licensed people decide" in seen["standing_line"]
 
 
+def test_evaluation_says_with_which_cards_something_leaves_the_shop(walked: Api) -> None:
+    assert not by_id(walked.read("/evaluation")["cards"])["M15"]["leaves"]
+    assert walked.patch("/cards/M15", {"leaves_after": 1}).status_code == 200
+    assert by_id(walked.read("/evaluation")["cards"])["M15"]["leaves"]
+
+
 @pytest.mark.parametrize("path", ["/evaluation", "/originality"])
 def test_same_answer_is_not_sent_again_until_the_plan_changes(walked: Api, path: str) -> None:
     tag = {"If-None-Match": walked.get(path).headers["etag"]}

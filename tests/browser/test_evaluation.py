@@ -183,6 +183,24 @@ def test_nothing_typed_is_lost_when_the_page_is_loaded_again(
     assert walk.findings()["F2"]["measurements"] == "0.8 mm left"
 
 
+def test_what_was_written_down_at_once_does_not_come_back(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """Who is quick sends before what is typed was kept; the page's clock stands meanwhile."""
+    walk = Walk(open_page(size=TABLET), live_server)
+    walk.page.clock.install(time="2026-10-05T08:00:00")
+    walk.open()
+    walk.page.clock.pause_at("2026-10-05T09:00:00")
+    walk.words.fill("Rivets loose")
+    walk.form.get_by_label("3 repairable").check()
+    walk.form.get_by_role("button", name="Next").click()
+    walk.told("Written down: F6")
+    walk.page.clock.run_for(1_000)
+    walk.open()
+    expect(walk.words).to_have_value("")
+    walk.page.context.close()
+
+
 def test_stale_edit_shows_the_words_of_the_other_tablet_and_keeps_both(
     unwatched: Page, live_server: str
 ) -> None:
@@ -331,7 +349,7 @@ def test_preview_says_what_becomes_of_the_plan_and_why(
     plan = walk.page.locator("#plan")
     expect(plan).to_contain_text("1 finding is decided and not in the plan yet.")
     plan.get_by_role("button", name="Look what it makes").click()
-    expect(plan.locator(".lead")).to_have_text("1 new, 1 changed, 1 left alone.")
+    expect(plan.locator(".lead")).to_have_text("1 new (1 task), 1 changed, 1 left alone.")
     expect(plan).to_contain_text(re.compile("moves from 6.Oct.2026 to 12.Oct.2026"))
     plan.get_by_text("Changed", exact=True).click()
     expect(plan.get_by_role("list", name="Changed")).to_contain_text("days: 2 to 3")

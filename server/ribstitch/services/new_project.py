@@ -140,7 +140,7 @@ def _standing_jobs(told: NewProject) -> Iterable[StandingJob]:
             yield job
     for zone in told.zones:
         if zone.bays:
-            title = f"{zone.name}: bay" if zone.bays == 1 else f"{zone.name}: bays"
+            title = f"{zone.name}, opening up"
             chapter = chapters.get(zone.id, "53")
             yield StandingJob(
                 f"{OPENING}.{zone.id}", OPENING, title, zone.id, chapter, Decimal(zone.bays)

@@ -12,6 +12,7 @@ import { AUTHENTICITY, gradeWords, RUNGS, SOURCES, unit, units } from "./finding
 const WIDE = "aircraft";
 /** What needs no work of its own. */
 const WITHOUT_WORK = ["keep"];
+const LEAVES = "With this card something usually leaves the shop: say for what, or it is planned to stay.";
 const OWN = ["own_low", "own_likely", "own_high"];
 
 /**
@@ -165,7 +166,8 @@ function workFields(evaluation, finding) {
   const quantity = field({ label: "Quantity", name: "quantity", value: finding.quantity ?? "1", attributes: { inputmode: "decimal", autocomplete: "off" } });
   const own = ownHours(finding, evaluation);
   const kinds = evaluation.kinds.map(({ id, name }) => [id, name]);
-  const leaves = field({ label: "The item leaves for", name: "send_out_kind", type: "select", value: finding.send_out_kind, options: [["", "It stays here"], ...kinds] });
+  const leaves = field({ label: "The item leaves for", name: "send_out_kind", type: "select", value: finding.send_out_kind, options: [["", "It stays here"], ...kinds], hint: LEAVES });
+  const leavesTold = leaves.querySelector(".hint");
   const source = field({ label: "What comes back", name: "source", type: "select", value: finding.source ?? "overhaul", options: SOURCES });
   const node = el("div.stack.finding-work", {}, el("div.card-row", {}, card, quantity), own, el("div.fields", {}, leaves, source));
   let wanted = finding.card ?? "";
@@ -185,6 +187,7 @@ function workFields(evaluation, finding) {
     fill(told, chosen ? [chosen.evidence ? `It wants to see: ${chosen.evidence}. ` : "", chosen.from_memory ? "Its hours are from memory: put in your own." : ""] : evaluation.cards.length ? "" : "This plan has no method cards yet: they come with the plan file.");
     own.hidden = Boolean(chosen) || WITHOUT_WORK.includes(treatment);
     source.hidden = !leaves.querySelector("select").value;
+    leavesTold.hidden = !chosen?.leaves || !source.hidden;
   };
   select.addEventListener("change", show);
   leaves.addEventListener("change", show);

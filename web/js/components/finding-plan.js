@@ -27,7 +27,7 @@ export function planOfFindings(sheet, place, page) {
   let shown = null;
   const invite = () => {
     const { not_planned: open } = page.evaluation();
-    const text = open ? `${count(open, "finding")} ${open === 1 ? "is" : "are"} decided and not in the plan yet.` : "Nothing that is decided is missing from the plan.";
+    const text = open ? `${count(open, "finding")} ${open === 1 ? "is" : "are"} decided and not in the plan yet.` : "The plan has all that is decided so far.";
     const look = el("button.button.strong", { type: "button", onclick: () => ask(look) }, "Look what it makes");
     fill(place, el("p", {}, text), el("div.button-row", {}, look));
   };
@@ -76,10 +76,11 @@ export function planOfFindings(sheet, place, page) {
 
 /** How much changes, and what becomes of the finish, in a sentence each. */
 function answer(draft) {
-  const { counts, up_to_date: isSettled } = draft;
+  const { counts, added, up_to_date: isSettled } = draft;
   if (isSettled) return el("p.lead", {}, "The plan holds all that the findings make. Nothing would change.");
+  const tasks = added.filter(({ kind }) => kind === "task").length;
   const parts = [
-    counts.added ? `${formatNumber(counts.added)} new` : "",
+    counts.added ? `${formatNumber(counts.added)} new${tasks ? ` (${count(tasks, "task")})` : ""}` : "",
     counts.changed ? `${formatNumber(counts.changed)} changed` : "",
     counts.dropped ? `${formatNumber(counts.dropped)} no longer needed` : "",
     counts.kept ? `${formatNumber(counts.kept)} left alone` : "",

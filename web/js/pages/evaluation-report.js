@@ -10,13 +10,14 @@ import { runPage } from "../lib/sheet.js";
 import { tradeName } from "../lib/words.js";
 
 runPage(async (sheet) => {
-  const [evaluation, ledger, project] = await Promise.all([
+  const [evaluation, ledger, project, records] = await Promise.all([
     get(sheet.path("/evaluation")),
     get(sheet.path("/originality")),
     get(sheet.path()),
+    get(sheet.path("/records")),
   ]);
   const { evidence } = evaluation.findings.some((line) => line.evidence) ? await get(sheet.path("/evidence")) : { evidence: [] };
-  const report = { sheet, evaluation, project, photos: Map.groupBy(evidence, ({ finding }) => finding) };
+  const report = { sheet, evaluation, project, records, photos: Map.groupBy(evidence, ({ finding }) => finding) };
   document.title = `Evaluation report, ${project.name || project.aircraft}`;
   drawTurn(sheet);
   fill(byId("title"), titlePage(report));
@@ -43,7 +44,7 @@ function drawTurn(sheet) {
 
 /* The title page. */
 
-function titlePage({ evaluation, project }) {
+function titlePage({ evaluation, project, records }) {
   const line = (label, value) => (value ? [el("dt", {}, label), el("dd", {}, value)] : null);
   const { by_grade: byGrade, people, undecided } = evaluation;
   return [
@@ -54,7 +55,7 @@ function titlePage({ evaluation, project }) {
       line("Serial", project.serial),
       line("Project", project.name),
       line("Restored to", project.restored_to),
-      line("Rule book", project.rule_book),
+      line("Rule book", records.rule_books.find(({ id }) => id === records.rule_book)?.name),
       line("As of", when(project.as_of)),
       line("Seen and decided by", people.join(", ")),
     ),

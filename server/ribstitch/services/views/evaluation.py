@@ -64,6 +64,8 @@ class CardChoice:
     driver: str
     evidence: str
     from_memory: bool
+    leaves: bool
+    """Whether the item usually leaves the shop midway."""
     retired: bool
 
 
@@ -214,5 +216,11 @@ def _most_frequent(chapters: Counter[str]) -> list[str]:
 
 def _choice(card: MethodCard) -> CardChoice:
     return CardChoice(
-        card.id, card.name, card.driver, card.evidence, card.from_memory, card.retired
+        id=card.id,
+        name=card.name,
+        driver=card.driver,
+        evidence=card.evidence,
+        from_memory=card.from_memory,
+        leaves=card.leaves_after is not None,
+        retired=card.retired,
     )
