@@ -25,6 +25,7 @@ from tests.property.drafting_strategies import Evaluation, evaluations
 from tests.property.money_strategies import costed_plans
 from tests.property.settings import examples
 from tests.property.strategies import plans
+from tests.store.plans import short_plan
 
 LARGEST = Decimal(10**13)
 TEXTS = st.text(st.characters(exclude_categories=("Cs", "Cc")) | st.sampled_from("'=+-@;,\"\n"))
@@ -71,6 +72,13 @@ def test_tasks_and_vendors_come_back_unchanged(plan: Plan, texts: list[str]) -> 
     now = current(replace(plan, tasks=tuple(tasks)))
     comes_back_unchanged(now, "tasks")
     comes_back_unchanged(now, "vendors")
+
+
+def test_texts_like_formulas_come_back_with_the_apostrophes_that_are_their_own() -> None:
+    plan = short_plan()
+    names = ("=1+1", "'=1+1", "''-2")
+    tasks = tuple(replace(one, name=name) for one, name in zip(plan.tasks, names, strict=True))
+    comes_back_unchanged(current(replace(plan, tasks=tasks)), "tasks")
 
 
 @given(costed_plans())
