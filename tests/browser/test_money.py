@@ -709,7 +709,7 @@ def test_statement_says_when_how_much_and_why_on_every_screen(
     expect(figures.first.locator("time")).to_have_attribute("datetime", told["likely_finish"])
     expect(page.locator("#month")).to_contain_text("September 2026")
     expect(page.locator("#waits li")).to_have_count(len(told["decisions"]))
-    for sentence in ("Paid: EUR", "the budget of EUR"):
+    for sentence in ("Paid: EUR", "the budget of EUR", "Possible is the same at the dates"):
         expect(page.locator("main")).to_contain_text(sentence)
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
     assert faults(page) == []

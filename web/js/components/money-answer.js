@@ -7,6 +7,9 @@ import { formatMoney, formatNumber, formatRoughly, roughly } from "../lib/format
 import { bySort, moneyKey } from "./money-bars.js";
 import { moneyRule } from "./money-rule.js";
 
+/** How the columns of the coming months are read. */
+export const NEED_READING = "Committed is billed or ordered. Likely is all that is still expected, on the likely dates. Possible is the same at the dates and the cost that are kept with 8\u00a0chances in\u00a010: a choice of our own.";
+
 /**
  * Sentences, rule and key.
  * @param {any} money As the service answers it.
@@ -64,12 +67,16 @@ export function totals({ chapters, allowance }) {
 /** "EUR 47,400 over the budget of EUR 305,000, which has 1 chance in 10." */
 function against({ currency, budget }, end, result) {
   if (!budget || compare(budget) <= 0) return "No budget is set yet.";
+  const chance = result?.budget ? `: ${chances(result.budget.probability)} that it is enough` : "";
+  return `${apartFrom(budget, end, currency)}${chance}.`;
+}
+
+/** "EUR 47,400 over the budget of EUR 305,000". @param {string} budget @param {string} end @param {string} currency */
+export function apartFrom(budget, end, currency) {
   const over = minus(end, budget);
   const whole = `the budget of ${formatMoney(budget, currency)}`;
   const way = compare(over) > 0 ? "over" : "below";
-  const apart = compare(over) === 0 ? `Just ${whole}` : `${formatMoney(size(over), currency)} ${way} ${whole}`;
-  const chance = result?.budget ? `: ${chances(result.budget.probability)} that it is enough` : "";
-  return `${apart}${chance}.`;
+  return compare(over) === 0 ? `Just ${whole}` : `${formatMoney(size(over), currency)} ${way} ${whole}`;
 }
 
 function ruleLabel({ currency, budget, likely }, amounts, end) {

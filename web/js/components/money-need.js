@@ -5,10 +5,7 @@ import { drawChart } from "../lib/chart.js";
 import { el, fill, roundText } from "../lib/dom.js";
 import { formatAmount, formatDate, formatExact, formatMoney } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { lasting } from "./money-answer.js";
-
-const READING =
-  "Committed is billed or ordered. Likely is all that is still expected, on the likely dates. Possible is the same at the dates and the cost that are kept with 8\u00a0chances in\u00a010: a choice of our own.";
+import { lasting, NEED_READING } from "./money-answer.js";
 
 /** @param {import("../lib/sheet.js").Sheet} sheet @param {HTMLElement} place @param {any} money */
 export async function showNeed(sheet, place, { cash, currency }) {
@@ -22,7 +19,7 @@ export async function showNeed(sheet, place, { cash, currency }) {
     el("p.lead", {}, roundText(cash.next.sentence), " ", lasting(cash)),
     compare(cash.overdue) > 0 ? el("p", {}, `${formatExact(cash.overdue, currency)} was due already; it is counted in the first month.`) : null,
     chart,
-    el("p.footnote", {}, READING),
+    el("p.footnote", {}, NEED_READING),
   );
   await drawChart(chart, {
     path: sheet.path("/charts/money-need"),

@@ -1,10 +1,10 @@
 /** The head of the owner's statement: when, how much, what waits, when money is needed. */
 
-import { compare, minus, size } from "../lib/amounts.js";
+import { minus } from "../lib/amounts.js";
 import { el, fill, roundText, when } from "../lib/dom.js";
 import { formatAmount, formatDate, formatExact, formatMoney, formatNumber, formatRoughly, roughly } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { beyondWritten, lasting, leftOut, spread } from "./money-answer.js";
+import { apartFrom, beyondWritten, lasting, leftOut, NEED_READING, spread } from "./money-answer.js";
 import { moneyKey } from "./money-bars.js";
 import { moneyRule } from "./money-rule.js";
 
@@ -39,13 +39,11 @@ function cost(statement) {
   const { currency, budget, at_completion: end } = statement;
   const likely = spread(statement);
   const amount = likely ? roughly(likely.p50) : end;
-  const over = budget ? minus(amount, budget) : "0";
-  const way = compare(over) > 0 ? "over" : "below";
   return [
     el("p.money-label", {}, likely ? "Likely cost, all in all" : "Cost, if everything goes as written"),
     el("p.statement-figure", {}, formatMoney(amount, currency)),
     likely ? el("p", {}, `8\u00a0chances in\u00a010 that it stays within ${formatRoughly(likely.p80, currency)}.`) : null,
-    el("p", {}, budget ? `${formatMoney(size(over), currency)} ${way} the budget of ${formatMoney(budget, currency)}.` : "No budget is set."),
+    el("p", {}, budget ? `${apartFrom(budget, amount, currency)}.` : "No budget is set."),
   ];
 }
 
@@ -90,5 +88,6 @@ export function showNeed(place, { cash, currency }) {
           ],
         })
       : null,
+    months.length ? el("p.footnote", {}, NEED_READING) : null,
   );
 }
