@@ -38,7 +38,7 @@ def buying(lone_client: TestClient) -> Api:
     return Api(lone_client, plan("buy_off"))
 
 
-def sign(api: Api, version: int | None = 1, **body: Any) -> Response:
+def sign(api: Api, version: Any = 1, **body: Any) -> Response:
     """Sign the check of T2."""
     headers = {} if version is None else {"If-Match": f'"{version}"'}
     path = f"{api.root}/tasks/T2/sign-off"

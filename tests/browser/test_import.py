@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FilePayload, Page, expect
 
 from tests.browser.conftest import OpenPage
 from tests.browser.journeys import SIZES, answer, take_role, wait_until_drawn
@@ -23,7 +23,7 @@ def findings(address: str) -> list[str]:
 
 def choose(page: Page, text: str, name: str = "walk-round.csv") -> None:
     """Choose a file and look at it."""
-    file = {"name": name, "mimeType": "text/csv", "buffer": text.encode()}
+    file: FilePayload = {"name": name, "mimeType": "text/csv", "buffer": text.encode()}
     page.get_by_label("File", exact=True).set_input_files([file])
     page.get_by_role("button", name="Look at the columns").click()
 
