@@ -67,6 +67,12 @@ def test_ends_of_lines_between_quotes_belong_to_the_value() -> None:
     assert (grid.rows[2].number, grid.rows[2].cells) == (3, ("F2", 'say "so"'))
 
 
+def test_the_apostrophe_before_a_formula_is_taken_away_and_no_other() -> None:
+    """As the exported tables write it; a workbook needs none, so that there all are the text's."""
+    assert cells(b"'=1,''+2,'so',=3\n") == [("=1", "'+2", "'so'", "=3")]
+    assert cells(saved(book(["'-1"]))) == [("'-1",)]
+
+
 def test_empty_rows_and_cells_are_left_out_and_rows_keep_their_numbers() -> None:
     grid = read_grid(b"id,seen,,\n,,,\n  ,,,\nF1,,,\n")
     assert [(row.number, row.cells) for row in grid.rows] == [(1, ("id", "seen")), (4, ("F1",))]

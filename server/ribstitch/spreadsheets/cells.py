@@ -15,7 +15,6 @@ from ribstitch.spreadsheets.styles import DATES, NUMBERS, read_date, read_number
 NUMERIC = frozenset({Holds.NUMBER, Holds.WHOLE, Holds.DAYS})
 _YES = frozenset({"yes", "y", "true", "1", "x"})
 _NO = frozenset({"no", "n", "false", "0"})
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 _LONGEST = 60
 
 
@@ -45,13 +44,13 @@ def value_of(cell: Cell, column: Column, style: str) -> Any:
         raise CellError(f'"{_short(cell.text)}" {cell.reason}')
     match column.holds:
         case Holds.TEXT:
-            return _unquoted(shown(cell)).strip()
+            return shown(cell).strip()
         case Holds.LINE:
-            return _unquoted(shown(cell).strip())
+            return shown(cell).strip()
         case Holds.WORD:
             return _word(shown(cell), column)
         case Holds.NAMES:
-            return [name.strip() for name in _unquoted(shown(cell)).split(",") if name.strip()]
+            return [name.strip() for name in shown(cell).split(",") if name.strip()]
         case Holds.DATE:
             return _date(cell, style)
         case Holds.YES_NO:
@@ -64,12 +63,6 @@ def written_as_text(cell: Cell, column: Column) -> str | None:
     """Return a date or a number that is written as text; None if the file knows what it is."""
     is_styled = column.holds is Holds.DATE or column.holds in NUMERIC
     return cell.strip() if is_styled and isinstance(cell, str) else None
-
-
-def _unquoted(text: str) -> str:
-    """Take away the apostrophe that keeps a spreadsheet from running a text as a formula."""
-    rest = text.lstrip("'")
-    return text[1:] if rest != text and rest.startswith(_FORMULA) else text
 
 
 def _word(text: str, column: Column) -> str:

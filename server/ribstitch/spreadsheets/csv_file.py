@@ -15,6 +15,7 @@ from ribstitch.spreadsheets.grid import Grid, Rows
 _DELIMITERS = (",", ";", "\t", "|")
 _LOOKED_AT = 200
 """How many rows are looked at to tell what separates the values."""
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f\x80-\x9f]")
 """What stands in no table of text."""
 _MARKS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
@@ -38,10 +39,16 @@ def read_csv(data: bytes) -> Grid:
     rows = Rows()
     try:
         for number, record in enumerate(_records(text, _delimiter(text)), 1):
-            rows.add(number, list(record))
+            rows.add(number, [_unquoted(one) for one in record])
     except csv.Error as refused:
         raise SpreadsheetError(f"The file is no table of separated values ({refused}).") from None
     return Grid(("",), 0, rows.all())
+
+
+def _unquoted(text: str) -> str:
+    """Take away the apostrophe that keeps a spreadsheet from running a text as a formula."""
+    rest = text.lstrip("'")
+    return text[1:] if rest != text and rest.startswith(_FORMULA) else text
 
 
 def _decoded(data: bytes) -> str:
