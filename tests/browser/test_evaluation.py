@@ -75,6 +75,20 @@ class Walk:
         return notice
 
 
+def bottom_of(place: Locator) -> float:
+    """Return where something ends in the window. [CSS pixels]"""
+    box = place.bounding_box()
+    assert box is not None
+    return box["y"] + box["height"]
+
+
+def top_of_notice(walk: Walk) -> float:
+    """Return where the notice begins, which covers what lies below. [CSS pixels]"""
+    box = walk.page.locator("#notice").bounding_box()
+    assert box is not None
+    return box["y"]
+
+
 @pytest.fixture
 def unwatched(open_page: OpenPage) -> Page:
     """Return a page that nobody watches: a refusal shows in the console."""
@@ -93,6 +107,7 @@ def test_two_findings_are_written_down_with_a_thumb_and_one_is_taken_back(
     walk.told("Written down: F6, Fin spar pitted at the root")
     expect(walk.words).to_have_value("")
     expect(walk.words).to_be_focused()
+    assert bottom_of(walk.form.get_by_role("group", name="Condition")) <= top_of_notice(walk)
     walk.words.fill("Bilge full of sand")
     walk.form.get_by_label("2 worn").check()
     walk.form.get_by_role("button", name="Next").click()

@@ -75,8 +75,10 @@ export function newFinding(sheet, place, page) {
     seenBy = body.seen_by;
     localStorage.setItem(whoKept(sheet), seenBy);
     page.written(line);
-    draw({ isOpen: fields.more.open }).querySelector("textarea").focus();
+    const empty = draw({ isOpen: fields.more.open });
+    empty.querySelector("textarea").focus();
     tell(line);
+    bringAbove(empty.querySelector(".grades"));
   };
   const tell = ({ key, version, seen }) => {
     const thing = { kind: KIND, key, name: key, version };
@@ -109,6 +111,11 @@ export function newFinding(sheet, place, page) {
       place.querySelector("textarea").focus();
     },
   };
+}
+
+/** Bring something above the notice, which covers the lower end of a telephone. */
+function bringAbove(node) {
+  node.scrollIntoView({ block: "nearest" });
 }
 
 /** Enter goes from the words to the grades, and from a grade to the next finding. */
