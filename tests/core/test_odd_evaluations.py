@@ -9,8 +9,10 @@ from decimal import Decimal
 import pytest
 
 from ribstitch.planfile import dump_plan, parse_plan
+from ribstitch.planning.checks import check_plan
 from ribstitch.planning.drafting import draft_plan, merge
-from ribstitch.planning.model import SendOutKind, Source, State, TaskStatus, Vendor
+from ribstitch.planning.errors import InvalidValueError
+from ribstitch.planning.model import Origin, SendOutKind, Source, State, TaskStatus, Vendor
 from ribstitch.planning.schedule import schedule
 from tests.core.test_drafting import (
     ASSUMED,
@@ -49,6 +51,20 @@ def test_the_crate_of_one_more_unit_is_not_called_by_more_than_a_plan_file_takes
     ]
     plan = again(found(two))
     assert parse_plan(dump_plan(plan), "a plan file") == plan
+
+
+def test_a_risk_of_countless_units_is_sure_and_is_reckoned_at_once() -> None:
+    (risk,) = drafted(replace(FIN, quantity=Decimal(10) ** 13)).risks
+    assert risk.probability == 1
+
+
+def test_a_task_that_comes_from_nothing_of_a_card_is_refused() -> None:
+    plan = again(found(FIN))
+    origin = Origin("F1", "F1", "P", 1, Decimal(0))
+    none = replace(plan, tasks=(replace(plan.tasks[0], origin=origin), *plan.tasks[1:]))
+    with pytest.raises(InvalidValueError, match="0 is not more than nothing") as refused:
+        check_plan(none)
+    assert refused.value.where == "tasks[0].origin.quantity"
 
 
 def test_what_leaves_in_one_crate_for_two_kinds_of_work_is_a_problem() -> None:

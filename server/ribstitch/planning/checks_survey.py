@@ -55,6 +55,9 @@ def check_survey(plan: Plan, ids: SurveyIds) -> None:
         check_known(finding.zone, ids.zones, f"{where}.zone", "zone")
         check_known(finding.card, cards, f"{where}.card", "method card")
         _check_finding(finding, plan, where)
+    for number, task in enumerate(plan.tasks):
+        if task.origin is not None:
+            _check_quantity(task.origin.quantity, f"tasks[{number}].origin.quantity")
     evidence = _check_evidence(plan, ids, findings)
     check_unique(plan.sign_offs, "sign_offs", "sign-off")
     for number, one in enumerate(plan.sign_offs):

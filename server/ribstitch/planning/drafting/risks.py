@@ -71,7 +71,6 @@ def _risk(
     send_out: str | None = None,
 ) -> Risk:
     """Return the risk of one job; as one figure where all three days are equal."""
-    chance = Fraction(str(risk.probability))
     units = _units(job) if risk.each_unit else 1
     low, likely, high = (ticks(one) for one in days)
     certain = low == likely == high
@@ -80,7 +79,7 @@ def _risk(
         name=f"{job.title}: {risk.event}",
         task=task,
         send_out=send_out,
-        probability=round(float(1 - (1 - chance) ** units), 2),
+        probability=round(1 - (1 - risk.probability) ** units, 2),
         impact=likely if certain else 0,
         impact_range=None if certain else (low, likely, high),
         impact_note=_note(risk, card, job),
