@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import Any
@@ -107,6 +108,8 @@ class Shop:
         """Say in Settings that the status is true of a later date."""
         self.page.goto("/settings")
         wait_until_drawn(self.page)
+        where = self.page.locator("#vendors-list").get_by_role("link", name="with a table")
+        expect(where).to_have_attribute("href", re.compile("^/import.*table=vendors"))
         field = self.page.get_by_label("As of", exact=True)
         later = date.fromisoformat(field.input_value()) + timedelta(days)
         field.fill(later.isoformat())

@@ -71,7 +71,7 @@ function showThings(sheet, plan, afterwards) {
   });
   list(sheet, "vendors", vendors, {
     entry: (one) => vendorEntry(sheet, one, calendars, afterwards),
-    nothing: "No vendor yet. They come with the plan file.",
+    nothing: ["No vendor yet. They come with a plan file, or ", el("a", { href: sheet.link("import", { table: "vendors" }) }, "with a table"), "."],
   });
   list(sheet, "crew", crew, {
     entry: (one) => crewEntry(sheet, one, hands),
