@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from ribstitch.store import make_engine, upgrade
+from ribstitch.clock import Clock
+from ribstitch.services.load_demo import load_demo
+from ribstitch.store import FileStore, Person, Store, make_engine, upgrade
 from tests.support.postgres import copied_database, fresh_database, fresh_schema, running_server
-from tests.support.service import running_demo
+from tests.support.service import running_warm_demo
 
 settings.register_profile("fixed", derandomize=True, deadline=None)
 settings.load_profile("fixed")
@@ -73,10 +75,25 @@ def migrated_url(request: pytest.FixtureRequest) -> Iterator[str]:
         yield url
 
 
+@pytest.fixture(scope="session")
+def demo_data(migrated_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder as `ribstitch demo` fills it, to be copied."""
+    folder = tmp_path_factory.mktemp("demo") / "data"
+    folder.mkdir()
+    store = Store(make_engine(f"sqlite:///{shutil.copy(migrated_file, folder)}"))
+    load_demo(
+        store, FileStore(folder / "ribstitch-files"), Person("Shop lead", "lead"), Clock().now_utc()
+    )
+    store.close()
+    return folder
+
+
 @pytest.fixture(scope="module")
-def live_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def live_server(demo_data: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Address of a running demo, fresh for each module of tests."""
-    with running_demo(tmp_path_factory.mktemp("demo")) as address:
+    folder = tmp_path_factory.mktemp("served")
+    shutil.copytree(demo_data, folder / "data")
+    with running_warm_demo(folder) as address:
         yield address
 
 

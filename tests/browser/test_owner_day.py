@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import httpx
@@ -17,6 +18,14 @@ from tests.browser.journeys import (
     take_role,
     told_by_command,
 )
+from tests.support.service import running_demo
+
+
+@pytest.fixture(scope="module")
+def live_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Address of a demo that starts as the owner starts it: the command fills a new folder."""
+    with running_demo(tmp_path_factory.mktemp("demo")) as address:
+        yield address
 
 
 @pytest.mark.parametrize("size", SIZES[::2], ids=name_of_size)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import multiprocessing
+import os
 import subprocess
 import sys
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -16,6 +18,10 @@ from tests.support.postgres import free_port
 _SECONDS_TO_START = 60
 _SECONDS_TO_STOP = 15
 
+_WARM = multiprocessing.get_context("forkserver")
+_WARM.set_forkserver_preload(["ribstitch.api", "ribstitch.cli.serving", "uvicorn", "scipy.special"])
+"""Starts processes out of one that has imported what the service needs: that takes longest."""
+
 
 @contextmanager
 def running_demo(folder: Path) -> Iterator[str]:
@@ -24,6 +30,35 @@ def running_demo(folder: Path) -> Iterator[str]:
     command = [sys.executable, "-m", "ribstitch.cli", "demo", "--folder", data]
     with running_command(command, folder) as address:
         yield address
+
+
+@contextmanager
+def running_warm_demo(folder: Path) -> Iterator[str]:
+    """
+    Run `ribstitch demo` on a folder's data, in a process that has its imports behind it.
+
+    Raises
+    ------
+    RuntimeError
+        As `running_command` does.
+    """
+    port = free_port()
+    log = folder / "service.log"
+    arguments = ["demo", "--folder", str(folder / "data"), "--port", str(port)]
+    process = _WARM.Process(target=_run_command, args=(arguments, log), daemon=True)
+    process.start()
+    try:
+        yield _once_healthy(lambda: not process.is_alive(), port, log)
+    finally:
+        process.terminate()
+        process.join(_SECONDS_TO_STOP)
+        stopped = not process.is_alive()
+        if not stopped:
+            process.kill()
+            process.join()
+        process.close()
+        if not stopped:
+            raise RuntimeError(f"The service did not stop: {log.read_text()}")
 
 
 @contextmanager
@@ -46,7 +81,6 @@ def running_command(command: Sequence[str | Path], folder: Path) -> Iterator[str
     """
     folder.mkdir(parents=True, exist_ok=True)
     port = free_port()
-    address = f"http://127.0.0.1:{port}"
     log = folder / "service.log"
     with log.open("w") as sink:
         process = subprocess.Popen(
@@ -57,8 +91,7 @@ def running_command(command: Sequence[str | Path], folder: Path) -> Iterator[str
             stderr=subprocess.STDOUT,
         )
     try:
-        _wait_until_healthy(process, address, log)
-        yield address
+        yield _once_healthy(lambda: process.poll() is not None, port, log)
     finally:
         process.terminate()
         try:
@@ -69,15 +102,28 @@ def running_command(command: Sequence[str | Path], folder: Path) -> Iterator[str
             raise RuntimeError(f"The service did not stop: {log.read_text()}") from None
 
 
-def _wait_until_healthy(process: subprocess.Popen[bytes], address: str, log: Path) -> None:
-    """Return once the service says it is healthy."""
+def _run_command(arguments: Sequence[str], log: Path) -> None:
+    """Run the command in this process, from within the folder of its log."""
+    from ribstitch.cli import main
+
+    os.chdir(log.parent)
+    with log.open("w") as sink:
+        os.dup2(sink.fileno(), 1)
+        os.dup2(sink.fileno(), 2)
+    sys.argv = ["ribstitch", *arguments]
+    main()
+
+
+def _once_healthy(ended: Callable[[], bool], port: int, log: Path) -> str:
+    """Return the address of a service once it says that it is healthy."""
+    address = f"http://127.0.0.1:{port}"
     deadline = time.monotonic() + _SECONDS_TO_START
     while time.monotonic() < deadline:
-        if process.poll() is not None:
+        if ended():
             raise RuntimeError(f"The service ended: {log.read_text()}")
         try:
             if httpx.get(f"{address}/api/v1/health", timeout=5).is_success:
-                return
+                return address
         except httpx.TransportError:
             time.sleep(0.1)
     raise RuntimeError(f"The service did not answer: {log.read_text()}")
