@@ -213,3 +213,15 @@ def test_a_draft_that_closes_a_circle_says_so_and_cannot_be_taken(store: Store) 
     with pytest.raises(PlanError):
         take(shop)
     assert shop.current.plan_version == before
+
+
+def test_a_draft_of_a_countless_finding_is_refused_in_a_sentence(shop: Shop) -> None:
+    take(shop)
+    shop.edit("finding", "F1", replace(FIN, quantity=Decimal(10) ** 7))
+    found = preview_draft(shop.current)
+    assert (found.finish_after, len(found.changed)) == (None, 2)
+    assert found.problems[-1].sentence.endswith("1e+07 days is more than 20 years")
+    version = shop.current.plan_version
+    with pytest.raises(PlanError, match="more than 20 years"):
+        take(shop)
+    assert shop.current.plan_version == version

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from ribstitch.planning.checks import check_plan
 from ribstitch.planning.drafting import Drafted, Merge, Problem, Step, draft_plan, merge, merged
 from ribstitch.planning.drafting.things import THINGS
-from ribstitch.planning.errors import PlanError
+from ribstitch.planning.errors import InvalidValueError, PlanError
 from ribstitch.planning.model import Plan, Task
 from ribstitch.planning.schedule import schedule
 from ribstitch.seeding import library
@@ -126,6 +127,7 @@ def take_draft(
     def decide(current: CurrentPlan, work: UnitOfWork) -> Change:
         refuse_stale_plan(current, plan_version, work)
         found = merge(current.plan, _draft(current.plan))
+        check_plan(merged(current.plan, found))
         steps.extend(found.steps)
         edits.extend(_edits(current, found))
         return Change("plan.draft", edits, _summary(steps))
@@ -178,13 +180,14 @@ def _preview(current: CurrentPlan) -> DraftPreview:
     plan = current.plan
     drafted = _draft(plan)
     found = merge(plan, drafted)
-    problems, finish = drafted.problems, None
+    problems, finish, is_sound = drafted.problems, None, True
     after = merged(plan, found)
     try:
         finish = schedule(after).finish_on
     except PlanError as refused:
         problems = (*problems, Problem(None, f"This draft cannot be taken. {refused}"))
-    teller = _Teller(after, drafted)
+        is_sound = not isinstance(refused, InvalidValueError)
+    teller = _Teller(after, drafted, with_fields=is_sound)
     groups = {
         what: tuple(teller.item(step) for step in found.steps if step.what == what)
         for what in _COUNTED
@@ -197,7 +200,8 @@ def _preview(current: CurrentPlan) -> DraftPreview:
 class _Teller:
     """Says of each step what it is about, and why."""
 
-    def __init__(self, after: Plan, drafted: Drafted) -> None:
+    def __init__(self, after: Plan, drafted: Drafted, *, with_fields: bool) -> None:
+        self._with_fields = with_fields  # what no plan file takes cannot be told field by field
         self._tasks = {task.id: task for task in after.tasks}
         self._reasons = drafted.reasons
 
@@ -214,7 +218,7 @@ class _Teller:
             finding=origin.finding if origin else None,
             card=origin.card if origin else None,
             reason=step.why,
-            fields=_fields(step),
+            fields=_fields(step) if self._with_fields else (),
         )
 
     def _task(self, kind: str, thing: Any) -> Task | None:
