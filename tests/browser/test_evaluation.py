@@ -364,6 +364,8 @@ def test_preview_says_what_becomes_of_the_plan_and_why(
     plan = walk.page.locator("#plan")
     expect(plan).to_contain_text("1 finding is decided and not in the plan yet.")
     plan.get_by_role("button", name="Look what it makes").click()
+    problem = plan.locator(".plan-problems").get_by_role("listitem")
+    expect(problem).to_have_text("finding F2 is not decided yet.")
     expect(plan.locator(".lead")).to_have_text("1 new (1 task), 1 changed, 1 left alone.")
     expect(plan).to_contain_text(re.compile("moves from 6.Oct.2026 to 12.Oct.2026"))
     plan.get_by_text("Changed", exact=True).click()

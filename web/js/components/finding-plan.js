@@ -96,7 +96,11 @@ function answer(draft) {
 
 function problems(list, goTo) {
   if (!list?.length) return null;
-  const line = ({ finding, sentence }) => el("li", {}, finding ? [link(finding, goTo), ": "] : null, sentence);
+  const line = ({ finding, sentence }) => {
+    if (!finding) return el("li", {}, sentence);
+    const named = `${finding} `;
+    return el("li", {}, link(finding, goTo), sentence.startsWith(named) ? ` ${sentence.slice(named.length)}` : `: ${sentence}`);
+  };
   return el("section.plan-problems", {}, el("h3", {}, "To settle first"), el("ul", {}, list.map(line)));
 }
 
