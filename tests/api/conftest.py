@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
@@ -11,7 +12,9 @@ import pytest
 from starlette.testclient import TestClient
 
 from ribstitch.api import create_app
+from ribstitch.assets import seed_folder
 from ribstitch.clock import StoppedClock
+from ribstitch.services.load_demo import DEMO
 from ribstitch.settings import Settings
 from tests.api.asking import Api, small_plan
 
@@ -33,6 +36,20 @@ def shared_client(
     folder = tmp_path_factory.mktemp("shared")
     copied = shutil.copy(migrated_file, folder)
     yield from _client_on(f"sqlite:///{copied}", folder)
+
+
+@pytest.fixture(scope="session")
+def settled_demo(migrated_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Api]:
+    """Return one client of the demo project, simulated, for all tests that only read it."""
+    folder = tmp_path_factory.mktemp("settled")
+    copied = shutil.copy(migrated_file, folder)
+    plan = json.loads((seed_folder() / DEMO).read_text(encoding="utf-8"))
+    for client in _client_on(f"sqlite:///{copied}", folder):
+        api = Api(client, plan)
+        api.settle()
+        as_taken_in = api.plan_version
+        yield api
+        assert api.plan_version == as_taken_in, "a test changed the project that others read"
 
 
 @pytest.fixture

@@ -28,7 +28,7 @@ def lone_api(lone_client: TestClient) -> Api:
 
 @pytest.fixture
 def demo(lone_client: TestClient) -> Api:
-    """Return a client with the demo project, simulated."""
+    """Return a client with a demo project of its own, simulated."""
     plan = json.loads((seed_folder() / "garganey.plan.json").read_text(encoding="utf-8"))
     api = Api(lone_client, plan)
     api.settle()
@@ -84,10 +84,10 @@ def test_calendar_keeps_the_line_rules_of_rfc_5545(demo: Api) -> None:
 
 
 def test_lead_keeps_when_items_are_needed_and_promised_and_when_the_inspector_comes(
-    demo: Api,
+    settled_demo: Api,
 ) -> None:
-    events = events_of(demo, "lead")
-    board = demo.read("/away")["send_outs"]
+    events = events_of(settled_demo, "lead")
+    board = settled_demo.read("/away")["send_outs"]
     assert starts(events, "need-by") == {
         one["id"]: one["need_by"] for one in board if one["need_by"]
     }
@@ -98,14 +98,14 @@ def test_lead_keeps_when_items_are_needed_and_promised_and_when_the_inspector_co
     }
     work = {
         one["id"]: one
-        for one in demo.read("/schedule")["activities"]
+        for one in settled_demo.read("/schedule")["activities"]
         if one["trade"] == "insp" and one["state"] not in {"done", "dropped"}
     }
     assert starts(events, "inspection") == {key: one["start"] for key, one in work.items()}
     for key, one in work.items():
         after = events[f"inspection/{key}"].decoded("dtend") - timedelta(days=1)
         assert after.isoformat() == one["finish"]
-    assert_milestones(demo, events)
+    assert_milestones(settled_demo, events)
     assert {key.partition("/")[0] for key in events} == {
         "need-by", "promised", "inspection", "milestone",
     }  # fmt: skip
@@ -117,13 +117,13 @@ def assert_milestones(api: Api, events: dict[str, Component]) -> None:
     assert starts(events, "milestone") == {one["id"]: one["finish"] for one in milestones}
 
 
-def test_owner_keeps_decisions_cash_that_falls_due_and_the_likely_finish(demo: Api) -> None:
+def test_owner_keeps_decisions_cash_that_falls_due_and_the_likely_finish(settled_demo: Api) -> None:
     """What falls due adds up, currency by currency, to what the Money sheet says is committed."""
-    events, money = events_of(demo, "owner"), demo.read("/money")
+    events, money = events_of(settled_demo, "owner"), settled_demo.read("/money")
     asked = starts(events, "decision")
     assert set(asked) == {one["key"] for one in money["decisions"]}
     assert set(asked.values()) == {money["as_of"]}
-    waiting = demo.read("/forecast")["waiting_for_owner"]
+    waiting = settled_demo.read("/forecast")["waiting_for_owner"]
     assert set(starts(events, "price")) == {one["id"] for one in waiting}
     sums: defaultdict[tuple[str, str], Decimal] = defaultdict(Decimal)
     for key, one in events.items():
@@ -137,14 +137,14 @@ def test_owner_keeps_decisions_cash_that_falls_due_and_the_likely_finish(demo: A
     }
     assert committed
     assert {key: value for key, value in sums.items() if value} == committed
-    finish = demo.read("/simulation")["result"]["finish"]
+    finish = settled_demo.read("/simulation")["result"]["finish"]
     assert starts(events, "finish") == {"likely": finish["p50"], "80": finish["p80"]}
-    assert_milestones(demo, events)
+    assert_milestones(settled_demo, events)
 
 
-def test_planner_keeps_the_dates_of_both(demo: Api) -> None:
-    both = events_of(demo, "lead") | events_of(demo, "owner")
-    planner = events_of(demo, "planner")
+def test_planner_keeps_the_dates_of_both(settled_demo: Api) -> None:
+    both = events_of(settled_demo, "lead") | events_of(settled_demo, "owner")
+    planner = events_of(settled_demo, "planner")
     assert set(planner) == set(both)
     assert all(planner[key]["summary"] == one["summary"] for key, one in both.items())
 

@@ -13,7 +13,6 @@ import numpy as np
 import pandas as pd
 import pytest
 from scipy import stats
-from starlette.testclient import TestClient
 
 from ribstitch.assets import seed_folder
 from tests.api.asking import Api
@@ -31,9 +30,9 @@ def document() -> Document:
 
 
 @pytest.fixture
-def money(lone_client: TestClient, document: Document) -> Document:
+def money(settled_demo: Api) -> Document:
     """Return what the service says."""
-    return Api(lone_client, document).read("/money")
+    return settled_demo.read("/money")
 
 
 def cents(amount: Decimal) -> Decimal:

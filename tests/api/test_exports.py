@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import json
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, get_args
@@ -16,7 +15,6 @@ from openpyxl.worksheet.worksheet import Worksheet
 from starlette.testclient import TestClient
 
 from ribstitch.api.routers.exports import Name
-from ribstitch.assets import seed_folder
 from ribstitch.services.exports import EXPORTS
 from tests.api.asking import Api, assert_problem
 from tests.api.money_plans import money_plan
@@ -39,13 +37,6 @@ HOSTILE = [
 def lone_api(lone_client: TestClient) -> Api:
     """Return a client with a plan that has money in it."""
     return Api(lone_client, money_plan())
-
-
-@pytest.fixture
-def demo(lone_client: TestClient) -> Api:
-    """Return a client with the demo project."""
-    plan = json.loads((seed_folder() / "garganey.plan.json").read_text(encoding="utf-8"))
-    return Api(lone_client, plan)
 
 
 def csv_rows(api: Api, name: str) -> list[dict[str, str]]:
@@ -83,10 +74,10 @@ def is_same(text: str, value: Any) -> bool:
             return text.removeprefix("'") == str(value).removeprefix("'")
 
 
-def test_workbooks_hold_cell_by_cell_what_the_comma_separated_tables_do(demo: Api) -> None:
+def test_workbooks_hold_cell_by_cell_what_the_comma_separated_tables_do(settled_demo: Api) -> None:
     """Read with openpyxl and with pandas; money and days are numbers, dates are dates."""
     for name, table in EXPORTS.items():
-        lines, book = csv_rows(demo, name), book_of(demo, name)
+        lines, book = csv_rows(settled_demo, name), book_of(settled_demo, name)
         sheet = sheet_of(book)
         assert sheet.title == name
         assert len(lines) == sheet.max_row - 1 > 0
@@ -116,8 +107,10 @@ def test_amounts_days_and_dates_of_a_workbook_are_cells_of_their_kind(lone_api: 
     assert tasks.cell(2, EXPORTS["tasks"].columns.index("days") + 1).value == 2
 
 
-def test_head_of_a_workbook_is_bold_and_stays_in_view_over_columns_wide_enough(demo: Api) -> None:
-    sheet = sheet_of(book_of(demo, "tasks"))
+def test_head_of_a_workbook_is_bold_and_stays_in_view_over_columns_wide_enough(
+    settled_demo: Api,
+) -> None:
+    sheet = sheet_of(book_of(settled_demo, "tasks"))
     assert sheet.freeze_panes == "A2"
     assert all(cell.font.bold for cell in next(sheet.iter_rows()))
     assert not sheet["A2"].font.bold
@@ -148,9 +141,11 @@ def test_line_ends_and_characters_that_no_cell_can_hold_do_no_harm(lone_api: Api
     assert line[1].value == "Bolts\nnuts\npins\ufffd\ufffd"
 
 
-def test_tasks_are_exported_with_the_dates_of_the_schedule(demo: Api) -> None:
-    lines = {one["id"]: one for one in csv_rows(demo, "tasks")}
-    activities = [one for one in demo.read("/schedule")["activities"] if one["kind"] == "task"]
+def test_tasks_are_exported_with_the_dates_of_the_schedule(settled_demo: Api) -> None:
+    lines = {one["id"]: one for one in csv_rows(settled_demo, "tasks")}
+    activities = [
+        one for one in settled_demo.read("/schedule")["activities"] if one["kind"] == "task"
+    ]
     assert set(lines) == {one["id"] for one in activities}
     for one in activities:
         line = lines[one["id"]]
@@ -176,28 +171,30 @@ def test_a_dropped_task_and_a_dropped_item_are_exported_without_dates(lone_api: 
     assert (item["stage"], item["expected_back"], item["need_by"]) == ("dropped", "", "")
 
 
-def test_send_outs_vendors_links_and_crew_are_exported_as_the_sheets_show_them(demo: Api) -> None:
-    away = demo.read("/away")
-    items = {one["id"]: one for one in csv_rows(demo, "send-outs")}
+def test_send_outs_vendors_links_and_crew_are_exported_as_the_sheets_show_them(
+    settled_demo: Api,
+) -> None:
+    away = settled_demo.read("/away")
+    items = {one["id"]: one for one in csv_rows(settled_demo, "send-outs")}
     for one in away["send_outs"]:
         line = items[one["id"]]
         for key in ("stage", "expected_back", "need_by", "last_safe_ship", "promised"):
             assert line[key] == (one[key] or ""), (one["id"], key)
-    vendors = {one["id"]: one for one in csv_rows(demo, "vendors")}
+    vendors = {one["id"]: one for one in csv_rows(settled_demo, "vendors")}
     for one in away["vendors"]:
         line = vendors[one["id"]]
         assert int(line["past_jobs"]) == one["history_count"]
         assert int(line["open_items"]) == len(one["open"])
-    plan = demo.read("/plan-file")
-    links = csv_rows(demo, "links")
+    plan = settled_demo.read("/plan-file")
+    links = csv_rows(settled_demo, "links")
     assert [(one["from"], one["to"]) for one in links] == [
         (one["from"], one["to"]) for one in plan["links"]
     ]
-    driven = {one["id"]: one["driven_by"] for one in demo.read("/schedule")["activities"]}
+    driven = {one["id"]: one["driven_by"] for one in settled_demo.read("/schedule")["activities"]}
     ties = {(one["from"], one["to"]) for one in links if one["driving"] == "yes"}
     assert ties
     assert all(before in driven[after] for before, after in ties)
-    crew = csv_rows(demo, "crew")
+    crew = csv_rows(settled_demo, "crew")
     assert [one["trade"] for one in crew] == [one["trade"] for one in plan["crew"]]
 
 

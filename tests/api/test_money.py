@@ -435,17 +435,16 @@ def test_a_late_vendor_costs_standing_time(api: Api) -> None:
     }
 
 
-def test_the_likely_cost_says_what_it_adds_to_the_cost_as_written(demo: Api) -> None:
+def test_the_likely_cost_says_what_it_adds_to_the_cost_as_written(settled_demo: Api) -> None:
     """What it names comes to the difference, each part to three digits."""
-    demo.settle()
-    money = demo.read("/money")
+    money = settled_demo.read("/money")
     said = money["likely"]["sentence"]
     written = Decimal(money["at_completion"])
     assert said.startswith(f"If everything goes as written, it comes to {written:f} EUR. It")
     more = [int(part) for part in re.findall(r"(\d+) EUR more", said)]
     assert len(more) == 2, said
     assert abs(sum(more) - (Decimal(money["likely"]["p50"]) - written)) <= 60
-    statement = demo.read("/statement")
+    statement = settled_demo.read("/statement")
     assert statement["likely"] == money["likely"]
     assert statement["price_growth"] == money["price_growth"]
 
