@@ -1,4 +1,4 @@
-"""Take the pictures of the README from a fresh demo: ``python -m tools.take_screenshots``."""
+"""Take the pictures of the documents from a fresh demo: ``python -m tools.take_screenshots``."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from tests.support.browser import running_browser
 from tests.support.service import running_demo
 
 IMAGES = Path(__file__).resolve().parents[1] / "docs" / "images"
-_SHOTS = {"today": (1440, 820), "forecast": (1440, 820)}
+_SHOTS = {name: (1440, 820) for name in ("today", "evaluation", "forecast")}
 """Page and size of the window. [px]"""
 
 
