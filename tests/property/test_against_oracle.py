@@ -120,7 +120,7 @@ def test_small_plans_agree_to_the_tick_on_dates_floats_and_grace(drawn: Plan) ->
     check_late_curve(result, oracle)
 
 
-@examples(300)
+@examples(150)
 @given(plans(min_tasks=15, max_tasks=45, max_send_outs=4))
 def test_large_plans_agree_to_the_tick_on_dates_floats_and_grace(drawn: Plan) -> None:
     """The oracle puts the core's floats of every third activity to the test."""
