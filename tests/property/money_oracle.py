@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 from decimal import ROUND_HALF_UP, Context, Decimal
+from fractions import Fraction
 from typing import Any
 
 import pandas as pd
@@ -21,7 +22,6 @@ from ribstitch.planning.uncertainty.price_growth import price_growths
 EXACT = Context(prec=80, rounding=ROUND_HALF_UP)
 PLACES = {"EUR": 2, "GBP": 2, "CZK": 2, "JPY": 0, "KWD": 3}
 COLUMNS = ["bucket", "kind", "on", "currency", "amount", "worth", "chapter", "vendor", "task"]
-EIGHT_HOURS = Decimal(8)
 
 
 def rounded(amount: Decimal, currency: str) -> Decimal:
@@ -133,7 +133,7 @@ class Books:
         wages += [later.rate for row in self.plan.crew if row.trade == trade for later in row.rates]
         return any(wage for wage in wages)
 
-    def _wage(self, trade: str, on: date, label: str = "") -> Decimal:
+    def _wage(self, trade: str, on: date, label: str = "") -> Fraction:
         """Return what an hour costs: of the labelled row, else the mean by head."""
         rows = [row for row in self.plan.crew if row.trade == trade]
         table = pd.DataFrame(
@@ -149,15 +149,16 @@ class Books:
         )
         mine = table[table["label"] == label] if label else table.iloc[:0]
         if len(mine):
-            return Decimal(mine["wage"].iloc[0])
+            return Fraction(mine["wage"].iloc[0])
         heads = table["heads"] if table["heads"].sum() else table["heads"] + 1
-        total = sum((Decimal(int(n)) * w for n, w in zip(heads, table["wage"], strict=True)),
-                    Decimal(0))  # fmt: skip
-        return EXACT.divide(total, Decimal(int(heads.sum())))
+        total = sum(
+            (int(n) * Fraction(w) for n, w in zip(heads, table["wage"], strict=True)), Fraction(0)
+        )
+        return total / int(heads.sum())
 
-    def _work(self, bucket: str, task: Task, on: date, cost: Decimal) -> tuple[Any, ...]:
-        """Return a row of labour."""
-        worth = rounded(cost, self.own)
+    def _work(self, bucket: str, task: Task, on: date, cost: Fraction) -> tuple[Any, ...]:
+        """Return a row of labour; divided last, so that half a cent is half a cent."""
+        worth = rounded(EXACT.divide(Decimal(cost.numerator), Decimal(cost.denominator)), self.own)
         return (bucket, "labour", on, self.own, worth, worth, task.chapter, None, task.id)
 
     def _timesheet(self) -> Iterator[tuple[Any, ...]]:
@@ -166,7 +167,7 @@ class Books:
             task = self.tasks[entry.task]
             trade = entry.trade or task.trade
             if trade is not None and self._is_priced(trade):
-                cost = EXACT.multiply(entry.hours, self._wage(trade, entry.on, entry.label))
+                cost = Fraction(entry.hours) * self._wage(trade, entry.on, entry.label)
                 yield self._work("worked", task, entry.on, cost)
 
     def _planned(self) -> Iterator[tuple[Any, ...]]:
@@ -178,14 +179,13 @@ class Books:
                 continue
             left = 0 if status.state is State.DONE else task.duration
             left = left if status.remaining is None else status.remaining
-            hours = EIGHT_HOURS * task.people / 1440
+            hours = Fraction(8 * task.people, 1440)
             if task.id not in entered and left < task.duration:
                 on = status.finished or self.as_of
-                done = EXACT.multiply(hours, Decimal(task.duration - left))
-                yield self._work("worked", task, on, EXACT.multiply(done, self._wage(trade, on)))
+                done = hours * (task.duration - left)
+                yield self._work("worked", task, on, done * self._wage(trade, on))
             for on, ticks in self._stretches(task, left):
-                part = EXACT.multiply(hours, Decimal(ticks))
-                yield self._work("expected", task, on, EXACT.multiply(part, self._wage(trade, on)))
+                yield self._work("expected", task, on, hours * ticks * self._wage(trade, on))
 
     def _stretches(self, task: Task, left: int) -> Iterator[tuple[date, int]]:
         """Walk what is left date by date; yield it where a month ends or a wage changes."""

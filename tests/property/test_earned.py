@@ -28,6 +28,8 @@ from ribstitch.planning.model import (
     OverAndAbove,
     Package,
     Plan,
+    SendOutStatus,
+    Source,
     State,
     TaskStatus,
 )
@@ -46,6 +48,10 @@ money = st.decimals(0, 5000, places=2) | st.decimals(0, 10**15, places=4)
 def measured_plans(draw: st.DrawFn) -> Plan:
     """Draw a plan with a baseline that knows some of its work, and some that is gone."""
     made = draw(costed_plans())
+    waiting = (
+        replace(item, status=SendOutStatus(), source=Source.OVERHAUL) for item in made.send_outs
+    )
+    made = replace(made, send_outs=tuple(waiting))
     ids = [task.id for task in made.tasks] + ["S1", "S2", "gone", "chapter:91"]
     packages = []
     for name in draw(st.sets(st.sampled_from(ids), min_size=1)):
@@ -91,7 +97,7 @@ def planned_table(made: Plan) -> pd.DataFrame:
 
 
 def earned_share(made: Plan, package: Package, today: date) -> Fraction:
-    """Return the share of a package that is earned; the drawn send-outs have not begun."""
+    """Return the share of a package that is earned; no vendor has begun anything."""
     task = next((one for one in made.tasks if one.id == package.id), None)
     if package.rule is EarningRule.TIME:
         dates = (package.finish - package.start).days + 1
