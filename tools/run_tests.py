@@ -19,7 +19,7 @@ Command = tuple[str, ...]
 
 _APT: tuple[Command, ...] = (
     ("apt-get", "update", "-qq"),
-    ("apt-get", "install", "-y", "-qq", "--no-install-recommends", "chromium"),
+    ("apt-get", "install", "-y", "-qq", "--no-install-recommends", "chromium-headless-shell"),
 )
 _PLAYWRIGHT: tuple[Command, ...] = ((sys.executable, "-m", "playwright", "install", "chromium"),)
 

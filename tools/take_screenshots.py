@@ -9,7 +9,7 @@ from tests.support.browser import running_browser
 from tests.support.service import running_demo
 
 IMAGES = Path(__file__).resolve().parents[1] / "docs" / "images"
-_SHOTS = {name: (1440, 820) for name in ("today", "evaluation", "forecast")}
+_SHOTS = dict.fromkeys(("today", "evaluation", "forecast"), (1440, 820))
 """Page and size of the window. [px]"""
 
 

@@ -26,6 +26,7 @@ from playwright.sync_api import (
 )
 
 _NAMES = (
+    "chromium-headless-shell",
     "chromium",
     "chromium-browser",
     "google-chrome",
