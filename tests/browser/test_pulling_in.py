@@ -75,7 +75,7 @@ def test_a_sum_of_money_is_answered_and_stands_in_the_link(open_page: OpenPage) 
     place.get_by_role("button", name="How early is that?").click()
     told = answered(place).locator(".pull-sentence").text_content()
     assert told is not None
-    assert "EUR 920" in told
+    assert "EUR\xa0920" in told
     assert "budget=1000" in page.url
     other = open_page(page.url.removeprefix(page.evaluate("location.origin")), PHONE)
     expect(answered(panel(other)).locator(".pull-sentence")).to_have_text(told)
