@@ -121,7 +121,7 @@ def test_same_case_is_simulated_once() -> None:
     compare_chances(current, cases[::-1], kept)
     assert simulated == [500, 500, 500]
     compare(replace(current, plan_version=2), cases, kept)
-    assert len(simulated) == 6
+    assert len(simulated) == 5, "the cases again; of the plan itself nothing drawn from differs"
     simulations.close()
 
 
