@@ -5,7 +5,7 @@ import { openDialog } from "../lib/dialog.js";
 import { el, freshId, when } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { sayProblem } from "../lib/notice.js";
-import { STANDING_LINE } from "./sign-off-form.js";
+import { NOBODY, STANDING_LINE, whoFields } from "./sign-off-form.js";
 import { takeBack, tellDone } from "./undo.js";
 
 /** The first question. @param {import("../lib/sheet.js").Sheet} sheet @param {any} records @param {() => Promise<void>} again */
@@ -70,12 +70,7 @@ async function say(sheet, one, reopens, again) {
   const node = form(
     [
       el("p", {}, one.settles, "."),
-      el(
-        "div.fields",
-        {},
-        field({ label: "Who", name: "by", value: last.by, suggestions: signers.map(({ by }) => by), attributes: { required: true, maxlength: 200, autocomplete: "off" } }),
-        field({ label: "Licence, number and kind", name: "licence", value: last.licence, attributes: { maxlength: 200, autocomplete: "off" } }),
-      ),
+      whoFields({ last, signers }, "Licence, number and kind"),
       field({
         label: reopens ? "What was seen since" : "What was settled, and where it is written",
         name: "statement",
@@ -86,7 +81,7 @@ async function say(sheet, one, reopens, again) {
     ],
     async () => {
       const { by, licence, statement } = readForm(node);
-      const missing = [by ? null : { field: "by", message: "Who: give the name of a person" }, statement ? null : { field: "statement", message: "Say in a few words what was settled" }].filter(Boolean);
+      const missing = [by ? null : NOBODY, statement ? null : { field: "statement", message: "Say in a few words what was settled" }].filter(Boolean);
       if (missing.length) {
         showErrors(node, missing);
         return;

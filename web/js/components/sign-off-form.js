@@ -24,7 +24,7 @@ export const STANDING_LINE = "Usual cautions only. The maker’s documents, loca
 export async function openSignOff(sheet, card, { status, afterwards }) {
   const signing = await signingOf(sheet, card, afterwards);
   const { check } = card;
-  const sign = form([whoFields(signing, check), statementField(check)], async () => {
+  const sign = form([whoFields(signing, check.kind === "buy_off" ? "Licence, number and scope" : "Licence, if there is one"), statementField(check)], async () => {
     const { by, licence, statement } = readForm(sign);
     const missing = lacking(check, { by, licence, statement });
     if (missing.length) showErrors(sign, missing);
@@ -71,7 +71,8 @@ export async function openReopening(sheet, card, { afterwards }) {
   const dialog = openDialog({ title: `Open again: ${card.name || card.id}`, content: node, actions: [sendButton(node, "Open it again")] });
 }
 
-const NOBODY = { field: "by", message: "Who: give the name of a person" };
+/** Said where nobody is named. */
+export const NOBODY = { field: "by", message: "Who: give the name of a person" };
 
 /** Who signed this kind of check last, who else may, and how it is sent. */
 async function signingOf(sheet, card, afterwards) {
@@ -98,25 +99,24 @@ async function signingOf(sheet, card, afterwards) {
   };
 }
 
-function nameField({ by }) {
-  return field({ label: "Who", name: "by", value: by, attributes: { required: true, maxlength: 200, autocomplete: "off" } });
-}
-
-/** Name and licence: whose licence is known need not give it again. */
-function whoFields({ last, signers }, { kind }) {
-  const who = field({
+function nameField({ by }, signers = []) {
+  return field({
     label: "Who",
     name: "by",
-    value: last.by,
-    suggestions: signers.map(({ by }) => by),
+    value: by,
+    suggestions: signers.map((one) => one.by),
     attributes: { required: true, maxlength: 200, autocomplete: "off" },
   });
-  const licence = field({
-    label: kind === "buy_off" ? "Licence, number and scope" : "Licence, if there is one",
-    name: "licence",
-    value: last.licence,
-    attributes: { maxlength: 200, autocomplete: "off" },
-  });
+}
+
+/**
+ * Name and licence: whose licence is known need not give it again.
+ * @param {{last: {by: string, licence: string}, signers: {by: string, licence: string}[]}} known
+ * @param {string} licenceLabel
+ */
+export function whoFields({ last, signers }, licenceLabel) {
+  const who = nameField(last, signers);
+  const licence = field({ label: licenceLabel, name: "licence", value: last.licence, attributes: { maxlength: 200, autocomplete: "off" } });
   const [name, number] = [who, licence].map((one) => one.querySelector("input"));
   name.addEventListener("change", () => {
     number.value = signers.find(({ by }) => by === name.value.trim())?.licence ?? "";
