@@ -1,9 +1,9 @@
 /** Addresses of the calendars to subscribe to, one for each role, to copy. */
 
 import { address } from "../lib/api.js";
+import { copyText } from "../lib/copying.js";
 import { el } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
-import { say } from "../lib/notice.js";
 
 const ROLES = [
   ["lead", "Shop lead", "Items needed and promised, the inspector, milestones."],
@@ -23,12 +23,10 @@ function entry(sheet, role, name, hint) {
   return el("div.calendar-address", {}, shown, copy);
 }
 
-async function copied(url, shown) {
-  try {
-    await navigator.clipboard.writeText(url);
-    say("The address is copied. Subscribe to it where the calendar is kept.");
-  } catch {
-    shown.querySelector("input").focus();
-    say("The browser does not let this page copy. The address is marked: copy it from there.");
-  }
+function copied(url, shown) {
+  return copyText(url, {
+    done: "The address is copied. Subscribe to it where the calendar is kept.",
+    otherwise: "The browser does not let this page copy. The address is marked: copy it from there.",
+    mark: () => shown.querySelector("input").focus(),
+  });
 }

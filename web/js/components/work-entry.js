@@ -1,9 +1,9 @@
 /** Words to copy into a log: what was done in a span of dates. Who signs decides what is written. */
 
 import { get } from "../lib/api.js";
+import { copyText } from "../lib/copying.js";
 import { el, fill } from "../lib/dom.js";
 import { field, form, readForm } from "../lib/forms.js";
-import { say } from "../lib/notice.js";
 
 /** @param {import("../lib/sheet.js").Sheet} sheet */
 export async function workEntry(sheet) {
@@ -15,11 +15,7 @@ export async function workEntry(sheet) {
   };
   const { first, last } = await show({});
   const date = (label, name, value) => field({ label, name, type: "date", value, attributes: { max: sheet.project.as_of } });
-  const copy = el("button.button", { type: "button" }, "Copy the words");
-  copy.addEventListener("click", async () => {
-    await navigator.clipboard.writeText(text.textContent);
-    say("Copied. Read it through before anybody signs.");
-  });
+  const copy = el("button.button", { type: "button", onclick: () => copied(text) }, "Copy the words");
   const node = form(
     [
       el("p.soft", {}, "What was done, when and by whom, with room for name, certificate and signature: what 14 CFR 43.9 asks for. Who signs decides what is written."),
@@ -31,4 +27,15 @@ export async function workEntry(sheet) {
     },
   );
   return [node, text];
+}
+
+function copied(text) {
+  return copyText(text.textContent, {
+    done: "Copied. Read it through before anybody signs.",
+    otherwise: "The browser does not let this page copy. The words are marked: copy them from there.",
+    mark: () => {
+      text.focus();
+      getSelection().selectAllChildren(text);
+    },
+  });
 }

@@ -10,6 +10,7 @@ import { askAgain, spreadSlot } from "../components/spread-slot.js";
 import { takeBack, tellDone } from "../components/undo.js";
 import { ApiError, get, post } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
+import { copyText } from "../lib/copying.js";
 import { ask } from "../lib/dialog.js";
 import { byId, datedText, el, fill } from "../lib/dom.js";
 import { finishSentence, formatDays } from "../lib/format.js";
@@ -165,13 +166,11 @@ function writeAddress({ late, pull, cases }) {
   history.replaceState(null, "", address);
 }
 
-async function share() {
-  try {
-    await navigator.clipboard.writeText(location.href);
-    say("The link is copied. Whoever opens it sees these cases against their plan as it then is.");
-  } catch {
-    say("The browser does not let this page copy. The address above is the link.");
-  }
+function share() {
+  return copyText(location.href, {
+    done: "The link is copied. Whoever opens it sees these cases against their plan as it then is.",
+    otherwise: "The browser does not let this page copy. The address above is the link.",
+  });
 }
 
 /* Cases as sentences. */
