@@ -84,6 +84,11 @@ function said(sheet, one, currency, targets, afterwards) {
 export function askedLine(items) {
   if (!items.length) return "Nothing was asked for.";
   const count = (state) => items.filter((one) => one.state === state).length;
-  const told = Object.entries({ "wait for a yes": count("waiting"), approved: count("approved"), declined: count("declined") });
-  return `${told.filter(([, some]) => some).map(([words, some]) => `${formatNumber(some)} ${words}`).join(", ")}.`.replace("1 wait for", "1 waits for");
+  const waiting = count("waiting");
+  const told = [
+    [waiting, waiting === 1 ? "waits for a yes" : "wait for a yes"],
+    [count("approved"), "approved"],
+    [count("declined"), "declined"],
+  ];
+  return `${told.filter(([some]) => some).map(([some, words]) => `${formatNumber(some)} ${words}`).join(", ")}.`;
 }

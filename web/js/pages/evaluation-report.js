@@ -1,5 +1,6 @@
 /** The evaluation as a bound report: title, findings zone by zone with photos, originality ledger. */
 
+import { hoursText } from "../components/card-history.js";
 import { showLedger } from "../components/originality.js";
 import { AUTHENTICITY, cameOfIt, count, gradeMark, gradeWords, inUnits, RUNGS, SOURCES, wordFor } from "../components/finding-words.js";
 import { tableLinks } from "../components/table-links.js";
@@ -143,7 +144,7 @@ function decision(line, { treatments: words, cards, kinds }, part) {
   if (!treatment) return el("span.stamp.undecided", {}, "not decided");
   const card = cards.find(({ id }) => id === finding.card);
   const kind = kinds.find(({ id }) => id === finding.send_out_kind);
-  const hours = finding.own_hours?.map((one) => formatNumber(Number(one))).join(" / ");
+  const hours = finding.own_hours && hoursText(finding.own_hours);
   return [
     el("b", {}, treatment.name),
     part("Card", card && `${card.id} ${card.name}, ${inUnits(finding.quantity ?? 1, card.driver)}`),
