@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any, Literal
+from typing import Literal
 
 from ribstitch.planning.errors import InvalidValueError, PlanError
 from ribstitch.planning.holding import newly_blocked
@@ -232,16 +232,22 @@ class _Rows:
                     self.problems.append(Problem(None, "", "", str(refused)))
                     return wanted, None
                 self._wrong(wanted[place].row, _inside(refused.where), refused.reason)
+                wanted = [*wanted[:place], *wanted[place + 1 :]]
             else:
-                blocked = newly_blocked(self._current.plan, plan)
-                if blocked is None:
+                free = self._unbarred(wanted)
+                if len(free) == len(wanted):
                     return wanted, finish
-                place = next(
-                    n for n, one in enumerate(wanted)
-                    if one.edit.key in {blocked.task.id, blocked.by.task.id}
-                )  # fmt: skip
-                self._wrong(wanted[place].row, "status.state", str(CheckHoldsError(blocked)))
-            wanted = [*wanted[:place], *wanted[place + 1 :]]
+                wanted = free
+
+    def _unbarred(self, wanted: list[_Wanted]) -> list[_Wanted]:
+        """Return those that no check bars; note what bars the others."""
+        free = wanted
+        while (blocked := newly_blocked(self._current.plan, self._with(free))) is not None:
+            ends = {blocked.task.id, blocked.by.task.id}
+            barred = next(one for one in free if one.edit.key in ends)
+            self._wrong(barred.row, "status.state", str(CheckHoldsError(blocked)))
+            free = [one for one in free if one is not barred]
+        return free
 
     def _with(self, wanted: Sequence[_Wanted]) -> Plan:
         """Return the plan with what rows want."""
@@ -261,7 +267,7 @@ class _Rows:
         column = self._table.at(path.replace("[", ".").replace("]", "")) if path else None
         name = column.name if column else ""
         value = row.values.get(name)
-        text = ", ".join(value) if isinstance(value, list) else shown(_as_cell(value))
+        text = ", ".join(value) if isinstance(value, list) else shown(value)
         heading = self._told.headings.get(name, name)
         self.problems.append(Problem(row.number, heading, text, sentence))
 
@@ -269,8 +275,3 @@ class _Rows:
 def _inside(where: str) -> str:
     """Return a key path from the thing on: ``tasks[3].days`` is ``days``."""
     return where.partition("].")[2]
-
-
-def _as_cell(value: Any) -> Any:
-    """Return a value as a cell would show it."""
-    return value if value is None or isinstance(value, bool | int | str) else str(value)
