@@ -43,9 +43,7 @@ def value_of(cell: Cell, column: Column, style: str) -> Any:
     if isinstance(cell, Unread):
         raise CellError(f'"{_short(cell.text)}" {cell.reason}')
     match column.holds:
-        case Holds.TEXT:
-            return shown(cell).strip()
-        case Holds.LINE:
+        case Holds.TEXT | Holds.LINE:
             return shown(cell).strip()
         case Holds.WORD:
             return _word(shown(cell), column)

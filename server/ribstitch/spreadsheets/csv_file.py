@@ -12,10 +12,11 @@ from itertools import islice
 from ribstitch.spreadsheets.errors import SpreadsheetError
 from ribstitch.spreadsheets.grid import Grid, Rows
 
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+"""How a text begins that a spreadsheet would take for a formula, or skip to one."""
 _DELIMITERS = (",", ";", "\t", "|")
 _LOOKED_AT = 200
 """How many rows are looked at to tell what separates the values."""
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f\x80-\x9f]")
 """What stands in no table of text."""
 _MARKS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
@@ -48,7 +49,7 @@ def read_csv(data: bytes) -> Grid:
 def _unquoted(text: str) -> str:
     """Take away the apostrophe that keeps a spreadsheet from running a text as a formula."""
     rest = text.lstrip("'")
-    return text[1:] if rest != text and rest.startswith(_FORMULA) else text
+    return text[1:] if rest != text and rest.startswith(FORMULA) else text
 
 
 def _decoded(data: bytes) -> str:

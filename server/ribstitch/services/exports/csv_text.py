@@ -8,9 +8,7 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from ribstitch.services.exports.table import Cell
-
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
-"""How a text begins that a spreadsheet would take for a formula, or skip to one."""
+from ribstitch.spreadsheets.csv_file import FORMULA
 
 
 def csv_text(columns: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
@@ -31,7 +29,7 @@ def csv_text(columns: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
 def _cell(value: Cell) -> str:
     """Write one value."""
     if isinstance(value, str):
-        return f"'{value}" if value.lstrip("'").startswith(_FORMULA) else value
+        return f"'{value}" if value.lstrip("'").startswith(FORMULA) else value
     if isinstance(value, Decimal):
         return f"{value:f}"
     return "" if value is None else value.isoformat()
