@@ -116,7 +116,7 @@ def _moved(current: CurrentPlan, before: _Before, steps: list[MovedStep]) -> Mov
         before=text(sum(then.values()), currency),
         now=text(sum(now.values()), currency),
         moved=text(units, currency),
-        sentence=_sentence(before, finish, units, currency),
+        sentence=_sentence(before, finish, days, units, currency),
         steps=steps,
         chapters=_chapters(current, then, now, before.titles),
     )
@@ -143,14 +143,13 @@ def _chapters(
     ]
 
 
-def _sentence(before: _Before, finish: date, units: int, currency: str) -> str:
+def _sentence(before: _Before, finish: date, days: int | None, units: int, currency: str) -> str:
     """Say in one sentence by how much the cost and the finish moved."""
     cost = "costs the same"
     if units:
         cost = f"costs {shown_units(abs(units), currency)} {'more' if units > 0 else 'less'}"
-    if before.finish is None:
+    if days is None:
         return f"{before.words}, it {cost} as written."
-    days = (finish - before.finish).days
     when = f"is finished on {finish} all the same"
     if days:
         way = "later" if days > 0 else "sooner"
