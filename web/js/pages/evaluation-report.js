@@ -3,8 +3,9 @@
 import { hoursText } from "../components/card-history.js";
 import { showLedger } from "../components/originality.js";
 import { AUTHENTICITY, cameOfIt, count, gradeMark, gradeWords, inUnits, RUNGS, SOURCES, wordFor } from "../components/finding-words.js";
+import { photoRow } from "../components/photos.js";
 import { tableLinks } from "../components/table-links.js";
-import { address, get } from "../lib/api.js";
+import { get } from "../lib/api.js";
 import { byId, el, fill, when } from "../lib/dom.js";
 import { formatDate, formatNumber } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
@@ -104,11 +105,12 @@ function row(line, report) {
   const { finding, key } = line;
   const { grades, chapters } = report.evaluation;
   const chapter = chapters.find((one) => one.chapter === finding.chapter)?.title;
+  const pictures = report.photos.get(key);
   const part = (label, text) => (text ? el("div", {}, el("span.soft", {}, `${label}: `), text) : null);
   return el(
     "tr",
     { id: key },
-    el("th", { scope: "row" }, el("span.finding-id", {}, key), " ", finding.seen, notes(finding, part), pictures(report.photos.get(key) ?? [], report.sheet.path)),
+    el("th", { scope: "row" }, el("span.finding-id", {}, key), " ", finding.seen, notes(finding, part), pictures && photoRow(report.sheet, pictures)),
     el(
       "td",
       {},
@@ -123,19 +125,6 @@ function row(line, report) {
 
 function notes({ measurements, notes: text, seen_by: who, seen_on: on }, part) {
   return el("div.report-notes", {}, part("Measured", measurements), part("Notes", text), who || on ? el("div.soft", {}, ["Seen", who && ` by ${who}`, on && [" on ", when(on)]]) : null);
-}
-
-function pictures(photos, path) {
-  if (!photos.length) return null;
-  const isPicture = ({ media_type: type }) => type.startsWith("image/");
-  const picture = (one) =>
-    el(
-      "figure",
-      {},
-      isPicture(one) ? el("img", { src: address(path(`/evidence/${encodeURIComponent(one.key)}/thumbnail`), { digest: one.sha256 }), alt: one.caption || one.name || "Photo" }) : null,
-      el("figcaption", {}, one.caption || one.name),
-    );
-  return el("div.report-photos", {}, photos.map(picture));
 }
 
 function decision(line, { treatments: words, cards, kinds }, part) {
