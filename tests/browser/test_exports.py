@@ -40,10 +40,10 @@ def test_tables_are_loaded_down_from_the_sheets_that_show_them(open_page: OpenPa
         box = links.first.bounding_box()
         assert box is not None
         assert min(box["width"], box["height"]) >= FINGER
-        name, content = load_down(page, f"{names[0].replace('-', ' ')}, xlsx")
+        name, content = load_down(page, f"{names[0]}, xlsx")
         assert name == f"{names[0]}.xlsx"
         assert openpyxl.load_workbook(io.BytesIO(content)).sheetnames == [names[0]]
-        name, content = load_down(page, f"{names[0].replace('-', ' ')}, csv")
+        name, content = load_down(page, f"{names[0]}, csv")
         assert (name, content[:3]) == (f"{names[0]}.csv", b"\xef\xbb\xbf")
 
 

@@ -5,11 +5,12 @@ import { el } from "../lib/dom.js";
 
 /** @param {import("../lib/sheet.js").Sheet} sheet @param {string[]} names As in the address. */
 export function tableLinks(sheet, names) {
-  const link = (name, kind) => el("a", { href: address(sheet.path(`/exports/${name}.${kind}`)), download: "", "aria-label": `${words(name)}, ${kind}` }, kind);
-  const item = (name) => el("li", {}, words(name), " ", link(name, "xlsx"), " ", link(name, "csv"));
+  const item = (name) => el("li", {}, name, " ", fileLinks(name, (kind) => address(sheet.path(`/exports/${name}.${kind}`))));
   return el("div.table-links.soft.no-print", {}, el("p", {}, "To open elsewhere:"), el("ul", { role: "list" }, names.map(item)));
 }
 
-function words(name) {
-  return name.replace("-", " ");
+/** A table as its two kinds of file. @param {string} name @param {(kind: string) => string} where */
+export function fileLinks(name, where) {
+  const link = (kind) => el("a", { href: where(kind), download: "", "aria-label": `${name}, ${kind}` }, kind);
+  return [link("xlsx"), " ", link("csv")];
 }

@@ -2,6 +2,7 @@
 
 import { chosen, columnFields } from "../components/column-match.js";
 import { longTable } from "../components/long-table.js";
+import { fileLinks } from "../components/table-links.js";
 import { takeBack, tellDone } from "../components/undo.js";
 import { address, upload } from "../lib/api.js";
 import { byId, el, fill, when } from "../lib/dom.js";
@@ -36,7 +37,7 @@ class TableImport {
   begin() {
     const asked = new URLSearchParams(location.search).get("table");
     const value = TABLES.some(([name]) => name === asked) ? asked : "findings";
-    const templates = el("p.templates.soft");
+    const templates = el("p.table-links.soft");
     const again = () => {
       this.#hideFrom("columns");
       this.#templates(templates);
@@ -64,8 +65,7 @@ class TableImport {
   }
 
   #templates(place) {
-    const link = (kind) => el("a", { href: address(this.#path(`template.${kind}`)), download: "", "aria-label": `Empty table, ${kind}` }, kind);
-    fill(place, "An empty table to fill in: ", link("xlsx"), link("csv"));
+    fill(place, "An empty table to fill in:", fileLinks("Empty table", (kind) => address(this.#path(`template.${kind}`))));
   }
 
   #path(what) {

@@ -4,16 +4,17 @@ import { unfoldOnPaper } from "../components/fold.js";
 import { holdingChecks, passedOver, withoutRecord } from "../components/records-checks.js";
 import { ruleBook, ruleList } from "../components/records-rules.js";
 import { openItems, signOffTable } from "../components/records-tables.js";
+import { tableLinks } from "../components/table-links.js";
 import { workEntry } from "../components/work-entry.js";
-import { address, get } from "../lib/api.js";
-import { byId, el, fill } from "../lib/dom.js";
+import { get } from "../lib/api.js";
+import { byId, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
 
 runPage(async (sheet) => {
   unfoldOnPaper("main details");
   byId("print").addEventListener("click", () => print());
-  fill(byId("tables"), download(sheet, "csv", "Sign-offs, comma-separated"), download(sheet, "xlsx", "Sign-offs, workbook"));
+  fill(byId("tables"), tableLinks(sheet, ["sign-offs"]));
   fill(byId("entry"), await workEntry(sheet));
   const show = async () => draw(sheet, await get(sheet.path("/records")), again);
   const again = async () => {
@@ -47,8 +48,4 @@ function summary({ records, open_checks: open, settled, rule_book: book }) {
   const stated = records.filter(({ is_stated: said }) => said).length;
   const said = book ? `${formatNumber(stated)} of ${formatNumber(records.length)} records are stated as settled. ` : "Which rule book it will fly by is not chosen yet. ";
   return `${said}${formatNumber(settled)} checks are settled, ${formatNumber(open.length)} are open.`;
-}
-
-function download(sheet, ending, text) {
-  return el("a.button", { href: address(sheet.path(`/exports/sign-offs.${ending}`)), download: "" }, text);
 }
