@@ -11,7 +11,7 @@ from hypothesis import settings
 
 from ribstitch.clock import Clock
 from ribstitch.services.load_demo import load_demo
-from ribstitch.store import FileStore, Person, Store, make_engine, upgrade
+from ribstitch.store import FileStore, Person, Store, folder_beside, make_engine, upgrade
 from tests.support.postgres import copied_database, fresh_database, fresh_schema, running_server
 from tests.support.service import running_warm_demo
 
@@ -80,10 +80,10 @@ def demo_data(migrated_file: Path, tmp_path_factory: pytest.TempPathFactory) -> 
     """Return a folder as `ribstitch demo` fills it, to be copied."""
     folder = tmp_path_factory.mktemp("demo") / "data"
     folder.mkdir()
-    store = Store(make_engine(f"sqlite:///{shutil.copy(migrated_file, folder)}"))
-    load_demo(
-        store, FileStore(folder / "ribstitch-files"), Person("Shop lead", "lead"), Clock().now_utc()
-    )
+    database = f"sqlite:///{shutil.copy(migrated_file, folder)}"
+    store = Store(make_engine(database))
+    files = FileStore(folder_beside(database))
+    load_demo(store, files, Person("Shop lead", "lead"), Clock().now_utc())
     store.close()
     return folder
 

@@ -8,7 +8,7 @@ takes, for the OpenAPI description.
 from __future__ import annotations
 
 import re
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Container
 from typing import Any, TypeVar
 
 from pydantic import BaseModel
@@ -49,16 +49,28 @@ async def read_json(request: Request, most: int, *also: str) -> bytes:
     ProblemError
         If it is not declared as JSON, is empty, or is larger: no more is read then.
     """
-    content_type = request.headers.get("content-type", "").partition(";")[0].strip().lower()
-    if content_type not in ("application/json", *also):
-        given = f'"{content_type}"' if content_type else "nothing"
-        raise ProblemError(
-            UNSUPPORTED, f"Content-Type: {given} was given, application/json is needed."
-        )
+    declared_type(request, ("application/json", *also), "application/json")
     body = await read_body(request, most)
     if _NUL.search(body):
         raise ProblemError(INVALID, "The body holds the character NUL, which no text may hold.")
     return body
+
+
+def declared_type(request: Request, taken: Container[str], needed: str) -> str:
+    """
+    Return the media type that a body is said to have; what is `needed` stands in a refusal.
+
+    Raises
+    ------
+    ProblemError
+        If it is none of those that are `taken`. It must be said, so that no page of another
+        site can send one unasked.
+    """
+    declared = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if declared not in taken:
+        given = f'"{declared}"' if declared else "nothing"
+        raise ProblemError(UNSUPPORTED, f"Content-Type: {given} was given, {needed} is needed.")
+    return declared
 
 
 async def read_body(request: Request, most: int, what: str = "body") -> bytes:

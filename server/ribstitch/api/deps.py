@@ -68,7 +68,7 @@ class Service:
     def changed_at(self, current: CurrentPlan) -> datetime:
         """Return when a plan was last changed, in UTC: every change logs its forecast."""
         with self.store.reading() as look:
-            return look.forecasts(current.project_id)[-1].at
+            return look.last_changed_at(current.project_id)
 
     def last_spread_number(self, current: CurrentPlan) -> int:
         """Return a number that grows whenever the forecast log learns how sure one was."""
@@ -94,6 +94,7 @@ async def _service(request: Request) -> Service:
 
 ServiceDep = Annotated[Service, Depends(_service)]
 ProjectId = Annotated[int, Path(ge=1, le=LAST_PROJECT, description="Number of the project")]
+Key = Annotated[str, Path(max_length=200, description="Its `key`, as in the list")]
 
 
 def _current(project_id: ProjectId, service: ServiceDep) -> CurrentPlan:

@@ -6,20 +6,19 @@ guess another, and a content policy of its own puts it into an empty room.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from pathlib import PurePath
-from typing import Final
+from typing import Any, Final
 from urllib.parse import quote
 
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ribstitch.api.bodies import read_body
+from ribstitch.api.bodies import declared_type, read_body
 from ribstitch.api.conditional import matches
-from ribstitch.api.problems import UNSUPPORTED, ProblemError
 from ribstitch.services.evidence import Sent
-from ribstitch.services.evidence_file import ENDINGS, PDF, UNTOLD
+from ribstitch.services.evidence_file import ENDINGS, PDF
 
-TAKEN: Final = (*ENDINGS, UNTOLD)
 _ALONE: Final = {
     "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'; sandbox",
 }
@@ -27,24 +26,36 @@ _ALWAYS_THE_SAME: Final = "private, max-age=31536000, immutable"
 _ASK_AGAIN: Final = "private, no-cache"
 
 
-async def read_file(request: Request) -> Sent:
+def file_content(types: Iterable[str]) -> dict[str, Any]:
+    """Return how the description of the API says that a body is a file of one of these types."""
+    return {one: {"schema": {"type": "string", "format": "binary"}} for one in types}
+
+
+def takes_a_file(types: Iterable[str]) -> dict[str, Any]:
+    """Return what an endpoint says that takes a file."""
+    return {"requestBody": {"required": True, "content": file_content(types)}}
+
+
+async def read_file(request: Request, taken: Sequence[str], most: int) -> Sent:
     """
-    Read a body that is a file.
+    Read a body that is a file of at most `most` bytes.
 
     Raises
     ------
     ProblemError
-        If its Content-Type is of no file that is taken, or it is empty or too large. The
-        type must be said, so that no page of another site can send one unasked.
+        If its Content-Type is none that is `taken`, or it is empty or too large.
     """
-    declared = request.headers.get("content-type", "").partition(";")[0].strip().lower()
-    if declared not in TAKEN:
-        given = f'"{declared}"' if declared else "nothing"
-        raise ProblemError(
-            UNSUPPORTED, f"Content-Type: {given} was given, one of {', '.join(TAKEN)} is needed."
-        )
-    most = request.app.state.service.largest_file
+    declared = declared_type(request, taken, f"one of {', '.join(taken)}")
     return Sent(await read_body(request, most, "file"), declared)
+
+
+def download(content: bytes, media_type: str, name: str) -> Response:
+    """Return a file that is made for whoever asks, and that nobody keeps."""
+    headers = {
+        "Content-Disposition": f'attachment; filename="{name}"',
+        "Cache-Control": "no-store",
+    }
+    return Response(content, media_type=media_type, headers=headers)
 
 
 def file_response(

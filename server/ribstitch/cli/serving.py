@@ -13,6 +13,7 @@ import typer
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.clock import Clock
 from ribstitch.settings import Settings, SettingsError, check_reach, load_settings
+from ribstitch.store import folder_beside
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -36,10 +37,10 @@ def demo(*, folder: Path | None, host: str, port: int) -> None:
         kept.mkdir(parents=True, exist_ok=True)
     except OSError as failed:
         raise RefusedError(f"--folder {kept}: cannot be used ({failed.strerror})") from failed
-    file = kept.resolve() / "ribstitch.db"
+    database = f"sqlite:///{kept.resolve() / 'ribstitch.db'}"
     settings = _settings(
-        database_url=f"sqlite:///{file}",
-        files=file.with_name("ribstitch-files"),
+        database_url=database,
+        files=folder_beside(database),
         host=host,
         port=port,
     )

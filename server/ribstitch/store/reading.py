@@ -291,6 +291,18 @@ class Reading:
         )
         return [LoggedForecast(*row) for row in rows]
 
+    def last_changed_at(self, project_id: int) -> datetime:
+        """Return when the last forecast of a project was logged, in UTC; its making logs one."""
+        log = _FORECAST_LOG.c
+        latest = (
+            select(log.at)
+            .where(log.project_id == project_id)
+            .order_by(log.plan_version.desc())
+            .limit(1)
+        )
+        at: datetime = self._connection.execute(latest).scalar_one()
+        return at
+
     def spreads(
         self, project_id: int, *, plan_version: int | None = None, last: bool = False
     ) -> list[LoggedSpread]:

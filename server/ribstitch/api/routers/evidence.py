@@ -5,15 +5,15 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated, Any, cast
 
-from fastapi import APIRouter, Depends, Path, Query
+from fastapi import APIRouter, Depends, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
 from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import takes
 from ribstitch.api.conditional import etag
-from ribstitch.api.deps import Current, Expected, ProjectId, Reason, ServiceDep
-from ribstitch.api.files import TAKEN, file_response, read_file
+from ribstitch.api.deps import Current, Expected, Key, ProjectId, Reason, ServiceDep
+from ribstitch.api.files import file_content, file_response, read_file, takes_a_file
 from ribstitch.api.identity import Editor
 from ribstitch.api.months import first_of
 from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
@@ -36,7 +36,7 @@ from ribstitch.services.evidence import (
     thumbnail_of,
     tidy_name,
 )
-from ribstitch.services.evidence_file import ENDINGS, THUMBNAIL
+from ribstitch.services.evidence_file import ENDINGS, THUMBNAIL, UNTOLD
 
 router = APIRouter(
     prefix="/projects/{project_id}/evidence",
@@ -44,14 +44,18 @@ router = APIRouter(
     responses=refusals(INVALID, NOT_FOUND),
 )
 
-Key = Annotated[str, Path(max_length=200, description="Its `key`, as in the list")]
 Given = Annotated[
     str | None,
     Query(description="Its `sha256`: with it the answer stays the same and can be kept for good"),
 ]
 _KIND = EVIDENCE_LINES.name
-_BINARY = {"schema": {"type": "string", "format": "binary"}}
-_A_FILE = {"requestBody": {"required": True, "content": dict.fromkeys(TAKEN, _BINARY)}}
+_TAKEN = (*ENDINGS, UNTOLD)
+_A_FILE = takes_a_file(_TAKEN)
+
+
+async def _read_photo(request: Request, service: ServiceDep) -> Sent:
+    """Read a body that is a photo or a document; raises as `read_file` does."""
+    return await read_file(request, _TAKEN, service.largest_file)
 
 
 def _id_of(what: str) -> Any:
@@ -128,7 +132,7 @@ def add(
     project_id: ProjectId,
     person: Editor,
     shown: Annotated[Evidence, Depends(_shown)],
-    sent: Annotated[Sent, Depends(read_file)],
+    sent: Annotated[Sent, Depends(_read_photo)],
     service: ServiceDep,
     reason: Reason = "",
 ) -> Response:
@@ -149,7 +153,7 @@ def add(
     "/{key:path}/file",
     summary="The file itself",
     response_class=Response,
-    responses={200: {"description": "The file", "content": dict.fromkeys(ENDINGS, _BINARY)}},
+    responses={200: {"description": "The file", "content": file_content(ENDINGS)}},
     operation_id="get_evidence_file",
 )
 def whole_file(
@@ -165,7 +169,7 @@ def whole_file(
     "/{key:path}/thumbnail",
     summary="A photo, small",
     response_class=Response,
-    responses={200: {"description": "The photo", "content": {THUMBNAIL: _BINARY}}},
+    responses={200: {"description": "The photo", "content": file_content([THUMBNAIL])}},
     operation_id="get_evidence_thumbnail",
 )
 def thumbnail(

@@ -9,6 +9,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from ribstitch.api.deps import Current, CurrentSimulation, ServiceDep
+from ribstitch.api.files import download
 from ribstitch.api.identity import NAMES, Role
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND
@@ -43,7 +44,7 @@ def export_csv(name: Name, current: Current) -> Response:
     """
     table = EXPORTS[name]
     text = csv_text(table.columns, table.lines(current))
-    return _download(text.encode("utf-8-sig"), "text/csv; charset=utf-8", f"{name}.csv")
+    return download(text.encode("utf-8-sig"), "text/csv; charset=utf-8", f"{name}.csv")
 
 
 @router.get(
@@ -60,19 +61,7 @@ def export_xlsx(name: Name, current: Current) -> Response:
     """
     table = EXPORTS[name]
     book = xlsx_book(name, table.columns, table.lines(current), table.money)
-    return _download(book, XLSX, f"{name}.xlsx")
-
-
-def _download(content: bytes, media_type: str, name: str) -> Response:
-    """Return a file that nobody keeps."""
-    return Response(
-        content,
-        media_type=media_type,
-        headers={
-            "Content-Disposition": f'attachment; filename="{name}"',
-            "Cache-Control": "no-store",
-        },
-    )
+    return download(book, XLSX, f"{name}.xlsx")
 
 
 @router.get(
@@ -102,4 +91,4 @@ def calendar(
         service.changed_at(current),
         current.plan_version,
     )
-    return _download(text, ICS, f"{role}.ics")
+    return download(text, ICS, f"{role}.ics")

@@ -10,8 +10,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from ribstitch.api.answers import json_response
-from ribstitch.api.bodies import read_body
 from ribstitch.api.deps import Current, ProjectId, Reason, ServiceDep
+from ribstitch.api.files import download, read_file, takes_a_file
 from ribstitch.api.identity import Editor
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import (
@@ -57,28 +57,13 @@ _TAKEN = (
     "application/octet-stream",
 )  # fmt: skip
 """What browsers say that tables are; the content decides."""
-_BINARY = {"schema": {"type": "string", "format": "binary"}}
-_A_TABLE = {"requestBody": {"required": True, "content": dict.fromkeys(_TAKEN, _BINARY)}}
+_A_TABLE = takes_a_file(_TAKEN)
 _FILE_REFUSALS = refusals(MALFORMED, TOO_LARGE, UNSUPPORTED)
 
 
 async def _read_table_file(request: Request) -> bytes:
-    """
-    Read a body that is a table.
-
-    Raises
-    ------
-    ProblemError
-        If its Content-Type is none of a table, or it is empty or too large. The type must
-        be said, so that no page of another site can send one unasked.
-    """
-    declared = request.headers.get("content-type", "").partition(";")[0].strip().lower()
-    if declared not in _TAKEN:
-        given = f'"{declared}"' if declared else "nothing"
-        raise ProblemError(
-            UNSUPPORTED, f"Content-Type: {given} was given, one of {', '.join(_TAKEN)} is needed."
-        )
-    return await read_body(request, LARGEST_BYTES, "file")
+    """Read a body that is a table; raises as `read_file` does."""
+    return (await read_file(request, _TAKEN, LARGEST_BYTES)).content
 
 
 def _table(table: Annotated[Name, Path(description="What is taken in")]) -> Table:
@@ -213,7 +198,7 @@ def problems_csv(
         for one in trial.problems
     ]
     text = csv_text(("row", "column", "value", "problem"), rows)
-    return _download(text.encode("utf-8-sig"), "text/csv; charset=utf-8", "problems.csv")
+    return download(text.encode("utf-8-sig"), "text/csv; charset=utf-8", "problems.csv")
 
 
 @router.post(
@@ -258,7 +243,7 @@ def apply(
 )
 def csv_template(_current: Current, table: TheTable) -> Response:
     """Return the columns of a table, and one row that shows what stands in them."""
-    return _download(template_csv(table), "text/csv; charset=utf-8", f"{table.name}.csv")
+    return download(template_csv(table), "text/csv; charset=utf-8", f"{table.name}.csv")
 
 
 @router.get(
@@ -269,13 +254,4 @@ def csv_template(_current: Current, table: TheTable) -> Response:
 )
 def xlsx_template(_current: Current, table: TheTable) -> Response:
     """Return the same as a workbook."""
-    return _download(template_xlsx(table), XLSX, f"{table.name}.xlsx")
-
-
-def _download(content: bytes, media_type: str, name: str) -> Response:
-    """Return a file that nobody keeps."""
-    headers = {
-        "Content-Disposition": f'attachment; filename="{name}"',
-        "Cache-Control": "no-store",
-    }
-    return Response(content, media_type=media_type, headers=headers)
+    return download(template_xlsx(table), XLSX, f"{table.name}.xlsx")

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Path
+from fastapi import APIRouter, Depends
 from starlette.requests import Request
 from starlette.responses import Response
 
 from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.conditional import etag
-from ribstitch.api.deps import Current, Expected, ProjectId, Reason, ServiceDep
+from ribstitch.api.deps import Current, Expected, Key, ProjectId, Reason, ServiceDep
 from ribstitch.api.identity import Editor
 from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
 from ribstitch.api.patches import Patch, patched, read_patch
@@ -21,8 +21,6 @@ from ribstitch.api.resources import RESOURCES, Resource
 from ribstitch.api.schemas.base import Recorded
 from ribstitch.api.schemas.resources import edited_model, line_model, list_model
 from ribstitch.services.edit_thing import add_thing, drop_thing, edit_thing
-
-Key = Annotated[str, Path(max_length=200, description="Its `key`, as in the list")]
 
 
 def _router(resource: Resource) -> APIRouter:

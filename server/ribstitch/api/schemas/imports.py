@@ -146,7 +146,7 @@ def try_document(plan_version: int, trial: Trial) -> dict[str, Any]:
     return {
         "plan_version": plan_version,
         "counts": counts_document(trial),
-        "problems": [problem_document(one) for one in trial.problems],
+        "problems": [_problem(one) for one in trial.problems],
         "questions": [
             {
                 "about": one.about,
@@ -161,7 +161,7 @@ def try_document(plan_version: int, trial: Trial) -> dict[str, Any]:
     }
 
 
-def problem_document(one: Problem) -> dict[str, Any]:
+def _problem(one: Problem) -> dict[str, Any]:
     """Return a problem as plain data."""
     return {"row": one.row, "column": one.column, "value": one.value, "sentence": one.sentence}
 
