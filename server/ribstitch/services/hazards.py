@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ribstitch.assets import seed_folder
+from ribstitch.seeding import library
+from ribstitch.seeding.csv_rows import rows
 
 STANDING_LINE = (
     "Usual cautions only. The maker's documents, local codes and licensed people decide."
@@ -33,11 +33,10 @@ def cautions() -> Mapping[str, Caution]:
     FileNotFoundError
         If the installation lacks its seed data.
     """
-    with (seed_folder() / "hazards.csv").open(encoding="utf-8", newline="") as lines:
-        return {
-            row["tag"]: Caution(row["caution"], f"{row['source']} ({row['basis']})")
-            for row in csv.DictReader(lines)
-        }
+    return {
+        row["tag"]: Caution(row["caution"], f"{row['source']} ({row['basis']})")
+        for row in rows(library.shipped()["hazards"])
+    }
 
 
 def cautions_for(tags: Iterable[str]) -> dict[str, Caution]:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ribstitch.assets import seed_folder
+from ribstitch.seeding import library
+from ribstitch.seeding.csv_rows import rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +43,10 @@ def rule_books() -> tuple[RuleBook, ...]:
     FileNotFoundError
         If the installation lacks its seed data.
     """
-    return tuple(RuleBook(row["id"], row["name"], row["note"]) for row in _rows("rule_books"))
+    return tuple(
+        RuleBook(row["id"], row["name"], row["note"])
+        for row in rows(library.shipped()["rule_books"])
+    )
 
 
 @lru_cache(maxsize=1)
@@ -62,11 +64,5 @@ def record_rules() -> tuple[RecordRule, ...]:
             row["id"], tuple(row["books"].split()), row["rule"], row["settles"], row["help"],
             row["basis"],
         )
-        for row in _rows("records")
+        for row in rows(library.shipped()["records"])
     )  # fmt: skip
-
-
-def _rows(name: str) -> Iterator[dict[str, str]]:
-    """Yield the rows of a table of the seed data."""
-    with (seed_folder() / f"{name}.csv").open(encoding="utf-8", newline="") as lines:
-        yield from csv.DictReader(lines)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import csv
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ribstitch.assets import seed_folder
+from ribstitch.seeding import library
+from ribstitch.seeding.csv_rows import rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,23 +62,18 @@ def trade_words() -> TradeWords:
     FileNotFoundError
         If the installation lacks its seed data.
     """
+    texts = library.shipped()
     return TradeWords(
         grades=tuple(
             GradeWords(int(row["grade"]), row["name"], row["meaning"])
-            for row in _rows("condition_grades.csv")
+            for row in rows(texts["condition_grades"])
         ),
-        treatments=tuple(_treatment(row) for row in _rows("treatments.csv")),
-        chapters=tuple(Chapter(row["chapter"], row["title"]) for row in _rows("chapters.csv")),
-        send_out_kinds=tuple((row["kind"], row["name"]) for row in _rows("send_out_kinds.csv")),
+        treatments=tuple(_treatment(row) for row in rows(texts["treatments"])),
+        chapters=tuple(Chapter(row["chapter"], row["title"]) for row in rows(texts["chapters"])),
+        send_out_kinds=tuple((row["kind"], row["name"]) for row in rows(texts["send_out_kinds"])),
     )
 
 
 def _treatment(row: dict[str, str]) -> TreatmentWords:
     words = {name: text for name, text in row.items() if name != "cards"}
     return TreatmentWords(**words, cards=tuple(row["cards"].split()))
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    """Read a file of the seed data."""
-    with (seed_folder() / name).open(encoding="utf-8", newline="") as lines:
-        return list(csv.DictReader(lines))

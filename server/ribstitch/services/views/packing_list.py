@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ribstitch.assets import seed_folder
 from ribstitch.planning.model import Finding, SendOut, Source, Vendor
+from ribstitch.seeding import library
+from ribstitch.seeding.csv_rows import rows
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import STANDING_LINE, Caution, cautions_for
@@ -104,16 +104,15 @@ def _seen(finding: Finding) -> str:
 @lru_cache(maxsize=1)
 def _usual() -> Mapping[str, PackingLines]:
     """Return what is usual for each kind of send-out; read once."""
-    with (seed_folder() / "send_out_kinds.csv").open(encoding="utf-8", newline="") as lines:
-        return {
-            row["kind"]: PackingLines(
-                _listed(row["goes_with_it"]),
-                _listed(row["must_come_back"]),
-                row["note"],
-                tuple(row["hazards"].split()),
-            )
-            for row in csv.DictReader(lines)
-        }
+    return {
+        row["kind"]: PackingLines(
+            _listed(row["goes_with_it"]),
+            _listed(row["must_come_back"]),
+            row["note"],
+            tuple(row["hazards"].split()),
+        )
+        for row in rows(library.shipped()["send_out_kinds"])
+    }
 
 
 def _listed(text: str) -> tuple[str, ...]:
