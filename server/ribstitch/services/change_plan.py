@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from itertools import count
 from typing import Any
 
 from ribstitch.planning.model import Plan
@@ -182,6 +183,17 @@ def things_of(plan: Plan, versions: Versions, kind: str) -> dict[str, Any]:
     if kind == PROJECT.name:
         return {PROJECT.key: plan.project}
     return dict(zip(versions[kind], PLAN_KINDS[kind].things(plan), strict=True))
+
+
+def unused_key(current: CurrentPlan, work: UnitOfWork, kind: str, prefix: str) -> str:
+    """Return a numbered key that no thing of a kind has or ever had; what is undone keeps its."""
+    taken = current.versions[kind]
+    keys = (f"{prefix}{number}" for number in count(len(taken) + 1))
+    return next(
+        key
+        for key in keys
+        if key not in taken and not work.changes(current.project_id, kind=kind, key=key, limit=1)
+    )
 
 
 def _changed(

@@ -6,11 +6,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from itertools import count
 
 from ribstitch.planning.errors import InvalidValueError, UnknownReferenceError
 from ribstitch.planning.model import Evidence
-from ribstitch.services.change_plan import Author, Change, Recorded, change_plan
+from ribstitch.services.change_plan import Author, Change, Recorded, change_plan, unused_key
 from ribstitch.services.evidence_file import PDF, check_file, media_type_of
 from ribstitch.services.forecast import CurrentPlan, Forecasts
 from ribstitch.store import Edit, FileStore, Person, UnitOfWork
@@ -76,7 +75,7 @@ def add_evidence(
             files.put_thumbnail(digest, checked.thumbnail)
         one = replace(
             shown,
-            id=_free_id(current, work),
+            id=unused_key(current, work, EVIDENCE.name, "E"),
             sha256=digest,
             media_type=checked.media_type,
             size=len(sent.content),
@@ -184,13 +183,3 @@ def _check_shows(current: CurrentPlan, shown: Evidence) -> None:
         key = getattr(shown, field)
         if key is not None and key not in current.versions[field]:
             raise UnknownReferenceError(field, field.replace("_", "-"), key)
-
-
-def _free_id(current: CurrentPlan, work: UnitOfWork) -> str:
-    """Return an id that no file of the project has or ever had."""
-    taken = current.versions[EVIDENCE.name]
-    for number in count(len(taken) + 1):
-        key = f"E{number}"
-        if key not in taken and not work.histories(current.project_id, EVIDENCE.name, [key])[key]:
-            return key
-    raise AssertionError("numbers do not end")

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping
+from collections.abc import Container
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from itertools import count
 
 from ribstitch.planning.errors import InvalidValueError, UnknownReferenceError
 from ribstitch.planning.holding import Standing
 from ribstitch.planning.model import CheckKind, Plan, SignOff, Task, TaskStatus
-from ribstitch.services.change_plan import Author, Change, Recorded, change_plan, thing_of
+from ribstitch.services.change_plan import (
+    Author,
+    Change,
+    Recorded,
+    change_plan,
+    thing_of,
+    unused_key,
+)
 from ribstitch.services.forecast import CurrentPlan, Forecasts
 from ribstitch.services.holds import holding_of
 from ribstitch.services.record_rules import record_rules
@@ -80,7 +86,7 @@ def sign_off_task(
         _refuse_nobody(signed)
         _refuse_unknown(signed, current.versions[EVIDENCE.name])
         _refuse_unless_enough(signed, standing)
-        key = _free_key(current, project_id, work)
+        key = unused_key(current, work, SIGN_OFF.name, "SO")
         kept = _sign_off(key, signed, current.as_of, task=task_id, kind=standing.check.kind)
         edits = [Edit(SIGN_OFF.name, key, None, kept)]
         if status is not None:
@@ -124,7 +130,7 @@ def sign_off_record(
         _refuse_without("statement", signed.statement, "say in a few words what was settled")
         if signed.reopens and not _is_stated(current.plan, record):
             raise InvalidValueError("reopens", f'nobody has settled "{record}" yet', record)
-        key = _free_key(current, project_id, work)
+        key = unused_key(current, work, SIGN_OFF.name, "SO")
         kept = _sign_off(key, signed, current.as_of, record=record)
         edit = Edit(SIGN_OFF.name, key, None, kept)
         return Change("sign_off.record", [edit], f"{rules[record].rule}: {_said(kept)}")
@@ -204,17 +210,6 @@ def _sign_off(
         override=signed.override,
         kind=kind,
         reopens=signed.reopens,
-    )
-
-
-def _free_key(current: CurrentPlan, project_id: int, work: UnitOfWork) -> str:
-    """Return an id that no sign-off has or ever had: one that was undone keeps its own."""
-    taken: Mapping[str, int] = current.versions[SIGN_OFF.name]
-    names = (f"SO{number}" for number in count(len(taken) + 1))
-    return next(
-        name
-        for name in names
-        if name not in taken and not work.changes(project_id, kind=SIGN_OFF.name, key=name, limit=1)
     )
 
 
