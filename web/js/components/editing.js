@@ -128,6 +128,15 @@ export function freeId(name, others) {
   return id;
 }
 
+/**
+ * The next number of a series: C31 after C30.
+ * @param {string} letter @param {{key: string}[]} lines @param {number} [digits] At least so many: E07.
+ */
+export function nextId(letter, lines, digits = 1) {
+  const numbers = lines.map(({ key }) => Number(new RegExp(`^${letter}(\\d+)$`).exec(key)?.[1] ?? 0));
+  return `${letter}${String(Math.max(0, ...numbers) + 1).padStart(digits, "0")}`;
+}
+
 /** Of what was typed, what is new: the rest may have been changed by somebody else since. */
 function changedOnly(before, now) {
   const isNew = ([key, value]) => JSON.stringify(value) !== JSON.stringify(before[key]);

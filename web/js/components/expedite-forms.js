@@ -64,16 +64,10 @@ export function newExpedite(sheet, known, targets, afterwards) {
     sheet,
     what,
     fieldsOf(sheet, fresh, targets),
-    () => ({ id: nextId(known.map((one) => one.id)), ...typed(node) }),
+    () => ({ id: nextId("E", known, 2), ...typed(node) }),
     afterwards,
   );
   return unfolding("new", el("b", {}, "Add a way to buy days"), node);
-}
-
-/** Expedites are numbered: E07. */
-function nextId(taken) {
-  const numbers = taken.map((id) => Number(/^E(\d+)$/.exec(id)?.[1] ?? 0));
-  return `E${String(Math.max(0, ...numbers) + 1).padStart(2, "0")}`;
 }
 
 function fieldsOf(sheet, one, targets) {

@@ -5,7 +5,7 @@
  */
 
 import { el, fill, freshId } from "../lib/dom.js";
-import { field } from "../lib/forms.js";
+import { field, picks } from "../lib/forms.js";
 import { tradeCode, tradeName, USUAL_TRADES } from "../lib/words.js";
 import { AUTHENTICITY, gradeWords, RUNGS, SOURCES, unit, units } from "./finding-words.js";
 
@@ -44,7 +44,7 @@ export function findingFields(evaluation, { finding, asOf, usual, withZone = fal
       "div.stack",
       {},
       withZone ? zoneField(evaluation, finding) : null,
-      picks("Authenticity", "authenticity", AUTHENTICITY, finding.authenticity ?? "unknown"),
+      picks({ label: "Authenticity", name: "authenticity", value: finding.authenticity ?? "unknown", options: AUTHENTICITY }),
       chapter.node,
       treatment.node,
       work.node,
@@ -139,7 +139,7 @@ function chapterField({ chapters }, { chapter }, usual) {
 
 function treatmentField({ treatments }, { treatment }, onChoose) {
   const told = el("dl.treatment-told", { "aria-live": "polite" });
-  const node = picks("Treatment", "treatment", [["", "Not decided"], ...treatments.map((one) => [one.treatment, one.name])], treatment ?? "");
+  const node = picks({ label: "Treatment", name: "treatment", value: treatment ?? "", options: [["", "Not decided"], ...treatments.map((one) => [one.treatment, one.name])] });
   const refresh = () => {
     const chosen = node.querySelector(":checked")?.value;
     const words = treatments.find((one) => one.treatment === chosen);
@@ -231,11 +231,6 @@ function ownHours({ own_hours: hours, own_trade: trade }, { trades }) {
 }
 
 /* Small parts. */
-
-function picks(label, name, choices, chosen) {
-  const choice = ([value, text]) => el("label.pick", {}, el("input", { type: "radio", name, value, checked: value === chosen }), el("span", {}, text));
-  return el("fieldset.picks", { "data-field": name }, el("legend.label", {}, label), el("div.pick-row", {}, choices.map(choice)));
-}
 
 function checkbox(label, name, isOn) {
   return el("div.field", { "data-field": name }, el("label.check", {}, el("input", { type: "checkbox", name, checked: isOn }), label));

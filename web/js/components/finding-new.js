@@ -9,6 +9,7 @@ import { ApiError, get, patch, post } from "../lib/api.js";
 import { el, fill } from "../lib/dom.js";
 import { form, showErrors } from "../lib/forms.js";
 import { offer, say } from "../lib/notice.js";
+import { nextId } from "./editing.js";
 import { captured, restore, watchTyping } from "./finding-draft.js";
 import { findingFields } from "./finding-fields.js";
 import { takeBack } from "./undo.js";
@@ -66,9 +67,9 @@ export function newFinding(sheet, place, page) {
       return;
     }
     const body = { ...fields.read(), zone: page.zone(), seen_on: sheet.project.as_of };
-    const known = page.evaluation().findings.map(({ key }) => key);
-    attempt = { id: attempt?.id ?? nextId(known), body: attempt?.body ?? body };
-    page.drafts.set(DRAFT, { values: changedNow(node), attempt });
+    attempt = { id: attempt?.id ?? nextId("F", page.evaluation().findings), body: attempt?.body ?? body };
+    // Kept whole: after an answer that got lost all of it is needed.
+    page.drafts.set(DRAFT, { values: captured(node), attempt });
     const line = await store(sheet, body, attempt);
     attempt = null;
     page.drafts.set(DRAFT, undefined);
@@ -135,11 +136,6 @@ function goOnWithEnter(node) {
   });
 }
 
-/** What is typed now, kept whole: after an answer that got lost all of it is needed. */
-function changedNow(node) {
-  return captured(node);
-}
-
 /** Store a finding once, under the next number that is free. */
 async function store(sheet, body, attempt) {
   for (let tries = 0; tries < MOST_TRIES; tries += 1) {
@@ -151,7 +147,7 @@ async function store(sheet, body, attempt) {
       const stored = await get(sheet.path(`/findings/${attempt.id}`));
       if (isSame(stored, attempt.body)) return improved(sheet, stored, body);
       const { findings } = await get(sheet.path("/findings"));
-      attempt.id = nextId(findings.map(({ key }) => key));
+      attempt.id = nextId("F", findings);
       attempt.body = body;
     }
   }
@@ -166,12 +162,6 @@ async function improved(sheet, stored, body) {
 
 function isSame(stored, body) {
   return Object.entries(body).every(([name, value]) => JSON.stringify(stored[name] ?? null) === JSON.stringify(value ?? null));
-}
-
-/** One more than the highest number: F62 is followed by F63. @param {string[]} keys */
-export function nextId(keys) {
-  const numbers = keys.map((key) => Number(/^F0*(\d+)$/.exec(key)?.[1] ?? 0));
-  return `F${Math.max(0, ...numbers) + 1}`;
 }
 
 function shortened(text) {

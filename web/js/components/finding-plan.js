@@ -2,10 +2,11 @@
 
 import { get, post } from "../lib/api.js";
 import { describeChange, kindName } from "../lib/changes.js";
-import { el, fill, when } from "../lib/dom.js";
+import { el, fill } from "../lib/dom.js";
 import { finishSentence, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { count } from "./finding-words.js";
+import { movedWords } from "./finish-words.js";
 import { takeBack, tellDone } from "./undo.js";
 
 const SHOWN = 40;
@@ -85,12 +86,11 @@ function answer(draft) {
     counts.dropped ? `${formatNumber(counts.dropped)} no longer needed` : "",
     counts.kept ? `${formatNumber(counts.kept)} left alone` : "",
   ].filter(Boolean);
-  const { finish_before: before, finish_after: after } = draft;
   return el(
     "div.plan-answer",
     {},
     el("p.lead", {}, `${parts.join(", ")}.`),
-    el("p", {}, !after ? "It cannot be put into the plan yet: see below." : before === after ? ["The finish as written stays ", when(after), "."] : ["The finish as written moves from ", when(before), " to ", when(after), "."]),
+    el("p", {}, draft.finish_after ? movedWords(draft) : "It cannot be put into the plan yet: see below."),
   );
 }
 

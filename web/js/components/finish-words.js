@@ -1,9 +1,10 @@
-/** The finish in a sentence: the likely date first, the one as written in second place. */
+/** The finish in a sentence: how likely it is, and where a change would put it. */
 
 import { when } from "../lib/dom.js";
 import { isCertain } from "./date-band.js";
 
 /**
+ * The likely date first, the one as written in second place.
  * @param {string} written The finish if everything goes as written.
  * @param {{state: string, result: any}} sure How the simulation stands.
  * @returns {(string | HTMLElement)[]}
@@ -24,4 +25,14 @@ export function finishWords(written, { state, result }) {
     when(written, "long"),
     ".",
   ];
+}
+
+/**
+ * What something that is only tried would do to the finish as written.
+ * @param {{finish_before: string, finish_after: string | null}} trial
+ * @returns {(string | HTMLElement)[]}
+ */
+export function movedWords({ finish_before: before, finish_after: after }) {
+  if (!after || before === after) return ["The finish as written stays ", when(before), "."];
+  return ["The finish as written moves from ", when(before), " to ", when(after), "."];
 }

@@ -3,8 +3,8 @@
 import { el, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatExact, formatNumber } from "../lib/format.js";
+import { nextId } from "./editing.js";
 import { decisionForms } from "./money-decisions.js";
-import { nextId } from "./money-lines.js";
 import { targetField, targetOf, targetRead } from "./money-target.js";
 
 const SAID = { waiting: "waits for a yes", approved: "approved", declined: "declined" };

@@ -5,8 +5,8 @@ import { datedText, el, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatExact, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { nextId } from "./editing.js";
 import { entryRows } from "./entry-rows.js";
-import { nextId } from "./money-lines.js";
 import { targetField, targetOf, targetRead } from "./money-target.js";
 
 /** How far a cost has come, in order. */

@@ -5,6 +5,8 @@ import { el, fill } from "../lib/dom.js";
 import { formatExact, formatMoney } from "../lib/format.js";
 import { table } from "../lib/table.js";
 
+const currencyNames = new Intl.DisplayNames(undefined, { type: "currency", fallback: "none" });
+
 /** @param {HTMLElement} place @param {any} money As the service answers it. */
 export function showCurrencies(place, { currencies, currency }) {
   const foreign = currencies.filter((one) => one.currency !== currency);
@@ -31,8 +33,8 @@ export function showCurrencies(place, { currencies, currency }) {
 }
 
 /** "GBP, British Pound" in the reader's language. @param {string} code */
-function currencyName(code) {
-  const name = new Intl.DisplayNames(undefined, { type: "currency", fallback: "none" }).of(code);
+export function currencyName(code) {
+  const name = currencyNames.of(code);
   return name ? `${code}, ${name}` : code;
 }
 

@@ -5,8 +5,8 @@ import { el, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatExact, formatNumber } from "../lib/format.js";
 import { tradeName } from "../lib/words.js";
+import { nextId } from "./editing.js";
 import { KIND_OPTIONS } from "./money-costs.js";
-import { nextId } from "./money-lines.js";
 
 const DECIMAL = { inputmode: "decimal", maxlength: 24 };
 const AGAIN = [

@@ -87,9 +87,3 @@ export class LineList {
     await this.afterwards();
   }
 }
-
-/** The next number of a series: C31 after C30. @param {string} letter @param {{id: string}[]} rows */
-export function nextId(letter, rows) {
-  const numbers = rows.map(({ id }) => Number(new RegExp(`^${letter}(\\d+)$`).exec(id)?.[1] ?? 0));
-  return `${letter}${Math.max(0, ...numbers) + 1}`;
-}

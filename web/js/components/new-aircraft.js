@@ -1,7 +1,7 @@
 /** A new project, step 1: the aircraft, the rule book it will fly by, its zones. */
 
 import { el, fill, freshId } from "../lib/dom.js";
-import { field } from "../lib/forms.js";
+import { field, picks } from "../lib/forms.js";
 import { drawingOf } from "./drawings.js";
 import { freeId } from "./editing.js";
 
@@ -22,14 +22,14 @@ export function aircraftStep(offer, told, onKind) {
     fill(surfaces, surfaceRows(kind.surfaces, from.surfaces ?? kind.surfaces));
   };
   const kindOf = (airframe) => offer.kinds.find((one) => one.airframe === airframe);
-  const kinds = picks("airframe", "Kind of aircraft", told.airframe, offer.kinds.map(({ airframe }) => [airframe, drawingOf(airframe)?.name ?? airframe]));
+  const kinds = picks({ label: "Kind of aircraft", name: "airframe", value: told.airframe, options: offer.kinds.map(({ airframe }) => [airframe, drawingOf(airframe)?.name ?? airframe]) });
   kinds.addEventListener("change", ({ target }) => {
     draw(kindOf(target.value), {});
     onKind(kindOf(target.value));
   });
   draw(kindOf(told.airframe), told);
   const node = [
-    picks("rule_book", "By which rule book will it fly?", told.rule_book, offer.rule_books.map(({ id, name, note }) => [id, name, note])),
+    picks({ label: "By which rule book will it fly?", name: "rule_book", value: told.rule_book, options: offer.rule_books.map(({ id, name, note }) => [id, name, note]) }),
     kinds,
     el(
       "div.fields",
@@ -44,13 +44,6 @@ export function aircraftStep(offer, told, onKind) {
     el("div", { "data-field": "surfaces" }, el("h3", {}, "Control surfaces"), el("p.soft", {}, "Each is balanced before the aircraft flies."), surfaces),
   ];
   return { node, read: (form) => readAircraft(form) };
-}
-
-/** One of several, as radio buttons. */
-function picks(name, label, value, options) {
-  const pick = ([key, text, note]) =>
-    el("label.pick", {}, el("input", { type: "radio", name, value: key, checked: key === value }), el("span", {}, text, note ? el("span.hint", {}, note) : null));
-  return el("fieldset.picks", { "data-field": name, "data-entry": true }, el("legend.label", {}, label), el("div.pick-row", {}, options.map(pick)));
 }
 
 function zoneRows(usual, chosen) {

@@ -2,18 +2,18 @@
 
 import { el } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
+import { currencyName } from "./money-exchange.js";
 
 const SHIPPED = "";
 
 /** @param {any} offer @param {any} told */
 export function moneyStep(offer, told) {
   const amount = { inputmode: "decimal", maxlength: 24 };
-  const names = new Intl.DisplayNames(undefined, { type: "currency", fallback: "code" });
   const node = [
     el(
       "div.fields",
       {},
-      field({ label: "Currency", name: "currency", type: "select", value: told.currency, options: offer.currencies.map((code) => [code, currencyText(code, names)]) }),
+      field({ label: "Currency", name: "currency", type: "select", value: told.currency, options: offer.currencies.map((code) => [code, currencyName(code)]) }),
       field({ label: "Standing cost a month", name: "standing_per_month", value: told.standing_per_month, hint: "Hangar, insurance, power: what a month costs even if nobody works.", attributes: amount }),
       field({ label: "Budget, all together", name: "budget", value: told.budget, hint: "It is split among the chapters later, on Money. Empty: not agreed yet.", attributes: amount }),
       field({ label: "Target finish", name: "target_finish", type: "date", value: told.target_finish, hint: "The date the owner wishes for. It moves nothing." }),
@@ -39,11 +39,6 @@ function cardsField(projects, value) {
     options: [[SHIPPED, "As they come with Ribstitch"], ...projects.map(({ id, name }) => [String(id), `Copied from ${name || `project ${id}`}`])],
     hint: "Hours that come with Ribstitch are from memory: the shop puts its own in their place. Either way this project gets copies of its own.",
   });
-}
-
-function currencyText(code, names) {
-  const name = names.of(code);
-  return name === code ? code : `${code}, ${name}`;
 }
 
 /** An amount without the blanks that some write between thousands. */

@@ -45,6 +45,17 @@ function control(type, value, options, attributes) {
   return el("input", { type, ...attributes, value: value ?? "" });
 }
 
+/**
+ * One of several, as radio buttons that are all in sight.
+ * @param {{label: string, name: string, value: string, options: [string, string, string?][]}} parts
+ *   An option is its value, its text, and a hint below it.
+ */
+export function picks({ label, name, value, options }) {
+  const pick = ([key, text, hint]) =>
+    el("label.pick", {}, el("input", { type: "radio", name, value: key, checked: key === value }), el("span", {}, text, hint ? el("span.hint", {}, hint) : null));
+  return el("fieldset.picks", { "data-field": name, "data-entry": true }, el("legend.label", {}, label), el("div.pick-row", {}, options.map(pick)));
+}
+
 /** What a form holds, by name; empty fields are null. @param {HTMLFormElement} form */
 export function readForm(form) {
   const data = new FormData(form);
@@ -120,7 +131,7 @@ export async function submitting(form, work, onStale) {
       const advice = "What you typed is still here: save again to put it on top.";
       showErrors(form, [{ message: `${whatChanged(error)} ${advice}` }]);
     } else {
-      const name = fieldOf(form, error);
+      const name = fieldOf(form, error.problem.field);
       const [, index] = /\[(\d+)\](?:\[\d+\])?$/.exec(error.problem.field ?? "") ?? [];
       showErrors(form, [{ field: name, index, message: reasonFor(form, name, error) }]);
     }
@@ -134,9 +145,12 @@ export function sendButton(node, text) {
   return el("button.button.strong", { type: "submit", form: node.id }, text);
 }
 
-/** The field that the service names: "status.finished" is "finished" here, "after[1]" is "after". */
-function fieldOf(form, error) {
-  const where = String(error.problem.field ?? "");
+/**
+ * The field that the service names: "status.finished" is "finished" here, "after[1]" is "after".
+ * @param {HTMLFormElement} form @param {string | null | undefined} named @returns {string | undefined}
+ */
+export function fieldOf(form, named) {
+  const where = String(named ?? "");
   const steps = where.split(/[.[\]]+/).filter(Boolean);
   return [where, where.replace(/\[\d+\]$/, ""), ...steps.reverse()].find(
     (name) => name && form.querySelector(`[data-field="${CSS.escape(name)}"]`),

@@ -1,11 +1,12 @@
 /** Take in a table: the file, its columns, what would come of it; one below the other. */
 
 import { chosen, columnFields } from "../components/column-match.js";
+import { movedWords } from "../components/finish-words.js";
 import { longTable } from "../components/long-table.js";
 import { fileLinks } from "../components/table-links.js";
 import { takeBack, tellDone } from "../components/undo.js";
 import { address, upload } from "../lib/api.js";
-import { byId, el, fill, when } from "../lib/dom.js";
+import { byId, el, fill } from "../lib/dom.js";
 import { field, form, sendButton, showErrors } from "../lib/forms.js";
 import { formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
@@ -133,7 +134,7 @@ class TableImport {
     fill(
       byId("trial-body"),
       el("p.trial-counts", {}, counted(counts)),
-      good > 0 && el("p.soft", {}, finish(trial)),
+      good > 0 && el("p.soft", {}, movedWords(trial)),
       problems.length > 0 && this.#problems(problems, query),
       good > 0
         ? el("div.button-row", {}, el("button.button.strong", { type: "button", onclick: take(which) }, text))
@@ -196,9 +197,4 @@ function counted({ added, changed, unchanged, kept, refused }) {
   ];
   const told = parts.filter(([number]) => number).map(([number, what]) => `${formatNumber(number)} ${what}`);
   return `${told.join(", ") || "Nothing"}.`;
-}
-
-function finish({ finish_before: before, finish_after: after }) {
-  if (!after || before === after) return ["The finish as written stays ", when(before), "."];
-  return ["The finish as written moves from ", when(before), " to ", when(after), "."];
 }

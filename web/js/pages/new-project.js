@@ -7,7 +7,7 @@ import { moneyStep } from "../components/new-money.js";
 import { calendarStep, crewStep } from "../components/new-shop.js";
 import { ApiError, get, post } from "../lib/api.js";
 import { byId, el, fill } from "../lib/dom.js";
-import { clearErrors, form, showErrors } from "../lib/forms.js";
+import { clearErrors, fieldOf, form, showErrors } from "../lib/forms.js";
 import { formatNumber, todayHere } from "../lib/format.js";
 import { runWithoutProject } from "../lib/sheet.js";
 
@@ -168,9 +168,9 @@ function missingIn({ name, rule_book: book }) {
 
 /** Turn to the step that holds a field, so that a refusal stands beside it. */
 function openField(node, name, turnTo) {
-  const steps = String(name ?? "").split(/[.[\]]+/).filter(Boolean).reverse();
-  const place = [name, ...steps].map((one) => one && node.querySelector(`[data-field="${CSS.escape(one)}"]`)).find(Boolean);
-  if (!place) return;
+  const known = fieldOf(node, name);
+  if (!known) return;
+  const place = node.querySelector(`[data-field="${CSS.escape(known)}"]`);
   const unfolded = place.closest("details");
   if (unfolded) unfolded.open = true;
   turnTo(Number(place.closest("[data-step]").dataset.step));
