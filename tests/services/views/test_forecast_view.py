@@ -228,4 +228,4 @@ def test_money_is_added_up_exactly_in_the_projects_currency() -> None:
 def test_page_without_any_task_finishes_at_the_start() -> None:
     plan = Plan(hangar().project, hangar().calendars)
     seen = forecast_view(current_of(plan), [])
-    assert (seen.why, seen.next, seen.milestones, seen.done_share) == ([], [], [], 1.0)
+    assert (seen.why, seen.next, seen.milestones, seen.done_share) == ([], [], [], 0.0)
