@@ -53,6 +53,12 @@ def test_the_crate_of_one_more_unit_is_not_called_by_more_than_a_plan_file_takes
     assert parse_plan(dump_plan(plan), "a plan file") == plan
 
 
+def test_names_that_a_long_title_is_part_of_are_cut_to_what_a_plan_file_takes() -> None:
+    plan = again(found(replace(FIN, title="Fin " * 123)))
+    assert {len(one.name) for one in plan.risks} == {500}
+    assert parse_plan(dump_plan(plan), "a plan file") == plan
+
+
 def test_a_risk_of_countless_units_is_sure_and_is_reckoned_at_once() -> None:
     (risk,) = drafted(replace(FIN, quantity=Decimal(10) ** 13)).risks
     assert risk.probability == 1

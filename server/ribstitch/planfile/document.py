@@ -13,6 +13,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationInfo
 
 from ribstitch.money.currencies import DIGITS
+from ribstitch.planning.check_values import LONGEST_ID, LONGEST_NAME
 from ribstitch.planning.checks import LONGEST, LONGEST_YEARS
 from ribstitch.planning.model import (
     Authenticity,
@@ -72,9 +73,8 @@ ONE_LINE = r"^[^\x00-\x1f\x7f]*$"
 """Text that can stand in an address and in a sentence."""
 CURRENCY = r"^[A-Z]{3}$"
 SHA_256 = r"^[0-9a-f]{64}$"
-LONGEST_ID = 80
 Id = Annotated[str, Field(min_length=1, max_length=LONGEST_ID, pattern=ONE_LINE)]
-Name = Annotated[str, Field(max_length=500, pattern=NO_NUL)]
+Name = Annotated[str, Field(max_length=LONGEST_NAME, pattern=NO_NUL)]
 Text = Annotated[str, Field(max_length=10_000, pattern=NO_NUL)]
 People = Annotated[int, Field(le=1_000)]
 Currency = Annotated[

@@ -16,6 +16,8 @@ LONGEST_YEARS = 20
 LONGEST = LONGEST_YEARS * 366 * TICKS_PER_DAY
 """No single duration may be longer: 20 years. [ticks]"""
 FIRST_YEAR, LAST_YEAR = 1900, 2199
+LONGEST_ID, LONGEST_NAME = 80, 500
+"""So many letters an id and a name have at most."""
 
 
 def check_unique(things: Iterable[object], where: str, kind: str) -> set[str]:

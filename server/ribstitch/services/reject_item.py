@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from itertools import count
 
-from ribstitch.planfile.document import LONGEST_ID
+from ribstitch.planning.check_values import LONGEST_ID
 from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.model import SendOut, SendOutStatus, Source
 from ribstitch.services.change_plan import (

@@ -24,7 +24,7 @@ from ribstitch.api.resources import EVIDENCE_LINES
 from ribstitch.api.schemas.base import Recorded
 from ribstitch.api.schemas.resources import line_model, list_model, recorded_line_model
 from ribstitch.money.months import end_of_month
-from ribstitch.planfile.document import LONGEST_ID
+from ribstitch.planning.check_values import LONGEST_ID
 from ribstitch.planning.model import Evidence
 from ribstitch.services.edit_thing import drop_thing, edit_thing
 from ribstitch.services.evidence import (

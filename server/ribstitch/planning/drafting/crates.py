@@ -9,6 +9,7 @@ from math import ceil
 
 import networkx as nx
 
+from ribstitch.planning.check_values import LONGEST_ID
 from ribstitch.planning.drafting.jobs import Job, letters
 from ribstitch.planning.drafting.order import Order
 from ribstitch.planning.drafting.problems import Problem
@@ -27,8 +28,7 @@ _FITTED = frozenset({Treatment.REPLACE, Treatment.REPRODUCE, Treatment.RESTORE})
 
 _MOST_NAMED = 3
 _LONGEST_NAME = 200
-_LONGEST_ID = 80
-"""What a plan file takes."""
+"""Several findings in one crate are named as far as a line goes; own choice."""
 
 
 @dataclass
@@ -48,8 +48,6 @@ class Crates:
     send_outs: tuple[SendOut, ...]
     by_job: Mapping[str, str]
     """The send-out of each job that has one."""
-    jobs: Mapping[str, tuple[Job, ...]]
-    """What leaves with each send-out."""
     problems: tuple[Problem, ...]
 
 
@@ -84,8 +82,8 @@ def crates_of(
             problems += _at_odds(crate, offers)
     graph: nx.DiGraph[str] = nx.DiGraph(list(ties))
     for item in _without_circles([item for _crate, item in made.values()], graph):
-        del made[item.id]
-        crate_jobs = ", ".join(_findings(jobs, item.id))
+        crate, _item = made.pop(item.id)
+        crate_jobs = ", ".join(job.id for job in crate.jobs)
         problems.append(
             Problem(None, f"{item.id}: {crate_jobs} cannot leave in one crate: one of them waits "
                     "for another to be back. Give them send-outs of their own.")
@@ -93,7 +91,6 @@ def crates_of(
     return Crates(
         tuple(item for _crate, item in made.values()),
         {job.id: name for name, (crate, _item) in made.items() for job in crate.jobs},
-        {name: tuple(crate.jobs) for name, (crate, _item) in made.items()},
         tuple(problems),
     )
 
@@ -146,7 +143,7 @@ def _is_fitted(job: Job) -> bool:
 def _send_out(crate: _Crate, order: Order, offers: Offers) -> SendOut | Problem:
     """Return the send-out of a crate, or why there is none."""
     findings = [job.finding for job in crate.jobs if job.finding]
-    if len(crate.id) > _LONGEST_ID:
+    if len(crate.id) > LONGEST_ID:
         return Problem(
             findings[0].id,
             f"{findings[0].id} leaves with {crate.id}, but that id is too long: give its send-out "
@@ -228,19 +225,20 @@ def _without_circles(items: Sequence[SendOut], graph: nx.DiGraph[str]) -> list[S
     """Return the send-outs that would close a circle with those before them."""
     whole = graph.copy()
     for item in items:
-        _add(whole, item)
+        add_item(whole, item)
     if nx.is_directed_acyclic_graph(whole):
         return []
     refused = []
     for item in items:
-        _add(graph, item)
+        add_item(graph, item)
         if not nx.descendants(graph, _node(item)).isdisjoint(item.after):
             graph.remove_node(_node(item))
             refused.append(item)
     return refused
 
 
-def _add(graph: nx.DiGraph[str], item: SendOut) -> None:
+def add_item(graph: nx.DiGraph[str], item: SendOut) -> None:
+    """Put a send-out between the tasks that it waits for and those that wait for it."""
     graph.add_edges_from((one, _node(item)) for one in item.after)
     graph.add_edges_from((_node(item), one) for one in item.before)
 
@@ -248,7 +246,3 @@ def _add(graph: nx.DiGraph[str], item: SendOut) -> None:
 def _node(item: SendOut) -> str:
     """Return the name of a send-out among tasks: a leg's, which no task can have."""
     return f"{item.id}/accept"
-
-
-def _findings(jobs: Sequence[Job], crate: str) -> list[str]:
-    return [job.id for job in jobs if crate_id(job) == crate]

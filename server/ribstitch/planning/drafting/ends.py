@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import networkx as nx
 
+from ribstitch.planning.drafting.crates import add_item
 from ribstitch.planning.drafting.jobs import FINISH, START, Job
 from ribstitch.planning.drafting.order import Order
 from ribstitch.planning.model import Link, Milestone, SendOut, Task
@@ -82,7 +83,5 @@ def _graph(
     graph: nx.DiGraph[str] = nx.DiGraph(list(ties))
     graph.add_edges_from((one.before, one.after) for one in links)
     for item in send_outs:
-        leg = f"{item.id}/accept"
-        graph.add_edges_from((one, leg) for one in item.after)
-        graph.add_edges_from((leg, one) for one in item.before)
+        add_item(graph, item)
     return graph

@@ -135,8 +135,8 @@ def _finding_jobs(finding: Finding, cards: dict[str, MethodCard]) -> Iterator[Jo
     elif finding.treatment is not Treatment.KEEP:
         yield Problem(
             finding.id,
-            f"{finding.id} is to be treated ({_plain(finding.treatment)}), but neither a method "
-            "card nor hours say what work that is.",
+            f"{finding.id} is to be treated ({treatment_word(finding.treatment)}), but neither a "
+            "method card nor hours say what work that is.",
         )
 
 
@@ -199,7 +199,8 @@ def _plain_number(quantity: Decimal) -> Decimal:
     return Decimal(f"{quantity.normalize():f}")
 
 
-def _plain(treatment: Treatment | None) -> str:
+def treatment_word(treatment: Treatment | None) -> str:
+    """Return a treatment as one writes it: ``re-cover``."""
     return "" if treatment is None else treatment.value.replace("_", "-")
 
 

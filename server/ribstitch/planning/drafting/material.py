@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Mapping, Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 
+from ribstitch.planning.check_values import LONGEST_NAME
 from ribstitch.planning.drafting.jobs import Job
 from ribstitch.planning.model import Cost, Plan
 
@@ -44,7 +45,7 @@ def allowances_of(
                 Decimal(1), rounding=ROUND_HALF_EVEN
             ),
             currency=plan.project.currency,
-            name=f"Material, class {job.card.material}, from memory: {job.title}",
+            name=f"Material, class {job.card.material}, from memory: {job.title}"[:LONGEST_NAME],
             kind=MATERIAL,
             state="estimate",
             chapter=job.chapter,

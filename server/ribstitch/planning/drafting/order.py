@@ -7,7 +7,7 @@ links of a draft lead from a card to one of a higher rank, so that no draft has 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cached_property
 
 import networkx as nx
@@ -36,9 +36,11 @@ class Order:
         self._first = [job for job in standing if _is_for_all(job) and self._opens(_card(job))]
         self._openers = [job for job in standing if _card(job).driver == BAY]
         self._opening_ids = {job.id for job in (*self._first, *self._openers)}
-        opening = self._closed({_card(job).id for job in (*self._first, *self._openers)}, "before")
+        opening = self._closed(
+            {_card(job).id for job in (*self._first, *self._openers)}, nx.ancestors
+        )
         late = [job for job in standing if _is_for_all(job) and _card(job).id not in opening]
-        closing = self._closed({_card(job).id for job in late}, "after") - opening
+        closing = self._closed({_card(job).id for job in late}, nx.descendants) - opening
         stage = {one: 0 if one in opening else 2 if one in closing else 1 for one in self._cards}
         place = {one: number for number, one in enumerate(self._cards)}
         ordered = nx.lexicographical_topological_sort(
@@ -95,9 +97,8 @@ class Order:
             self._cards[one].driver == AIRCRAFT for one in nx.ancestors(self._graph, card.id)
         )
 
-    def _closed(self, cards: set[str], way: str) -> set[str]:
-        """Return cards with all that comes before or after them."""
-        reached = nx.ancestors if way == "before" else nx.descendants
+    def _closed(self, cards: set[str], reached: Callable[..., set[str]]) -> set[str]:
+        """Return cards with all that is reached from them: before them, or after them."""
         return cards.union(*(reached(self._graph, one) for one in cards))
 
 

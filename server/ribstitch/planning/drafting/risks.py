@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from math import ceil
 
+from ribstitch.planning.check_values import LONGEST_NAME
 from ribstitch.planning.drafting.hands import Hands, ticks, worked_dates
 from ribstitch.planning.drafting.hours import Hours, hours_of, in_eighths
 from ribstitch.planning.drafting.jobs import Job, Work
@@ -76,7 +77,7 @@ def _risk(
     certain = low == likely == high
     return Risk(
         id=f"R-{job.id}",
-        name=f"{job.title}: {risk.event}",
+        name=f"{job.title}: {risk.event}"[:LONGEST_NAME],
         task=task,
         send_out=send_out,
         probability=round(1 - (1 - risk.probability) ** units, 2),

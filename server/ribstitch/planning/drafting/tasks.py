@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
+from ribstitch.planning.check_values import LONGEST_NAME
 from ribstitch.planning.drafting.hands import Hands
-from ribstitch.planning.drafting.jobs import Job, Work
+from ribstitch.planning.drafting.jobs import Job, Work, treatment_word
 from ribstitch.planning.model import Check, Origin, Plan, Task
-
-LONGEST_NAME = 500
 
 
 class TaskMaker:
@@ -64,8 +63,7 @@ def why(job: Job, work: Work) -> str:
         start = f"card {card.id} ({card.name})" if card else job.title
     else:
         start = f"finding {finding.id} ({_first_line(finding.seen)})"
-        treatment = finding.treatment.value.replace("_", "-") if finding.treatment else ""
-        start += f", card {card.id}" if card else f", treatment {treatment}"
+        start += f", card {card.id}" if card else f", treatment {treatment_word(finding.treatment)}"
     return start if work.step is None else f"{start}, step {work.step.number}"
 
 
