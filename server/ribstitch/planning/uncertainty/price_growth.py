@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from math import exp
+from math import exp, fsum
 
 from ribstitch.planning.model import SendOut
 from ribstitch.planning.prepared import Prepared
@@ -48,9 +48,9 @@ class PriceGrowth:
 
     @property
     def mean(self) -> Fraction:
-        """The mean of the table, exactly: what courses draw on average."""
+        """The mean of the table, summed without loss: what courses draw on average."""
         table = self.table
-        return sum(map(Fraction, table.tolist()), Fraction(0)) / table.size
+        return Fraction(fsum(table)) / table.size
 
 
 def price_growths(prepared: Prepared) -> Mapping[str, PriceGrowth]:
