@@ -67,7 +67,7 @@ def build_plan(texts: Texts) -> Entry:
     document = _redrafted(document, library.assumptions(texts))
     return document | {
         "baselines": baselines(texts, jobs, document),
-        "evidence": evidence(texts, document),
+        "evidence": evidence(texts),
         "sign_offs": sign_offs(texts, document),
     }
 
@@ -76,7 +76,7 @@ def _with_facts(texts: Texts, first: Plan, jobs: Sequence[Job], crew: Crew) -> E
     """Return the plan document of a first draft with all that the scenario knows beside it."""
     hands = Hands(first)
     items = send_outs(texts, first.send_outs)
-    status = read_status(texts, jobs, crew, hands, first.project.as_of, away(texts, items))
+    status = read_status(texts, jobs, crew, hands, first.project.as_of, away(items))
     base = plan_document(first)
     links = [*with_lags(base["links"]), *_new_links(first, links_by_hand(texts))]
     return {
@@ -93,7 +93,7 @@ def _with_facts(texts: Texts, first: Plan, jobs: Sequence[Job], crew: Crew) -> E
         "places": base["places"],
         "crew_links": crew_links(texts, jobs, {(one["from"], one["to"]) for one in links}),
         "expedites": expedites(texts, jobs),
-        "risks": with_closed(texts, base["risks"], jobs, status),
+        "risks": with_closed(texts, base["risks"], jobs, status, items),
         "costs": cost_lines(texts),
         "budget": base["budget"],
         "exchange_rates": exchange_rates(texts),

@@ -17,6 +17,7 @@ def with_closed(
     risks: Sequence[Entry],
     jobs: Sequence[Job],
     status: Mapping[str, Status],
+    items: Sequence[Entry],
 ) -> list[Entry]:
     """
     Return the risks of the plan document, those that are over closed.
@@ -34,11 +35,7 @@ def with_closed(
     if unknown:
         raise KeyError(f"risks_over.csv speaks of {min(unknown)[2:]}, which is no job")
     done = {task for task, one in status.items() if one["state"] == "done"}
-    accepted = {
-        row["send_out"]
-        for row in rows(texts["send_out_status"])
-        if row["accepted"] and not row["accepted"].startswith("rejected")
-    }
+    accepted = {item["id"] for item in items if "accepted" in item.get("status", {})}
     found = []
     for risk in risks:
         happened = over.get(risk["id"])

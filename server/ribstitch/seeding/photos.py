@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping
+
+from ribstitch.seeding.csv_rows import rows
 
 Entry = dict[str, object]
 
 _MEDIA_TYPE = "image/png"
-_SHOWS = ("zone", "task", "send_out", "over_and_above")
+_SHOWS = ("zone", "task", "send_out", "over_and_above", "finding")
 
 
-def evidence(texts: Mapping[str, str], document: Mapping[str, object]) -> list[Entry]:
-    """Return the photos, about their findings as far as the plan holds findings."""
-    findings = document.get("findings", [])
-    known = {one["id"] for one in findings} if isinstance(findings, list) else set()
+def evidence(texts: Mapping[str, str]) -> list[Entry]:
+    """Return the photos, each with what it shows."""
     entries = []
-    for row in csv.DictReader(texts["evidence"].splitlines()):
+    for row in rows(texts["evidence"]):
         entry: Entry = {
             "id": row["ref"],
             "sha256": row["sha256"],
@@ -29,7 +28,5 @@ def evidence(texts: Mapping[str, str], document: Mapping[str, object]) -> list[E
             "by": row["by"],
         }
         entry |= {field: row[field] for field in _SHOWS if row[field]}
-        if row["finding"] in known:
-            entry["finding"] = row["finding"]
         entries.append(entry)
     return entries

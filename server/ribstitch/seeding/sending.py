@@ -109,21 +109,18 @@ def send_outs(texts: Mapping[str, str], drafted: Sequence[SendOut]) -> list[Entr
     return entries
 
 
-def away(texts: Mapping[str, str], items: Sequence[Mapping[str, Any]]) -> Away:
+def away(items: Sequence[Mapping[str, Any]]) -> Away:
     """Return which tasks ended before an item left, and which began after it was back."""
-    around = {item["id"]: item for item in items if "trip_of" not in item}
     finish_by: dict[str, date] = {}
     start_from: dict[str, date] = {}
-    for row in rows(texts["send_out_status"]):
-        item = around.get(row["send_out"])
-        if item is None:
-            continue
-        if row["shipped"]:
-            for task in item["after"]:
-                finish_by[task] = date.fromisoformat(row["shipped"])
-        if row["accepted"] and not row["accepted"].startswith("rejected"):
-            for task in item["before"]:
-                start_from[task] = date.fromisoformat(row["accepted"])
+    for item in items:
+        known = item.get("status", {})
+        if "shipped" in known:
+            shipped = date.fromisoformat(known["shipped"])
+            finish_by |= dict.fromkeys(item.get("after", ()), shipped)
+        if "accepted" in known:
+            accepted = date.fromisoformat(known["accepted"])
+            start_from |= dict.fromkeys(item.get("before", ()), accepted)
     return Away(finish_by, start_from)
 
 
