@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 
@@ -88,6 +89,26 @@ class Rates:
             if is_slot(row, label):
                 return _rate(row, on)
         return self.of_trade(trade, on)
+
+
+def rate_on(row: Crew, on: date) -> Decimal | None:
+    """
+    Return what an hour of one person of a crew entry costs on a date.
+
+    Parameters
+    ----------
+    row
+        The crew entry.
+    on
+        The date; the last rate that began by then counts.
+
+    Returns
+    -------
+    Decimal or None
+        In the project's currency per hour; None where the entry has no rate yet.
+    """
+    begun = [later.rate for later in row.rates if later.on <= on]
+    return begun[-1] if begun else row.rate
 
 
 def rates_of(plan: Plan) -> Rates:
@@ -212,9 +233,8 @@ def _has_rate(row: Crew) -> bool:
 
 
 def _rate(row: Crew, on: date) -> Fraction:
-    """Return what an hour of a crew entry costs on a date."""
-    begun = [later.rate for later in row.rates if later.on <= on]
-    return Fraction(begun[-1] if begun else row.rate or 0)
+    """Return what an hour of a crew entry costs on a date; nothing where it has no rate."""
+    return Fraction(rate_on(row, on) or 0)
 
 
 def is_slot(row: Crew, label: str) -> bool:

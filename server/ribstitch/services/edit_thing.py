@@ -76,7 +76,7 @@ def edit_thing(
         before = thing_of(current.plan, current.versions, kind, key)
         _leave_decisions(before, thing)
         refuse_unknown_slot(current.plan, before, thing)
-        keep_open_check(current.plan, before, thing)
+        keep_open_check(current, before, thing)
         _keeps_its_id(kind, before, thing)
         edit = Edit(kind, key, before, _in_step(before, thing))
         return Change(f"{kind}.edit", [edit], f"{_call(kind, key, thing)} changed")

@@ -11,7 +11,6 @@ from ribstitch.planning.holding import (
     CheckState,
     Holding,
     Standing,
-    check_standings,
     newly_blocked,
 )
 from ribstitch.planning.model import CheckKind, Plan, Task
@@ -50,7 +49,7 @@ def refuse_blocked(before: Plan, after: Plan) -> None:
         raise CheckHoldsError(blocked)
 
 
-def keep_open_check(plan: Plan, before: Any, after: Any) -> None:
+def keep_open_check(current: CurrentPlan, before: Any, after: Any) -> None:
     """
     Refuse to edit away a check that is not settled: it is passed over by name, or undone.
 
@@ -63,7 +62,7 @@ def keep_open_check(plan: Plan, before: Any, after: Any) -> None:
         return
     if after.check is not None and after.check.kind is before.check.kind:
         return
-    standing = check_standings(plan).get(before.id)
+    standing = holding_of(current).standings.get(before.id)
     if standing is not None and standing.holds:
         raise InvalidValueError(
             "check",
@@ -78,7 +77,12 @@ def holding_of(current: CurrentPlan) -> Holding:
     return current.derived("holding", lambda: Holding(current.plan))
 
 
-def in_words(standing: Standing) -> str:
+def told(standing: Standing) -> str:
+    """Say which task's check wants what, such as ``T1 (Strip) wants a witness``."""
+    return f"{_called(standing.task)} {_in_words(standing)}"
+
+
+def _in_words(standing: Standing) -> str:
     """Say what a check wants, such as ``wants evidence (paint record)``."""
     wanted, _ = _WANTS[standing.check.kind]
     wants = f" ({standing.check.wants})" if standing.check.wants else ""
@@ -86,7 +90,7 @@ def in_words(standing: Standing) -> str:
     return f"{again}wants {wanted}{wants}"
 
 
-def called(task: Task) -> str:
+def _called(task: Task) -> str:
     """Return a task's id, and its name where it has one."""
     return f"{task.id} ({task.name})" if task.name else task.id
 
@@ -97,16 +101,16 @@ def _refusal(blocked: Blocked) -> str:
     remedy = f"{_WANTS[by.check.kind][1]}, or pass over it by name and with a reason."
     match blocked.step:
         case Barred.START:
-            return f"{blocked.task.id} may not start: {called(by.task)} {in_words(by)}; {remedy}"
+            return f"{blocked.task.id} may not start: {told(by)}; {remedy}"
         case Barred.DONE:
-            return f"{called(by.task)} cannot count as done: it {in_words(by)}; {remedy}"
+            return f"{_called(by.task)} cannot count as done: it {_in_words(by)}; {remedy}"
         case Barred.UNSETTLED_DONE:
             return (
-                f"{called(by.task)} counts as done because its check was settled: take that "
+                f"{_called(by.task)} counts as done because its check was settled: take that "
                 "back first, or sign that the check is open again."
             )
         case Barred.UNSETTLED_BEGUN:
             return (
-                f"{called(blocked.task)} has begun behind the check of {called(by.task)}: take "
+                f"{_called(blocked.task)} has begun behind the check of {_called(by.task)}: take "
                 "that back first, or sign that the check is open again."
             )

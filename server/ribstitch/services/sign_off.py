@@ -128,7 +128,8 @@ def sign_off_record(
                 "override", "a record is settled by who may, and never passed over", signed.override
             )
         _refuse_without("statement", signed.statement, "say in a few words what was settled")
-        if signed.reopens and not _is_stated(current.plan, record):
+        last = last_of_record(current.plan, record)
+        if signed.reopens and (last is None or last.reopens):
             raise InvalidValueError("reopens", f'nobody has settled "{record}" yet', record)
         key = unused_key(current, work, SIGN_OFF.name, "SO")
         kept = _sign_off(key, signed, current.as_of, record=record)
@@ -136,6 +137,11 @@ def sign_off_record(
         return Change("sign_off.record", [edit], f"{rules[record].rule}: {_said(kept)}")
 
     return change_plan(forecasts, project_id, Author(person, at, signed.statement), decide)
+
+
+def last_of_record(plan: Plan, record: str) -> SignOff | None:
+    """Return what was said last of a record: settled, or open again; None: nobody said anything."""
+    return next((one for one in reversed(plan.sign_offs) if one.record == record), None)
 
 
 def _refuse_nobody(signed: Signed) -> None:
@@ -178,12 +184,6 @@ def _refuse_without(field: str, text: str, reason: str) -> None:
     """Refuse a text that is not there."""
     if not text.strip():
         raise InvalidValueError(field, reason, text)
-
-
-def _is_stated(plan: Plan, record: str) -> bool:
-    """Return whether a record was settled and not opened again."""
-    last = next((one for one in reversed(plan.sign_offs) if one.record == record), None)
-    return last is not None and not last.reopens
 
 
 def _sign_off(

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 from decimal import Decimal
 
-from ribstitch.planning.model import Crew, State
+from ribstitch.money.labour import rate_on
+from ribstitch.planning.model import State
 from ribstitch.services.exports.table import Export, Row, in_days, yes_or_no
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import is_critical, zone_name_of
@@ -84,15 +84,9 @@ def _crew(current: CurrentPlan) -> Iterator[Row]:
             "trade": row.trade,
             "people": Decimal(row.people),
             "calendar": row.calendar or current.plan.project.calendar,
-            "rate": _rate(row, current.as_of),
+            "rate": rate_on(row, current.as_of),
             "project_currency": current.plan.project.currency,
         }
-
-
-def _rate(row: Crew, on: date) -> Decimal | None:
-    """Return what an hour costs on a date; None where it is not known."""
-    begun = [later.rate for later in row.rates if later.on <= on]
-    return begun[-1] if begun else row.rate
 
 
 TASKS = Export(

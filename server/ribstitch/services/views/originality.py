@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -10,6 +11,7 @@ from enum import StrEnum
 from ribstitch.planning.model import Finding, Treatment
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.trade_words import trade_words
+from ribstitch.services.views.lookups import zone_names
 
 
 class Outcome(StrEnum):
@@ -94,12 +96,12 @@ class Originality:
 
 def originality(current: CurrentPlan) -> Originality:
     """Return the originality ledger of a plan."""
-    plan = current.plan
-    by_zone: dict[str | None, list[LedgerLine]] = {zone.id: [] for zone in plan.zones}
+    plan, names = current.plan, zone_names(current)
+    effects = {one.treatment: one.originality for one in trade_words().treatments}
+    by_zone: dict[str | None, list[LedgerLine]] = {zone: [] for zone in names}
     for finding in plan.findings:
         if not finding.dropped:
-            by_zone.setdefault(finding.zone, []).append(_line(finding))
-    names = {zone.id: zone.name or zone.id for zone in plan.zones}
+            by_zone.setdefault(finding.zone, []).append(_line(finding, effects))
     order = list(Outcome)
     zones = [
         ZoneLedger(
@@ -119,9 +121,9 @@ def originality(current: CurrentPlan) -> Originality:
     )
 
 
-def _line(finding: Finding) -> LedgerLine:
+def _line(finding: Finding, effects: Mapping[str, str]) -> LedgerLine:
+    """Return a finding as the ledger sees it; `effects` are those of the treatments."""
     outcome = OUTCOMES[finding.treatment]
-    effects = {one.treatment: one.originality for one in trade_words().treatments}
     return LedgerLine(
         finding=finding.id,
         title=finding.title or finding.seen,

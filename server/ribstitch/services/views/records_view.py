@@ -15,6 +15,7 @@ from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import STANDING_LINE
 from ribstitch.services.holds import holding_of
 from ribstitch.services.record_rules import RecordRule, RuleBook, record_rules, rule_books
+from ribstitch.services.sign_off import last_of_record
 from ribstitch.services.views.check_lines import (
     CheckLine,
     Signer,
@@ -125,8 +126,7 @@ def sign_off_lines(current: CurrentPlan) -> list[SignOffLine]:
 
 def _record(current: CurrentPlan, rule: RecordRule) -> RecordLine:
     """Return how a record stands: what was said of it last."""
-    said = [one for one in current.plan.sign_offs if one.record == rule.id]
-    last = said[-1] if said else None
+    last = last_of_record(current.plan, rule.id)
     return RecordLine(
         id=rule.id,
         rule=rule.rule,

@@ -11,7 +11,7 @@ from ribstitch.planning.ticks import days_from_ticks
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import Caution, cautions_for
-from ribstitch.services.holds import called, holding_of, in_words
+from ribstitch.services.holds import holding_of, told
 from ribstitch.services.views.check_lines import (
     CheckLine,
     SignOffLine,
@@ -195,10 +195,7 @@ def task_view(current: CurrentPlan, task_id: str) -> TaskView:
         hazards=cautions_for(task.hazards),
         check=check_line(current, task_id),
         sign_offs=sign_offs_of_task(current, task_id),
-        held_back_by=[
-            f"{called(one.task)} {in_words(one)}."
-            for one in holding_of(current).before_task(task_id)
-        ],
+        held_back_by=[f"{told(one)}." for one in holding_of(current).before_task(task_id)],
         hours=hours_of_task(current, number),
         hours_lines=hours_lines(current, task_id),
         people=slots_of(current, task.trade),

@@ -11,7 +11,7 @@ from ribstitch.planning.holding import Standing
 from ribstitch.planning.model import CrewLinkKind, Relation, State
 from ribstitch.planning.ticks import end_of
 from ribstitch.services.forecast import CurrentPlan
-from ribstitch.services.holds import called, holding_of, in_words
+from ribstitch.services.holds import holding_of, told
 from ribstitch.services.views.crew_words import taken_from
 from ribstitch.services.views.lookups import (
     activity_name,
@@ -80,7 +80,7 @@ def waits_for(current: CurrentPlan, number: int) -> list[WaitsFor]:
     if waiting or task is None:
         return waiting
     checks = _open_checks(current, number)
-    waiting += [WaitsFor(one.task.id, f"{called(one.task)} {in_words(one)}", "") for one in checks]
+    waiting += [WaitsFor(one.task.id, told(one), "") for one in checks]
     if not waiting and task.not_before is not None:
         waiting.append(WaitsFor(task.id, f"not before {task.not_before}", "the calendar"))
     return waiting
@@ -93,7 +93,7 @@ def waiting_sentence(current: CurrentPlan, number: int) -> str:
         task = task_at(current, number)
         checks = _open_checks(current, number)
         if checks:
-            return f"{called(checks[0].task)} {in_words(checks[0])}."
+            return f"{told(checks[0])}."
         return f"Not before {task.not_before}." if task and task.not_before else ""
     first, rest = waiting[0], len(waiting) - 1
     more = f", and for {rest} more" if rest else ""

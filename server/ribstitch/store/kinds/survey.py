@@ -6,6 +6,7 @@ from inspect import Parameter, Signature
 from typing import Any
 
 import orjson
+from sqlalchemy import Date
 
 from ribstitch.planfile.alike import part_of, thing_from
 from ribstitch.planfile.document import (
@@ -35,8 +36,7 @@ def _alike(name: str, plan_field: str, row: type[PlanRow], part: type[Document])
     """Return a kind whose columns have the names and the shapes of the plan file's keys."""
     shared = set(PlanRow.model_fields)
     own = [column for column in table_of(row).columns if column.name not in shared]
-    exact = {column.name for column in own if isinstance(column.type, ExactDecimal)}
-    dates = {name for name in part.model_fields if name == "on" or name.endswith("_on")}
+    as_they_are = {one.name for one in own if isinstance(one.type, ExactDecimal | Date)}
 
     def build(key: str, *values: Any) -> Any:
         columns = zip((column.name for column in own), values, strict=True)
@@ -45,8 +45,10 @@ def _alike(name: str, plan_field: str, row: type[PlanRow], part: type[Document])
 
     def values(thing: Any) -> dict[str, Any]:
         plain = part_of(thing).model_dump(mode="json")
-        kept = {name: getattr(thing, name) for name in exact | dates}
-        return {column.name: (plain | kept)[column.name] for column in own}
+        return {
+            one.name: getattr(thing, one.name) if one.name in as_they_are else plain[one.name]
+            for one in own
+        }
 
     names = ["key", *(column.name for column in own)]
     build.__signature__ = Signature(  # type: ignore[attr-defined]
