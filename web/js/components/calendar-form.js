@@ -106,14 +106,14 @@ function weekFields(week) {
 }
 
 function rangeList(title, entries, row, addText) {
-  const rows = el("div.rows", {}, entries.map(row));
+  const rows = el("div.entry-rows", {}, entries.map(row));
   const add = el("button.button", { type: "button" }, addText);
   add.addEventListener("click", () => {
     const made = row(null);
     rows.append(made);
     made.querySelector("input").focus();
   });
-  return el("fieldset.ranges", { "data-field": title === "Closed" ? "closed" : "open" }, el("legend.label", {}, title), rows, add);
+  return el("fieldset.entries", { "data-field": title === "Closed" ? "closed" : "open" }, el("legend.label", {}, title), rows, add);
 }
 
 function closedRow(entry) {
