@@ -106,6 +106,7 @@ def test_an_empty_id_is_refused(name: str) -> None:
         (plan([task("A")], [Link("X", "A")]), "links[0].from", "task"),
         (plan([task("A")], [Link("A", "X")]), "links[0].to", "task"),
         (plan(vendors=[Vendor("V1", calendar="X")]), "vendors[0].calendar", "calendar"),
+        (plan(vendors=[Vendor("V1", kinds=("X",))]), "vendors[0].kinds[0]", "kind of send-out"),
         (plan(crew=[Crew("metal", calendar="X")]), "crew[0].calendar", "calendar"),
         (with_send_outs(SendOut("S1", "X")), "send_outs[0].vendor", "vendor"),
         (with_send_outs(SendOut("S1", "V1", after=("A", "X"))), "send_outs[0].after[1]", "task"),

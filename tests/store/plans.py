@@ -209,6 +209,7 @@ def full_plan() -> Plan:
                     ),
                     PastJob("fin", 1, 2),
                 ),
+                ("spar", "fin"),
             ),
             Vendor("V2"),
         ),

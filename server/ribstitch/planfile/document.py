@@ -247,6 +247,7 @@ class VendorDocument(Document):
     country: Name = ""
     calendar: Id | None = None
     currency: Currency | None = None
+    kinds: list[Id] = []
     history: list[PastJobDocument] = []
 
 

@@ -69,6 +69,7 @@ class _Ids:
     calendars: set[str]
     zones: set[str]
     tasks: set[str]
+    kinds: set[str]
     vendors: set[str]
     send_outs: set[str]
     places: set[str]
@@ -106,12 +107,12 @@ def _check_ids(plan: Plan) -> _Ids:
         calendars=calendars | {ELAPSED.id},
         zones=check_unique(plan.zones, "zones", "zone"),
         tasks=check_unique(plan.tasks, "tasks", "task"),
+        kinds=check_unique(plan.kinds, "kinds", "kind of send-out"),
         vendors=check_unique(plan.vendors, "vendors", "vendor"),
         send_outs=check_unique(plan.send_outs, "send_outs", "send-out"),
         places=check_unique(plan.places, "places", "place"),
     )
     check_unique(plan.expedites, "expedites", "expedite")
-    check_unique(plan.kinds, "kinds", "kind of send-out")
     check_unique(plan.risks, "risks", "risk")
     check_unique(plan.costs, "costs", "cost line")
     _check_leg_names(plan.tasks, ids.send_outs)
@@ -140,9 +141,11 @@ def _check_links(plan: Plan, ids: _Ids) -> None:
 
 
 def _check_vendors_and_crew(plan: Plan, ids: _Ids) -> None:
-    """Check who works, and on which calendar."""
+    """Check who works, on which calendar, and what a vendor takes."""
     for number, vendor in enumerate(plan.vendors):
-        check_known(vendor.calendar, ids.calendars, f"vendors[{number}].calendar", "calendar")
+        where = f"vendors[{number}]"
+        check_known(vendor.calendar, ids.calendars, f"{where}.calendar", "calendar")
+        check_names(vendor.kinds, ids.kinds, f"{where}.kinds", "kind of send-out")
     for number, crew in enumerate(plan.crew):
         check_known(crew.calendar, ids.calendars, f"crew[{number}].calendar", "calendar")
         if crew.people < 0:

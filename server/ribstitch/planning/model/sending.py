@@ -58,6 +58,8 @@ class Vendor:
     currency: str | None = None
     country: str = ""
     history: tuple[PastJob, ...] = ()
+    kinds: tuple[str, ...] = ()
+    """The kinds of send-outs that the vendor takes, as far as the shop says."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,9 +66,10 @@ def _vendor(
     currency: str | None,
     country: str,
     history: list[_KeptJob],
+    kinds: list[str],
 ) -> Vendor:
     jobs = tuple(_past_job(*kept) for kept in history)
-    return Vendor(key, name, calendar, currency, country, jobs)
+    return Vendor(key, name, calendar, currency, country, jobs, tuple(kinds))
 
 
 def _past_job(
@@ -112,6 +113,7 @@ def _vendor_values(vendor: Vendor) -> dict[str, Any]:
             ]
             for job in vendor.history
         ],
+        "kinds": list(vendor.kinds),
     }
 
 

@@ -34,6 +34,7 @@ class VendorRow(PlanRow, table=True):
     currency: str | None
     country: str
     history: list[Any] = Field(sa_column=Column(JSON, nullable=False))
+    kinds: list[str] = Field(sa_column=Column(JSON, nullable=False))
 
 
 class SendOutRow(PlanRow, table=True):
