@@ -26,6 +26,12 @@ def links(text: str) -> list[str]:
     return re.findall(r"\]\(([^)\s]+)\)", prose)
 
 
+def sections(text: str) -> set[str]:
+    """Return the names by which a link reaches the headings of a page, as its host makes them."""
+    headings = re.findall(r"^#+ (.+)$", text, flags=re.MULTILINE)
+    return {re.sub(r"[^\w -]", "", one.lower()).replace(" ", "-") for one in headings}
+
+
 def code_words(text: str) -> set[str]:
     """Return everything between single backticks."""
     return set(re.findall(r"`([^`\n]+)`", text))

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from ribstitch import __version__
-from tests.docs.pages import DOCS, ROOT, documents, links
+from tests.docs.pages import DOCS, ROOT, documents, links, sections
 
 DECISIONS = sorted((DOCS / "decisions").glob("*.md"))
 
@@ -21,6 +21,18 @@ def _label(path: Path) -> str:
 def test_links_within_the_repository_lead_somewhere(page: Path) -> None:
     targets = [link for link in links(page.read_text(encoding="utf-8")) if "://" not in link]
     missing = [link for link in targets if not (page.parent / link.split("#")[0]).exists()]
+    assert missing == []
+
+
+@pytest.mark.parametrize("page", documents(), ids=_label)
+def test_links_to_a_section_lead_to_a_heading(page: Path) -> None:
+    targets = [link.split("#") for link in links(page.read_text(encoding="utf-8")) if "#" in link]
+    missing = [
+        (name, section)
+        for name, section in targets
+        if "://" not in name
+        and section not in sections((page.parent / name if name else page).read_text("utf-8"))
+    ]
     assert missing == []
 
 
