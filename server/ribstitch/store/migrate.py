@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib.resources import files
 
 from alembic import command
@@ -28,6 +30,20 @@ def upgrade(engine: Engine) -> None:
     RuntimeError
         If on SQLite a migration would leave a reference to nothing; nothing is changed.
     """
+    with migrating(engine) as connection:
+        bring_to(connection)
+
+
+@contextmanager
+def migrating(engine: Engine) -> Iterator[Connection]:
+    """
+    Begin a transaction that may make and rebuild tables; two of them wait for each other.
+
+    Raises
+    ------
+    RuntimeError
+        If on SQLite it would leave a reference to nothing; nothing is changed.
+    """
     with engine.connect().execution_options(**{WRITES: True}) as connection:
         sqlite = connection.dialect.name == "sqlite"
         if sqlite:
@@ -36,8 +52,7 @@ def upgrade(engine: Engine) -> None:
             with connection.begin():
                 if not sqlite:
                     connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_LOCK})")
-                _check_release(connection)
-                command.upgrade(config_for(connection), "head")
+                yield connection
                 if sqlite:
                     _check_references(connection)
         finally:
@@ -45,22 +60,60 @@ def upgrade(engine: Engine) -> None:
                 _sqlite_references(connection, checked=True)
 
 
+def bring_to(connection: Connection, revision: str = "head") -> None:
+    """
+    Run the migrations up to a revision, within the transaction of a connection.
+
+    Raises
+    ------
+    NewerDatabaseError
+        If the database has seen a migration that this release does not know.
+    """
+    seen = revision_of(connection)
+    if seen is not None:
+        check_known(seen)
+    command.upgrade(config_for(connection), revision)
+
+
+def revision_of(connection: Connection) -> str | None:
+    """Return the last migration that a database has seen; None if it has seen none."""
+    return MigrationContext.configure(connection).get_current_revision()
+
+
+def newest_revision() -> str | None:
+    """Return the last migration of this release."""
+    return _scripts().get_current_head()
+
+
+def check_known(revision: str) -> None:
+    """
+    Refuse a migration that only a later release knows.
+
+    Raises
+    ------
+    NewerDatabaseError
+        If it is none of this release's.
+    """
+    if revision not in {script.revision for script in _scripts().walk_revisions()}:
+        raise NewerDatabaseError(revision)
+
+
 def config_for(connection: Connection) -> Config:
     """Return Alembic's configuration for one open connection."""
-    config = Config()
-    config.set_main_option("script_location", str(files("ribstitch.store") / "migrations"))
-    config.set_main_option("path_separator", "os")
+    config = _config()
     config.attributes["connection"] = connection
     return config
 
 
-def _check_release(connection: Connection) -> None:
-    """Refuse a database that a later release has brought further."""
-    known = ScriptDirectory.from_config(config_for(connection))
-    revisions = {script.revision for script in known.walk_revisions()}
-    for seen in MigrationContext.configure(connection).get_current_heads():
-        if seen not in revisions:
-            raise NewerDatabaseError(seen)
+def _config() -> Config:
+    config = Config()
+    config.set_main_option("script_location", str(files("ribstitch.store") / "migrations"))
+    config.set_main_option("path_separator", "os")
+    return config
+
+
+def _scripts() -> ScriptDirectory:
+    return ScriptDirectory.from_config(_config())
 
 
 def _sqlite_references(connection: Connection, *, checked: bool) -> None:
