@@ -495,5 +495,36 @@ def test_a_task_dropped_by_hand_stays_so_when_its_finding_goes_and_comes_back() 
 
 
 def test_the_same_findings_give_the_same_plan() -> None:
+@pytest.mark.parametrize("state", [State.DROPPED, State.NOT_STARTED])
+def test_a_task_made_by_hand_under_a_name_of_the_draft_is_left_alone_with_all_of_its_name(
+    state: State,
+) -> None:
+    mine = Task("F1.2", 5 * DAY, "Ours", status=TaskStatus(state), notes="as we do it")
+    plan = found(FIN, tasks=(mine,))
+    result = merge(plan, draft_plan(plan, ASSUMED))
+    after = merged(plan, result)
+    assert [(one.key, one.why) for one in result.steps if one.what == "kept"] == [("F1.2", "own")]
+    assert next(one for one in after.tasks if one.id == "F1.2") == mine
+    assert "F1.2" not in {end for one in after.links for end in (one.before, one.after)}
+    assert again(after) == after
+
+
+def test_a_task_dropped_by_the_planner_and_edited_since_does_not_stand_again() -> None:
+    without = again(replace(started(found(FIN)), findings=(replace(FIN, dropped=True),)))
+    renamed = tuple(replace(one, name="Ours") if one.id == "F1.2" else one for one in without.tasks)
+    back = again(replace(without, tasks=renamed, findings=(FIN,)))
+    states = {one.id: one.status.state for one in back.tasks}
+    assert (states["F1.1"], states["F1.2"]) == (State.NOT_STARTED, State.DROPPED)
+
+
+def test_a_task_that_was_put_back_by_hand_is_not_dropped_again() -> None:
+    unwanted = (replace(FIN, dropped=True),)
+    without = again(replace(started(found(FIN)), findings=unwanted))
+    stands = tuple(
+        replace(one, status=TaskStatus()) if one.id == "F1.2" else one for one in without.tasks
+    )
+    assert again(replace(without, tasks=stands)).tasks == stands
+
+
     plan = found(FIN, replace(FIN, id="F2", card="C"))
     assert draft_plan(plan, ASSUMED) == draft_plan(plan, ASSUMED)

@@ -20,25 +20,40 @@ class Drawn:
 
 
 def outcome(
-    last: Mapping[str, int], plan: Mapping[str, Drawn], draft: Mapping[str, int]
+    last: Mapping[str, int],
+    withdrawn: Mapping[str, int],
+    plan: Mapping[str, Drawn],
+    draft: Mapping[str, int],
 ) -> dict[str, str]:
-    """Return what becomes of each thing that the draft and the plan do not agree on."""
-    planned_last, wanted, there = set(last), set(draft), set(plan)
+    """
+    Return what becomes of each thing that the draft and the plan do not agree on.
+
+    Parameters
+    ----------
+    last, draft
+        What each thing says, as it was drafted last and is drafted now.
+    withdrawn
+        The same of what the planner dropped before.
+    plan
+        What is there.
+    """
+    wanted, there = set(draft), set(plan)
+    said = {**last, **withdrawn}
     dropped = {key for key in there if plan[key].is_dropped}
-    taken_out = (planned_last - there) | (planned_last & dropped)
-    live = there - dropped
-    as_wanted = {key for key in live & wanted if plan[key].says == draft[key]}
-    untouched = {key for key in live & planned_last if plan[key].says == last[key]}
-    begun = {key for key in live if plan[key].is_begun}
+    own = there - set(said)
+    as_wanted = {key for key in (there - dropped) & wanted if plan[key].says == draft[key]}
+    untouched = {key for key in there & set(said) if plan[key].says == said[key]}
+    begun = {key for key in there if plan[key].is_begun}
     found: dict[str, str] = {}
-    found |= dict.fromkeys(wanted - there - planned_last, "added")
-    found |= dict.fromkeys(wanted & (dropped - planned_last), "changed")
+    found |= dict.fromkeys(wanted - there - set(last), "added")
+    taken_out = (set(last) - there) | (set(last) & dropped)
     found |= dict.fromkeys(wanted & taken_out, "kept dropped")
-    at_odds = (live & wanted) - as_wanted
+    found |= dict.fromkeys(wanted & own - as_wanted, "kept own")
+    at_odds = (there & wanted) - own - as_wanted - taken_out
     found |= dict.fromkeys(at_odds - untouched, "kept edited")
     found |= dict.fromkeys((at_odds & untouched) - begun, "changed")
     found |= dict.fromkeys(at_odds & untouched & begun, "kept started")
-    unwanted = (live & planned_last) - wanted
+    unwanted = (there & set(last)) - dropped - wanted
     found |= dict.fromkeys(unwanted - untouched, "kept edited")
     found |= dict.fromkeys((unwanted & untouched) - begun, "dropped")
     found |= dict.fromkeys(unwanted & untouched & begun, "kept started")

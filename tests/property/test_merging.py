@@ -28,6 +28,7 @@ from tests.property.settings import examples
 
 ASSUMED = library.assumptions()
 START = date(2026, 1, 5)
+NOTHING = draft_plan(Plan(Project(START, START)), ASSUMED)
 DONE = TaskStatus(State.DONE, START, START)
 KEYS = st.sampled_from("abcdef")
 WORDS = st.integers(1, 3)
@@ -45,34 +46,42 @@ def drawn(draw: st.DrawFn) -> Drawn:
 
 
 def nothing_but(tasks: tuple[Task, ...]) -> Drafted:
-    return Drafted((), tasks, (), (), (), (), {}, ())
+    return replace(NOTHING, tasks=tasks)
 
 
 def task(key: str, says: int) -> Task:
     return Task(key, 1440 * says)
 
 
-@given(st.dictionaries(KEYS, WORDS), st.dictionaries(KEYS, drawn()), st.dictionaries(KEYS, WORDS))
-@examples(400)
+def tasks(says: dict[str, int]) -> Drafted:
+    return nothing_but(tuple(task(*one) for one in says.items()))
+
+
+SAID = st.dictionaries(KEYS, WORDS)
+
+
+@given(SAID, SAID, st.dictionaries(KEYS, drawn()), SAID)
+@examples(500)
 def test_each_thing_fares_as_a_slow_and_plain_set_of_rules_says(
-    last: dict[str, int], plan: dict[str, Drawn], draft: dict[str, int]
+    first: dict[str, int], last: dict[str, int], plan: dict[str, Drawn], draft: dict[str, int]
 ) -> None:
     empty = Plan(Project(START, START))
-    once = merge(empty, nothing_but(tuple(task(*one) for one in last.items())))
+    once = merged(empty, merge(empty, tasks(first)))
+    twice = merged(once, merge(once, tasks(last)))
     standing = replace(
-        empty,
-        drafts=once.drafts,
+        twice,
         tasks=tuple(
             replace(task(key, one.says), status=STATES[one.is_begun, one.is_dropped])
             for key, one in plan.items()
         ),
     )
-    found = merge(standing, nothing_but(tuple(task(*one) for one in draft.items())))
+    found = merge(standing, tasks(draft))
     told = {one.key: f"{one.what} {one.why}".strip() for one in found.steps}
-    assert told == outcome(last, plan, draft)
+    withdrawn = {key: says for key, says in first.items() if key not in last}
+    assert told == outcome(last, withdrawn, plan, draft)
     after = {one.id: one for one in merged(standing, found).tasks}
     for key, one in plan.items():
-        if one.is_begun or key not in {**last, **draft}:
+        if one.is_begun or key not in {**last, **withdrawn}:
             assert after[key] == next(task for task in standing.tasks if task.id == key)
 
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 import pytest
 
+from ribstitch.planning.drafting import draft_plan
 from ribstitch.planning.errors import PlanError
 from ribstitch.planning.model import (
     CardStep,
@@ -22,6 +23,7 @@ from ribstitch.planning.model import (
     TaskStatus,
     Treatment,
 )
+from ribstitch.seeding import library
 from ribstitch.services.draft_plan import DraftTaken, preview_draft, take_draft
 from ribstitch.services.edit_thing import add_thing, drop_thing
 from ribstitch.services.undo import redo_last, undo_last
@@ -199,9 +201,10 @@ def test_a_draft_of_an_older_plan_is_refused(shop: Shop) -> None:
 
 
 def test_a_draft_that_closes_a_circle_says_so_and_cannot_be_taken(store: Store) -> None:
-    """Somebody tied the end of the plan before a task of the same name as the draft's."""
+    """Somebody made two of the draft's tasks by hand, and tied the end of the plan first."""
     plan = evaluated()
-    own = (Task("F1.1", 1440), Task("handed_over", 1440))
+    drafted = draft_plan(plan, library.assumptions()).tasks
+    own = tuple(one for one in drafted if one.id in {"F1.1", "handed_over"})
     plan = replace(
         plan, tasks=(*plan.tasks, *own), links=(*plan.links, Link("handed_over", "F1.1"))
     )

@@ -13,7 +13,8 @@ const SHOWN = 40;
 const REASONS = {
   started: "its work has begun",
   edited: "somebody edited it by hand",
-  dropped: "somebody dropped it",
+  dropped: "somebody took it out",
+  own: "somebody made it by hand under this name",
 };
 
 /**

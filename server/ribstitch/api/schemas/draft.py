@@ -56,8 +56,8 @@ class ChangedThing(DraftedThing):
 class KeptThing(ChangedThing):
     """A thing that stays as it is though it is drafted otherwise."""
 
-    reason: Literal["started", "edited", "dropped"] = Field(
-        description="It has begun; it was edited by hand; it was taken out by hand"
+    reason: Literal["started", "edited", "dropped", "own"] = Field(
+        description="It has begun; it was edited, taken out, or made, by hand"
     )
 
 

@@ -2,8 +2,10 @@
 
 What was drafted last is known by its digest (`Draft.marks`). A thing that still has that
 digest was not touched, so the new draft may change it; a thing that has another one was
-edited by hand and stays; a thing that has begun stays. What was taken out by hand is not
-put back. What the draft no longer asks for is dropped, unless it was edited or has begun.
+edited by hand and stays; a thing that has begun stays; a thing without one was made by
+hand and stays. What was taken out by hand is not put back. What the draft no longer asks
+for is dropped, unless it was edited or has begun, and only what was dropped so, and not
+edited since, can stand again.
 """
 
 from __future__ import annotations
@@ -19,8 +21,11 @@ from ribstitch.planning.model import Draft, Plan, Task
 What = Literal["added", "changed", "dropped", "kept", "same", "gone"]
 """``same``: it stands as it is wanted. ``gone``: nobody wants it, and it is not there or
 none of the planner's."""
-Why = Literal["", "started", "edited", "dropped"]
-"""Why a thing is kept as it is: it has begun; it was edited, or taken out, by hand."""
+Why = Literal["", "started", "edited", "dropped", "own"]
+"""Why a thing is kept as it is: it has begun; it was edited, taken out, or made, by hand."""
+
+_WITHDRAWN = "-"
+"""Stands before the digest of a thing that stays in the plan and that a draft dropped."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +88,7 @@ def merge(plan: Plan, drafted: Drafted) -> Merge:
         )
         found, marks = sides.merged(held)
         steps += found
-        missing |= {step.key for step in found if step.now is None and step.what == "kept"}
+        missing |= {step.key for step in found if _is_out_of_reach(step)}
         if kind.name == "task":
             held = _held_tasks(plan, found)
         if marks:
@@ -107,31 +112,48 @@ class _Sides:
         for key in (*self.theirs, *(one for one in self.base if one not in self.theirs)):
             now, wanted = self.ours.get(key), self.theirs.get(key)
             fresh = self._digest(wanted)
-            is_dropped = now is not None and self.kind.is_dropped(now)
             what, why = decide(
                 before=self._before(key, now),
                 now=fresh if now == wanted else self._digest(now),
                 wanted=fresh,
                 is_begun=now is not None
                 and (self.kind.is_begun(now) or self.kind.touches(now, held)),
-                is_dropped=is_dropped,
+                is_dropped=self._is_dropped(now),
+                is_withdrawn=self._is_withdrawn(key),
             )
-            if what in ("added", "changed", "same") and fresh is not None:
-                marks[key] = fresh
-            elif key in self.base and what != "dropped":
-                marks[key] = self.base[key]
+            then = self._then(what, now, wanted)
+            mark = fresh if what in ("added", "changed", "same") else self._mark(key, what, then)
+            if mark is not None:
+                marks[key] = mark
             if what not in ("same", "gone"):
-                then = self._then(what, now, wanted)
                 steps.append(Step(self.kind.name, key, what, why, now, wanted, then))
         return steps, marks
+
+    def _mark(self, key: str, what: What, then: Any) -> str | None:
+        """Return the mark of what is not as it is drafted now; None: it is none of the draft's."""
+        mark = self.base.get(key)
+        if mark is None:
+            return None
+        if what == "dropped":
+            return None if then is None else _WITHDRAWN + mark
+        return mark if self._is_dropped(then) or not self._is_withdrawn(key) else None
+
+    def _is_dropped(self, thing: Any) -> bool:
+        return thing is not None and self.kind.is_dropped(thing)
+
+    def _is_withdrawn(self, key: str) -> bool:
+        """Whether a draft dropped a thing, which stayed in the plan."""
+        return self.base.get(key, "").startswith(_WITHDRAWN)
 
     def _digest(self, thing: Any) -> str | None:
         return None if thing is None else self.kind.digest(thing)
 
     def _before(self, key: str, now: Any) -> str | None:
         """Return the digest of a thing as it was before this draft."""
-        if key in self.base or now is None or self.kind.blank is None:
-            return self.base.get(key)
+        if key in self.base:
+            return self.base[key].removeprefix(_WITHDRAWN)
+        if now is None or self.kind.blank is None:
+            return None
         return self._digest(self.kind.blank(now))
 
     def _then(self, what: What, now: Any, wanted: Any) -> Any:
@@ -147,7 +169,13 @@ class _Sides:
 
 
 def decide(
-    *, before: str | None, now: str | None, wanted: str | None, is_begun: bool, is_dropped: bool
+    *,
+    before: str | None,
+    now: str | None,
+    wanted: str | None,
+    is_begun: bool,
+    is_dropped: bool,
+    is_withdrawn: bool,
 ) -> tuple[What, Why]:
     """
     Decide what becomes of one thing.
@@ -161,22 +189,29 @@ def decide(
         The shop has begun it, or something keeps it.
     is_dropped
         It stands in the plan as dropped.
+    is_withdrawn
+        An earlier draft dropped it.
     """
-    if wanted is None:
-        if now is None or before is None or is_dropped:
-            return "gone", ""
-        if now != before:
-            return "kept", "edited"
-        return ("kept", "started") if is_begun else ("dropped", "")
+    if wanted is None and (now is None or before is None or is_dropped or is_withdrawn):
+        return "gone", ""
     if now is None:
-        return ("added", "") if before is None else ("kept", "dropped")
-    if is_dropped:
-        return ("changed", "") if before is None else ("kept", "dropped")
-    if now == wanted:
+        return ("added", "") if before is None or is_withdrawn else ("kept", "dropped")
+    if now == wanted and not is_dropped:
         return "same", ""
-    if before is None or now != before:
+    if before is None:
+        return "kept", "own"
+    if is_dropped and not is_withdrawn:
+        return "kept", "dropped"
+    if now != before:
         return "kept", "edited"
-    return ("kept", "started") if is_begun else ("changed", "")
+    if is_begun:
+        return "kept", "started"
+    return ("dropped" if wanted is None else "changed"), ""
+
+
+def _is_out_of_reach(step: Step) -> bool:
+    """Whether nothing of the draft can hang on a thing: it was taken out, or made, by hand."""
+    return step.what == "kept" and (step.now is None or step.why == "own")
 
 
 def _held_tasks(plan: Plan, steps: list[Step]) -> set[str]:
