@@ -20,11 +20,13 @@ from ribstitch.planning.health.baseline import finishes_of
 from ribstitch.planning.health.check import Check, Verdict, in_days, worst_first
 from ribstitch.planning.health.rules import PRACTICES, RULES, THRESHOLDS, limits_of
 from ribstitch.planning.model import (
+    Baseline,
     Calendar,
     Cost,
     Crew,
     CrewLink,
     Milestone,
+    Package,
     Plan,
     SendOut,
     SendOutStatus,
@@ -545,6 +547,18 @@ def test_late_and_unfinished_tasks_are_late_against_the_approved_plan() -> None:
     ]  # fmt: skip
     assert (missed.count, missed.of, index.count, index.of) == (2, 2, 1, 2)
     assert [one.id for one in index.offenders] == ["b"]
+
+
+def test_without_a_plan_file_the_newest_baseline_is_what_was_approved() -> None:
+    older = Baseline("B1", MONDAY, MONDAY, packages=(Package("a", Decimal(1), MONDAY, MONDAY),))
+    rent = Package("72", Decimal(9), MONDAY, MONDAY)
+    newer = replace(older, id="B2", packages=(Package("b", Decimal(1), MONDAY, MONDAY), rent))
+    now = replace(plan([task("a"), task("b")], as_of=TUESDAY), baselines=(older, newer))
+    found = checks(now)["late_against_baseline"]
+    assert [(one.id, one.note) for one in found.offenders] == [
+        ("b", "due 2026-01-05, not finished")
+    ]
+    assert (found.count, found.of) == (1, 1)
 
 
 def test_work_done_ahead_raises_the_index_above_one() -> None:

@@ -126,7 +126,7 @@ def health_command(
         typer.Option(
             "--baseline",
             metavar="FILE",
-            help="The plan file that was approved, to hold it against.",
+            help="The plan file that was approved (default: the newest baseline of the plan).",
         ),
     ] = None,
     project: ProjectId = None,

@@ -7,7 +7,7 @@ from datetime import date
 
 from ribstitch.planning.health.check import Found, Offender
 from ribstitch.planning.health.look import Look
-from ribstitch.planning.model import Task
+from ribstitch.planning.model import Plan, Task
 from ribstitch.planning.schedule import Schedule
 
 
@@ -17,9 +17,12 @@ def finishes_of(schedule: Schedule) -> dict[str, date]:
     return {look.activities[n].id: schedule.finish_on_of(n) for n in look.tasks}
 
 
-def look_at_baseline(
-    look: Look, baseline: Mapping[str, date] | None
-) -> Iterator[tuple[str, Found]]:
+def approved_finishes(plan: Plan) -> dict[str, date]:
+    """Return when each task was to finish by the newest baseline; nothing without one."""
+    return {one.id: one.finish for kept in plan.baselines[-1:] for one in kept.packages}
+
+
+def look_at_baseline(look: Look, baseline: Mapping[str, date]) -> Iterator[tuple[str, Found]]:
     """
     Yield tasks late against the approved plan, and the baseline execution index.
 
@@ -30,7 +33,7 @@ def look_at_baseline(
     due, finished, late = [], 0, []
     for number in look.tasks:
         one, task = look.activities[number], look.task(number)
-        wanted = (baseline or {}).get(one.id)
+        wanted = baseline.get(one.id)
         if wanted is None:
             continue
         finished += one.is_done
@@ -40,9 +43,7 @@ def look_at_baseline(
                 late.append(Offender(one.id, _note(task, wanted)))
     yield "late_against_baseline", Found(len(late), len(due), tuple(late))
     still_open = tuple(
-        Offender(one.id, f"due {(baseline or {})[one.id]}")
-        for one in due
-        if one.status.finished is None
+        Offender(one.id, f"due {baseline[one.id]}") for one in due if one.status.finished is None
     )
     yield "execution_index", Found(finished if due else 0, len(due), still_open)
 
