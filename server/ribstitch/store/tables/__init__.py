@@ -1,5 +1,14 @@
 """Tables of the database, one row a thing."""
 
+from ribstitch.store.tables.accounts import (
+    AccountLogRow,
+    AccountRow,
+    ApiTokenRow,
+    BrowserSessionRow,
+    MembershipRow,
+    OneTimeLinkRow,
+    SignInTryRow,
+)
 from ribstitch.store.tables.base import Base, PlanRow, table_of
 from ribstitch.store.tables.log import (
     ChangeRow,
@@ -33,8 +42,12 @@ from ribstitch.store.tables.work import CrewLinkRow, LinkRow, TaskRow, ZoneRow
 
 __all__ = [
     "LAST_PROJECT",
+    "AccountLogRow",
+    "AccountRow",
+    "ApiTokenRow",
     "Base",
     "BaselineRow",
+    "BrowserSessionRow",
     "BudgetLineRow",
     "CalendarRow",
     "ChangeRow",
@@ -51,7 +64,9 @@ __all__ = [
     "FundingRow",
     "HoursWorkedRow",
     "LinkRow",
+    "MembershipRow",
     "MethodCardRow",
+    "OneTimeLinkRow",
     "OverAndAboveRow",
     "PlaceRow",
     "PlanRow",
@@ -60,6 +75,7 @@ __all__ = [
     "RiskRow",
     "SendOutKindRow",
     "SendOutRow",
+    "SignInTryRow",
     "SignOffRow",
     "StandingJobRow",
     "TaskRow",
