@@ -28,6 +28,7 @@ from ribstitch.store.tables.money import (
     RiskRow,
 )
 from ribstitch.store.tables.project import LAST_PROJECT, ProjectRow
+from ribstitch.store.tables.requests import RequestDoneRow
 from ribstitch.store.tables.resources import CalendarRow, CrewRow, PlaceRow
 from ribstitch.store.tables.survey import (
     DraftRow,
@@ -72,6 +73,7 @@ __all__ = [
     "PlanRow",
     "PlanSnapshotRow",
     "ProjectRow",
+    "RequestDoneRow",
     "RiskRow",
     "SendOutKindRow",
     "SendOutRow",
