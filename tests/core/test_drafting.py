@@ -327,7 +327,8 @@ def test_a_kind_that_no_vendor_does_is_a_problem_and_the_work_is_drafted_without
     draft = drafted(replace(FIN, send_out_kind="plating"), vendors=())
     assert draft.send_outs == ()
     assert [one.sentence for one in draft.problems] == [
-        "F1 is to be sent out (Plating), but no vendor is known for that: add one, and draft again."
+        "F1 is to be sent out (Plating), but no vendor takes that: add one, or say of one that it "
+        "does, and draft again."
     ]
     assert task(draft, "F1.1").origin is not None
 
@@ -494,7 +495,6 @@ def test_a_task_dropped_by_hand_stays_so_when_its_finding_goes_and_comes_back() 
     assert (states["F1.1"], states["F1.2"]) == (State.NOT_STARTED, State.DROPPED)
 
 
-def test_the_same_findings_give_the_same_plan() -> None:
 @pytest.mark.parametrize("state", [State.DROPPED, State.NOT_STARTED])
 def test_a_task_made_by_hand_under_a_name_of_the_draft_is_left_alone_with_all_of_its_name(
     state: State,
@@ -526,5 +526,6 @@ def test_a_task_that_was_put_back_by_hand_is_not_dropped_again() -> None:
     assert again(replace(without, tasks=stands)).tasks == stands
 
 
+def test_the_same_findings_give_the_same_plan() -> None:
     plan = found(FIN, replace(FIN, id="F2", card="C"))
     assert draft_plan(plan, ASSUMED) == draft_plan(plan, ASSUMED)

@@ -155,18 +155,19 @@ def _send_out(crate: _Crate, order: Order, offers: Offers) -> SendOut | Problem:
             findings[0].id,
             f"{findings[0].id} leaves with {crate.id}, but no finding says for what kind of work.",
         )
-    vendor = offers.vendor(kind)
-    if vendor is None:
+    asked = offers.vendor(kind)
+    if asked is None:
         return Problem(
             findings[0].id,
-            f"{findings[0].id} is to be sent out ({offers.name(kind)}), but no vendor is known for "
-            "that: add one, and draft again.",
+            f"{findings[0].id} is to be sent out ({offers.name(kind)}), but no vendor takes that: "
+            "add one, or say of one that it does, and draft again.",
+            without_vendor=kind,
         )
     source = next((one.source for one in findings if one.source is not Source.OVERHAUL), None)
     openings = [one for job in crate.jobs for before in order.openings(job) for one in before.last]
     item = SendOut(
         id=crate.id,
-        vendor=vendor,
+        vendor=asked.vendor,
         name=_name(crate),
         kind=kind,
         source=source or Source.OVERHAUL,
@@ -174,7 +175,9 @@ def _send_out(crate: _Crate, order: Order, offers: Offers) -> SendOut | Problem:
         before=tuple(dict.fromkeys(crate.before)),
         accept=ACCEPT_DAYS * TICKS_PER_DAY,
     )
-    return item if source is Source.IN_HAND else _with_legs(item, offers.lead_days(vendor, kind))
+    return (
+        item if source is Source.IN_HAND else _with_legs(item, offers.lead_days(asked.vendor, kind))
+    )
 
 
 def _at_odds(crate: _Crate, offers: Offers) -> Iterator[Problem]:

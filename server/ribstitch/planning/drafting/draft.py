@@ -42,6 +42,8 @@ class Drafted:
     costs: tuple[Cost, ...]
     reasons: Mapping[str, str]
     """Why each link is there, by its key."""
+    asked: Mapping[str, str]
+    """Why its vendor is asked, by send-out."""
     problems: tuple[Problem, ...]
 
 
@@ -79,6 +81,7 @@ def draft_plan(plan: Plan, assumptions: Assumptions) -> Drafted:
         risks=risks_of(plan, jobs, hands, _vendors(crates)),
         costs=allowances_of(plan, jobs, assumptions.material, marks.get("cost", {})),
         reasons=dict(zip(links, ties.values(), strict=True)),
+        asked={one.id: who.why for one in crates.send_outs if (who := offers.vendor(one.kind))},
         problems=(*problems, *crates.problems, *offers.problems(), *_without_hands(jobs, hands)),
     )
 

@@ -12,3 +12,5 @@ class Problem:
     finding: str | None
     """None: it is about no single finding."""
     sentence: str
+    without_vendor: str | None = None
+    """The kind of send-out that no vendor takes, where that is what is missing."""

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from statistics import median
 
 from ribstitch.planning.drafting.problems import Problem
 from ribstitch.planning.model import Plan, Vendor
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Who is asked for a kind of work."""
+
+    vendor: str
+    why: str
+    """In one sentence."""
 
 
 class Offers:
@@ -22,20 +33,27 @@ class Offers:
         known = self._kinds.get(kind)
         return (known.name if known else "") or kind
 
-    def vendor(self, kind: str) -> str | None:
+    def vendor(self, kind: str) -> Asked | None:
         """
-        Return who is asked: the vendor with most past jobs of a kind, the first of several.
+        Return who is asked for a kind of work, and why; None: nobody is known.
 
-        Without any, the first vendor whose name says the kind; None: nobody is known.
+        Of the vendors that say they take it, the one with most past jobs of it; else of
+        those that say nothing at all likewise, if there are past jobs; else the first of
+        them whose name says the kind. The first of several stands first in the plan.
         """
-        best = max(self._vendors, key=lambda one: len(_quotes(one, kind)), default=None)
-        if best is None or _quotes(best, kind):
-            return None if best is None else best.id
-        words = (kind.replace("_", " ").casefold(), self.name(kind).casefold())
-        return next(
-            (one.id for one in self._vendors if any(word in one.name.casefold() for word in words)),
-            None,
-        )
+        name, silent = self.name(kind), [one for one in self._vendors if not one.kinds]
+        takers = [one for one in self._vendors if kind in one.kinds]
+        if best := _most_jobs(takers, kind):
+            jobs = len(_quotes(best, kind))
+            record = f", with {_past_jobs(jobs)}" if jobs else ""
+            return _asked(best, f"it takes {name}{record}")
+        best = _most_jobs(silent, kind)
+        if best and (jobs := len(_quotes(best, kind))):
+            return _asked(best, f"it has {_past_jobs(jobs)} of {name}")
+        words = (kind.replace("_", " ").casefold(), name.casefold())
+        named = (one for one in silent if any(word in one.name.casefold() for word in words))
+        best = next(named, None)
+        return _asked(best, f"its name says {name}") if best else None
 
     def lead_days(self, vendor: str, kind: str) -> Fraction:
         """
@@ -59,6 +77,19 @@ class Offers:
                     "the vendor's work is left out. Give the kind its quoted days.")
             for kind in self._unquoted
         )  # fmt: skip
+
+
+def _asked(vendor: Vendor, because: str) -> Asked:
+    return Asked(vendor.id, f"{vendor.name or vendor.id} is asked: {because}.")
+
+
+def _most_jobs(vendors: Sequence[Vendor], kind: str) -> Vendor | None:
+    """Return the vendor with most past jobs of a kind, the first of several."""
+    return max(vendors, key=lambda one: len(_quotes(one, kind)), default=None)
+
+
+def _past_jobs(number: int) -> str:
+    return "1 past job" if number == 1 else f"{number} past jobs"
 
 
 def _quotes(vendor: Vendor, kind: str) -> list[float]:
