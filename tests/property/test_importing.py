@@ -8,7 +8,7 @@ from decimal import Decimal
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ribstitch.planning.model import Plan
+from ribstitch.planning.model import Plan, SendOutKind
 from ribstitch.services.exports import EXPORTS
 from ribstitch.services.exports.csv_text import csv_text
 from ribstitch.services.exports.xlsx_book import xlsx_book
@@ -27,6 +27,7 @@ from tests.property.settings import examples
 from tests.property.strategies import plans
 from tests.store.plans import short_plan
 
+KINDS = (SendOutKind("fin", 1, 2), SendOutKind("spar", 1, 2))
 LARGEST = Decimal(10**13)
 TEXTS = st.text(st.characters(exclude_categories=("Cs", "Cc")) | st.sampled_from("'=+-@;,\"\n"))
 
@@ -69,7 +70,9 @@ def test_tasks_and_vendors_come_back_unchanged(plan: Plan, texts: list[str]) -> 
         replace(task, name=text, notes=text[::-1])
         for task, text in zip(plan.tasks, texts, strict=False)
     ]
-    now = current(replace(plan, tasks=tuple(tasks)))
+    first, *rest = plan.vendors
+    vendors = (replace(first, kinds=("spar", "fin")), *rest)
+    now = current(replace(plan, tasks=tuple(tasks), kinds=KINDS, vendors=vendors))
     comes_back_unchanged(now, "tasks")
     comes_back_unchanged(now, "vendors")
 

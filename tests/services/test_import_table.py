@@ -18,7 +18,9 @@ from ribstitch.planning.model import (
     CostStep,
     Crew,
     Finding,
+    SendOutKind,
     Task,
+    Vendor,
 )
 from ribstitch.services.forecast import CurrentPlan, forecast
 from ribstitch.services.import_table import (
@@ -46,6 +48,7 @@ F1 = Finding("F1", "Dent", zone="tail", grade=2)
 
 PLAN = replace(
     short_plan(),
+    kinds=(SendOutKind("fin", 1, 2), SendOutKind("spar", 1, 2)),
     crew=(Crew("metal", label="Metalworker 1"),),
     findings=(F1,),
     costs=(Cost("C1", Decimal(100), "EUR", state="quoted", on=date(2026, 1, 5)),),
@@ -204,6 +207,11 @@ def test_a_task_keeps_its_likely_days_unless_the_row_says_other_days(shop: Shop)
         ("costs", "id,amount,currency,task\nC2,5,EUR,T9", (2, "task", "T9", "there is no task")),
         ("costs", "id,name\nC2,Paint", (2, "amount", "", "is missing")),
         ("vendors", "id,calendar\nV3,moon", (2, "calendar", "moon", 'there is no calendar "moon"')),
+        (
+            "vendors",
+            'id,takes\nV3,"fin, moon"',
+            (2, "takes", "fin, moon", 'there is no kind of send-out "moon"'),
+        ),
         ("exchange-rates", "currency,date,rate\nGBP,2026-01-05,0", (2, "rate", "0", "0 for one")),
         ("hours", "id,date,task,hours\nH1,2026-01-06,open,25", (2, "hours", "25", "25 hours on")),
         (
@@ -241,7 +249,7 @@ def test_exchange_rates_hours_and_vendors_come_in(shop: Shop) -> None:
     take(shop, "exchange-rates", "Currency;Valid from;Rate\nGBP;2026-01-05;1,15\n")
     take(shop, "hours", "No;Day;Worker;Job;Hrs\nH1;08.01.2026;Metalworker 1;open;7,5\n"
          "H2;31.12.2025;;open;1\n")  # fmt: skip
-    take(shop, "vendors", "Supplier no;Supplier;Land\nV3;Third;IE\n")
+    take(shop, "vendors", "Supplier no;Supplier;Land;Takes\nV3;Third;IE;spar, fin\n")
     plan = shop.current.plan
     assert [(one.currency, one.on, one.rate) for one in plan.exchange_rates] == [
         ("GBP", date(2026, 1, 5), Decimal("1.15"))
@@ -250,7 +258,7 @@ def test_exchange_rates_hours_and_vendors_come_in(shop: Shop) -> None:
         ("H1", date(2026, 1, 8), "Metalworker 1", Decimal("7.5")),
         ("H2", date(2025, 12, 31), "", Decimal(1)),
     ]
-    assert [(one.id, one.name, one.country) for one in plan.vendors][-1] == ("V3", "Third", "IE")
+    assert plan.vendors[-1] == Vendor("V3", "Third", country="IE", kinds=("spar", "fin"))
 
 
 def test_twenty_thousand_rows_are_tried_and_each_bad_one_named(bare: CurrentPlan) -> None:

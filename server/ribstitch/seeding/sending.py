@@ -49,6 +49,7 @@ def vendors(texts: Mapping[str, str]) -> list[Entry]:
             "country": row["country"],
             "calendar": row["vendor"].lower(),
             "currency": row["currency"],
+            "kinds": row["kinds"].split(),
             "history": history.get(row["vendor"], []),
         }
         for row in rows(texts["vendors"])

@@ -21,6 +21,7 @@ from ribstitch.planning.model import (
     Place,
     Plan,
     SendOut,
+    SendOutKind,
     Task,
     Vendor,
     Zone,
@@ -33,13 +34,14 @@ _STAND_INS: Mapping[str, Callable[[str], Any]] = {
     "tasks": lambda name: Task(name, 0),
     "send_outs": lambda name: SendOut(name, "vendor"),
     "places": Place,
+    "kinds": lambda name: SendOutKind(name, 1, 1),
     "cards": lambda name: MethodCard(name, "", "", (CardStep(1, "", (_NONE, _NONE, _NONE)),)),
 }
 """What stands in for a thing that is named: its id, and as little more as may be."""
 _NAMES: Mapping[str, Mapping[str, str]] = {
     "tasks": {"calendar": "calendars", "zone": "zones", "places": "places"},
     "findings": {"zone": "zones", "card": "cards"},
-    "vendors": {"calendar": "calendars"},
+    "vendors": {"calendar": "calendars", "kinds": "kinds"},
     "costs": {"task": "tasks", "send_out": "send_outs"},
     "exchange_rates": {},
     "hours": {"task": "tasks"},

@@ -129,6 +129,7 @@ VENDORS = Table(
         Column("country", also=("land", "country code"), example="IE"),
         Column("currency", Holds.LINE, also=("cur", "ccy"), example="EUR"),
         Column("calendar", Holds.LINE, also=("works on",)),
+        Column("kinds", Holds.NAMES, also=("takes", "kinds of work", "services"), example="engine"),
     ),
 )  # fmt: skip
 

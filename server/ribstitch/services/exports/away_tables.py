@@ -58,6 +58,7 @@ def _vendors(current: CurrentPlan) -> Iterator[Row]:
             "grace_days": None if grace is None else number(grace),
             "past_jobs": Decimal(line.history_count),
             "median_ratio": None if ratio is None else number(ratio),
+            "kinds": ", ".join(vendor.kinds),
         }
 
 
@@ -74,7 +75,7 @@ VENDORS = Export(
     "vendors",
     (
         "id", "name", "country", "currency", "calendar", "open_items", "grace_days",
-        "past_jobs", "median_ratio",
+        "past_jobs", "median_ratio", "kinds",
     ),
     _vendors,
 )  # fmt: skip
