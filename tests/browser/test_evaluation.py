@@ -344,11 +344,21 @@ ZONES = [{"id": key, "name": name} for key, name in (("bow", "Bow"), ("tail", "T
 PREVIEW = {
     "plan_version": 1,
     "up_to_date": False,
-    "counts": {"added": 1, "changed": 1, "dropped": 0, "kept": 1},
+    "counts": {"added": 1, "changed": 1, "dropped": 0, "kept": 2},
     "added": [item("F3.1", "Water rudder")],
     "changed": [item("T2", "Make good", fields=[{"field": "days", "before": 2, "after": 3}])],
     "dropped": [],
-    "kept": [item("T1", "Take the cloth off", reason="started", fields=[])],
+    "kept": [
+        item("T1", "Take the cloth off", reason="started", fields=[], instead=""),
+        item(
+            "S1",
+            "Cloth",
+            kind="send_out",
+            reason="dropped",
+            fields=[],
+            instead='"Fit" waits 21 days after "Take off"',
+        ),
+    ],
     "problems": [{"finding": "F2", "sentence": "F2 is not decided yet."}],
     "finish_before": "2026-10-06",
     "finish_after": "2026-10-12",
@@ -366,12 +376,16 @@ def test_preview_says_what_becomes_of_the_plan_and_why(
     plan.get_by_role("button", name="Look what it makes").click()
     problem = plan.locator(".plan-problems").get_by_role("listitem")
     expect(problem).to_have_text("finding F2 is not decided yet.")
-    expect(plan.locator(".lead")).to_have_text("1 new (1 task), 1 changed, 1 left alone.")
+    expect(plan.locator(".lead")).to_have_text("1 new (1 task), 1 changed, 2 left alone.")
     expect(plan).to_contain_text(re.compile("moves from 6.Oct.2026 to 12.Oct.2026"))
     plan.get_by_text("Changed", exact=True).click()
     expect(plan.get_by_role("list", name="Changed")).to_contain_text("days: 2 to 3")
     plan.get_by_text("Left alone", exact=True).click()
     expect(plan.get_by_role("list", name="Left alone")).to_contain_text("its work has begun")
+    plan.get_by_text("Taken out by hand", exact=True).click()
+    expect(plan.get_by_role("list", name="Taken out by hand")).to_contain_text(
+        'Stays out: somebody took it out. Instead, "Fit" waits 21 days after "Take off".'
+    )
     expect(plan.get_by_role("button", name="Put into the plan")).to_be_visible()
     assert faults(walk.page) == []
     plan.get_by_role("list", name="Changed").get_by_role("button", name="finding F3").click()

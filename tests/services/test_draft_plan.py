@@ -14,14 +14,17 @@ from ribstitch.planning.model import (
     CardStep,
     Crew,
     Finding,
+    LagOn,
     Link,
     MethodCard,
     Plan,
+    SendOutKind,
     StandingJob,
     State,
     Task,
     TaskStatus,
     Treatment,
+    Vendor,
 )
 from ribstitch.seeding import library
 from ribstitch.services.draft_plan import DraftTaken, preview_draft, take_draft
@@ -174,6 +177,30 @@ def test_a_link_that_was_broken_by_hand_is_not_tied_again(shop: Shop) -> None:
     assert [(one.key, one.reason) for one in found.kept] == [(key, "dropped")]
     take(shop)
     assert Link("F1.2", "Z.1") not in shop.current.plan.links
+
+
+def test_what_waits_in_the_place_of_an_item_that_was_taken_out_is_said(store: Store) -> None:
+    leaves = replace(CARD, leaves_after=1, back_before=2)
+    plating = SendOutKind("plating", 1.1, 1.6, "Plating", quoted_days=15)
+    plan = evaluated()
+    shop = Shop(
+        store,
+        replace(
+            plan,
+            cards=tuple(leaves if one.id == "P" else one for one in plan.cards),
+            kinds=(plating,),
+            vendors=(Vendor("V1", "Plating Works"),),
+            findings=(replace(FIN, send_out_kind="plating"),),
+        ),
+    )
+    take(shop)
+    version = shop.version("send_out", "S-F1")
+    drop_thing(shop.forecasts, shop.project_id, "send_out", "S-F1", version, PLANNER, AT)
+    assert preview_draft(shop.current).kept[0].instead == ""
+    shop.edit("link", "F1.1 > F1.2 FS", Link("F1.1", "F1.2", lag=21 * 1440, lag_on=LagOn.ELAPSED))
+    kept = {one.key: one for one in preview_draft(shop.current).kept}
+    assert kept["S-F1"].reason == "dropped"
+    assert kept["S-F1"].instead == '"Fin: rivet" waits 21 days after "Fin: cut"'
 
 
 def test_a_dropped_finding_drops_its_tasks_and_takes_its_links_out(shop: Shop) -> None:

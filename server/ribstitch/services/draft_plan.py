@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from ribstitch.charts.paper import plural
 from ribstitch.planning.checks import check_plan
 from ribstitch.planning.drafting import Drafted, Merge, Problem, Step, draft_plan, merge, merged
 from ribstitch.planning.drafting.things import THINGS
 from ribstitch.planning.errors import InvalidValueError, PlanError
-from ribstitch.planning.model import Plan, Task
+from ribstitch.planning.model import LagOn, Link, Plan, Task
 from ribstitch.planning.schedule import schedule
+from ribstitch.planning.ticks import days_from_ticks
 from ribstitch.seeding import library
 from ribstitch.services.change_plan import (
     Author,
@@ -49,7 +51,9 @@ class DraftItem:
     finding: str | None
     card: str | None
     reason: str
-    """Why it is kept: ``started``, ``edited``, ``dropped``; else empty."""
+    """Why it is kept: ``started``, ``edited``, ``dropped``, ``own``; else empty."""
+    instead: str
+    """What the plan has in the place of an item that somebody took out; else empty."""
     fields: tuple[FieldChange, ...]
 
 
@@ -203,6 +207,7 @@ class _Teller:
     def __init__(self, after: Plan, drafted: Drafted, *, with_fields: bool) -> None:
         self._with_fields = with_fields  # what no plan file takes cannot be told field by field
         self._tasks = {task.id: task for task in after.tasks}
+        self._links = after.links
         self._reasons = drafted.reasons
 
     def item(self, step: Step) -> DraftItem:
@@ -218,6 +223,7 @@ class _Teller:
             finding=origin.finding if origin else None,
             card=origin.card if origin else None,
             reason=step.why,
+            instead=self._instead(step),
             fields=_fields(step) if self._with_fields else (),
         )
 
@@ -247,6 +253,18 @@ class _Teller:
     def _task_name(self, task: str) -> str:
         return self._tasks[task].name if task in self._tasks else task
 
+    def _instead(self, step: Step) -> str:
+        """Say what waits, as long as an item would be away that somebody took out."""
+        if step.kind != "send_out" or step.now is not None or step.what != "kept":
+            return ""
+        item = step.drafted
+        return "; ".join(
+            f'"{self._task_name(link.after)}" waits {_lag(link)} after '
+            f'"{self._task_name(link.before)}"'
+            for link in self._links
+            if link.before in item.after and link.after in item.before and link.lag > 0
+        )
+
     def _why(self, step: Step, task: Task | None) -> str:
         if step.drafted is None:
             return "Nothing in the evaluation asks for it any more."
@@ -259,6 +277,11 @@ class _Teller:
                 return str(step.drafted.why)
             case _:
                 return task.why if task else ""
+
+
+def _lag(link: Link) -> str:
+    unit = "day" if link.lag_on is LagOn.ELAPSED else "working day"
+    return plural(days_from_ticks(link.lag), unit)
 
 
 def _fields(step: Step) -> tuple[FieldChange, ...]:

@@ -10,11 +10,11 @@ import { movedWords } from "./finish-words.js";
 import { takeBack, tellDone } from "./undo.js";
 
 const SHOWN = 40;
-const REASONS = {
-  started: "its work has begun",
-  edited: "somebody edited it by hand",
-  dropped: "somebody took it out",
-  own: "somebody made it by hand under this name",
+const STAYS = {
+  started: "Stays as it is: its work has begun.",
+  edited: "Stays as it is: somebody edited it by hand.",
+  dropped: "Stays out: somebody took it out.",
+  own: "Stays as it is: somebody made it by hand under this name. What the findings would put there is left out.",
 };
 
 /**
@@ -50,7 +50,7 @@ export function planOfFindings(sheet, place, page) {
       place,
       answer(shown),
       problems(shown.problems, page.goTo),
-      GROUPS.map(({ name, title }) => group(title, shown[name], page.goTo)),
+      GROUPS.map(({ name, title, has = () => true }) => group(title, shown[name].filter(has), page.goTo)),
       sheet.readOnly || shown.up_to_date || !shown.finish_after ? null : el("div.button-row", {}, put),
     );
   };
@@ -109,7 +109,8 @@ const GROUPS = [
   { name: "added", title: "New" },
   { name: "changed", title: "Changed" },
   { name: "dropped", title: "No longer needed" },
-  { name: "kept", title: "Left alone" },
+  { name: "kept", title: "Left alone", has: ({ reason }) => reason !== "dropped" },
+  { name: "kept", title: "Taken out by hand", has: ({ reason }) => reason === "dropped" },
 ];
 
 /** Things that fare alike; they are listed when the group is unfolded. */
@@ -128,13 +129,13 @@ function group(title, items, goTo) {
 }
 
 function line(item, goTo) {
-  const { kind, name, key, fields, reason } = item;
+  const { kind, name, key, fields, reason, instead } = item;
   return el(
     "li.line",
     {},
     el("div", {}, el("b", {}, name || key), el("span.soft", {}, ` ${kindName(kind)}`)),
-    reason ? el("div", {}, `Stays as it is: ${REASONS[reason] ?? reason}.`) : null,
-    fields?.length ? el("div", {}, reason ? "It would change: " : "", changes(item)) : null,
+    reason ? el("div", {}, `${STAYS[reason]}${instead ? ` Instead, ${instead}.` : ""}`) : null,
+    fields?.length ? el("div", {}, reason ? "Drafted anew it would be: " : "", changes(item)) : null,
     el("div.soft", {}, because(item, goTo)),
   );
 }

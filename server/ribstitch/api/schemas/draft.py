@@ -59,6 +59,9 @@ class KeptThing(ChangedThing):
     reason: Literal["started", "edited", "dropped", "own"] = Field(
         description="It has begun; it was edited, taken out, or made, by hand"
     )
+    instead: str = Field(
+        description="What waits in the place of an item that was taken out; else empty"
+    )
 
 
 class DraftProblem(Answer):
@@ -97,7 +100,10 @@ def draft_document(current: CurrentPlan, found: DraftPreview) -> dict[str, Any]:
         "added": [_thing(one) for one in found.added],
         "changed": [_thing(one) | _fields(one) for one in found.changed],
         "dropped": [_thing(one) for one in found.dropped],
-        "kept": [_thing(one) | _fields(one) | {"reason": one.reason} for one in found.kept],
+        "kept": [
+            _thing(one) | _fields(one) | {"reason": one.reason, "instead": one.instead}
+            for one in found.kept
+        ],
     }
     return {
         "plan_version": current.plan_version,
