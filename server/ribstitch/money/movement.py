@@ -156,7 +156,7 @@ def since_approval(now: Schedule, baseline: Baseline) -> SinceApproval:
         if isinstance(one, SendOut):
             is_open = not one.dropped and one.status.accepted is None
             return is_open and one.trip_of is None and one.id not in known
-        is_open = one.status.state not in (State.DONE, State.DROPPED)
+        is_open = one.status.state.is_open
         return is_open and one.milestone is None and one.id not in known
 
     tasks = {one.id for one in plan.tasks if is_later(one)}

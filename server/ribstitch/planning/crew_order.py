@@ -148,7 +148,7 @@ class _Order:
             state = self._state(one.before)
             if self._is_held_for_long(one.before):
                 yield replace(one, before=after, after=one.before)
-            elif one.after not in stays and state not in (State.DONE, State.DROPPED):
+            elif one.after not in stays and state.is_open:
                 yield replace(one, after=after)
                 stays.add(one.before)
             if one.after in stays:

@@ -213,7 +213,7 @@ def _trades(plan: Plan, result: Schedule) -> str:
     spare: dict[str, tuple[int, str]] = {}
     last: dict[str, date] = {}
     for task in plan.tasks:
-        if task.trade is None or task.status.state in {State.DONE, State.DROPPED}:
+        if task.trade is None or not task.status.state.is_open:
             continue
         number = result.number(task.id)
         finish = result.finish_on_of(number)

@@ -30,6 +30,11 @@ class State(StrEnum):
     DONE = "done"
     DROPPED = "dropped"
 
+    @property
+    def is_open(self) -> bool:
+        """Whether there is still something to do: neither done nor dropped."""
+        return self not in {State.DONE, State.DROPPED}
+
 
 class Milestone(StrEnum):
     """Which event a task without duration marks."""

@@ -47,7 +47,7 @@ def _tasks(current: CurrentPlan) -> Iterator[Row]:
 def _dates(current: CurrentPlan, number: int, state: State) -> Row:
     """Return the dates of a task; none of what is dropped, no room for what is done."""
     schedule = current.schedule
-    is_there, is_open = state is not State.DROPPED, state not in {State.DONE, State.DROPPED}
+    is_there, is_open = state is not State.DROPPED, state.is_open
     return {
         "start": schedule.start_on(number) if is_there else None,
         "finish": schedule.finish_on_of(number) if is_there else None,

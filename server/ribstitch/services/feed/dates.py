@@ -75,7 +75,7 @@ def _items(current: CurrentPlan, _: Simulation | None) -> Iterator[KeptDate]:
 def _inspections(current: CurrentPlan, _: Simulation | None) -> Iterator[KeptDate]:
     """Yield the work of the inspector that is still to be done."""
     for number, task in enumerate(current.plan.tasks):
-        if task.trade != INSPECTOR or task.status.state in {State.DONE, State.DROPPED}:
+        if task.trade != INSPECTOR or not task.status.state.is_open:
             continue
         yield KeptDate(
             f"inspection/{task.id}",

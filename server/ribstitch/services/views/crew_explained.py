@@ -9,7 +9,7 @@ from datetime import date
 from ribstitch.charts.paper import plural
 from ribstitch.charts.trades import trade_work
 from ribstitch.planning.levelling.loads import long_absences
-from ribstitch.planning.model import CrewLinkKind, State
+from ribstitch.planning.model import CrewLinkKind
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.crew_figures import PlaceLoad, TradeLoad, WaitLine
 from ribstitch.services.views.crew_words import hands_of, in_a_row, spell
@@ -165,8 +165,7 @@ def _missing(current: CurrentPlan, trades: list[TradeLoad]) -> Iterator[str]:
     large = [
         task
         for task in current.plan.tasks
-        if task.status.state not in {State.DONE, State.DROPPED}
-        and 0 < there.get(task.trade or "", 0) < task.people
+        if task.status.state.is_open and 0 < there.get(task.trade or "", 0) < task.people
     ]
     if large:
         first, most, rest = large[0], there[large[0].trade or ""], len(large) - 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from ribstitch.planning.model import Decision, State, Task
+from ribstitch.planning.model import Decision, Task
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import zone_names
 
@@ -51,4 +51,4 @@ def _groups(current: CurrentPlan) -> Iterator[OpenGroup]:
 
 
 def _is_open(task: Task) -> bool:
-    return task.milestone is None and task.status.state not in (State.DONE, State.DROPPED)
+    return task.milestone is None and task.status.state.is_open

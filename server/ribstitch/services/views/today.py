@@ -141,11 +141,7 @@ def _not_begun(task: Task) -> bool:
 
 def _trades(current: CurrentPlan) -> list[str]:
     """Return the trades that have work left, those of the crew first."""
-    left = {
-        task.trade
-        for task in current.plan.tasks
-        if task.trade and task.status.state not in {State.DONE, State.DROPPED}
-    }
+    left = {task.trade for task in current.plan.tasks if task.trade and task.status.state.is_open}
     known = dict.fromkeys(one.trade for one in current.plan.crew)
     return [trade for trade in known if trade in left] + sorted(left - known.keys())
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ribstitch.money import CostRuns, budget_amount, cost_runs, joint_chance, missing_for_cost
-from ribstitch.planning.model import State, Task
+from ribstitch.planning.model import Task
 from ribstitch.planning.ticks import TICKS_PER_DAY
 from ribstitch.planning.uncertainty import Chance, Simulation, Spread
 from ribstitch.planning.uncertainty.sources import estimate_of
@@ -191,7 +191,7 @@ def _milestones(current: CurrentPlan, simulation: Simulation) -> list[MilestoneC
     """Return the milestones that are still to come, by date."""
     found = []
     for number, task in enumerate(current.plan.tasks):
-        if task.milestone is None or task.status.state in {State.DONE, State.DROPPED}:
+        if task.milestone is None or not task.status.state.is_open:
             continue
         spread = simulation.spread_of(task.id)
         found.append(
@@ -254,7 +254,7 @@ def _vendors(current: CurrentPlan, simulation: Simulation) -> list[VendorShare]:
 
 def _is_open_work(task: Task) -> bool:
     """Return whether a task has work that is still to be done."""
-    return task.duration > 0 and task.status.state not in {State.DONE, State.DROPPED}
+    return task.duration > 0 and task.status.state.is_open
 
 
 def _is_certain(task: Task, is_open: bool) -> bool:
