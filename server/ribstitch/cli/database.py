@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from sqlalchemy import Engine
 from sqlalchemy.exc import DatabaseError
 
 from ribstitch.cli.refusal import RefusedError
@@ -22,21 +23,34 @@ def opened(settings: Settings) -> Iterator[Store]:
     RefusedError
         If there can be no such database, it cannot be used, or is of a later release.
     """
+    with connected(settings) as engine:
+        upgrade(engine)
+        yield Store(engine)
+
+
+@contextmanager
+def connected(settings: Settings) -> Iterator[Engine]:
+    """
+    Reach the database as it is, and let go of it when the block ends.
+
+    Raises
+    ------
+    RefusedError
+        If there can be no such database, it cannot be used, or is of a later release.
+    """
     try:
         engine = make_engine(settings.database_url)
     except ValueError as refused:
         raise RefusedError(f"RIBSTITCH_DATABASE_URL: {refused}") from refused
-    store = Store(engine)
     try:
-        upgrade(engine)
-        yield store
+        yield engine
     except (NewerDatabaseError, UnavailableError) as refused:
         raise RefusedError(str(refused)) from refused
     except DatabaseError as failed:
         reason = str(failed.orig).strip().splitlines()[0]
         raise RefusedError(f"the database cannot be used: {reason}") from failed
     finally:
-        store.close()
+        engine.dispose()
 
 
 def settings_for(database: str | None) -> Settings:

@@ -244,6 +244,41 @@ def export_command(
     keeping.export_project(project, output, database)
 
 
+@app.command("backup")
+def backup_command(
+    file: Annotated[
+        Path | None,
+        typer.Argument(metavar="FILE", help="A new file (default: one named by the time, here)."),
+    ] = None,
+    database: Database = None,
+) -> None:
+    """Write the database and all photos and documents into one file; the service may run."""
+    from ribstitch.cli import backing_up
+
+    backing_up.back_up(file, database)
+
+
+@app.command("check-backup")
+def check_backup_command(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A backup.")],
+) -> None:
+    """Read a backup to its end and compare every digest."""
+    from ribstitch.cli import backing_up
+
+    backing_up.check(file)
+
+
+@app.command("restore")
+def restore_command(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A backup.")],
+    database: Database = None,
+) -> None:
+    """Read a backup into an empty database and an empty folder of files; bring it up to date."""
+    from ribstitch.cli import backing_up
+
+    backing_up.restore(file, database)
+
+
 @app.command("demo")
 def demo_command(
     folder: Annotated[

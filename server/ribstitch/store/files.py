@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from hashlib import sha256
 from pathlib import Path
 from tempfile import mkstemp
@@ -14,6 +15,9 @@ from ribstitch.store.errors import DamagedFileError, FilesUnavailableError, Miss
 _LOOSE = "ribstitch-files"
 """Name of the folder where the database is no file."""
 _DERIVED = ".thumbnail"
+_PREFIX = 2
+"""So many digits of its digest name the folder that a file lies in."""
+_DIGEST = re.compile("[0-9a-f]{64}")
 
 
 def folder_beside(database_url: str) -> Path:
@@ -73,6 +77,19 @@ class FileStore:
             raise DamagedFileError(digest)
         return content
 
+    def digests(self) -> list[str]:
+        """
+        Return the digests of all files, in order.
+
+        Raises
+        ------
+        FilesUnavailableError
+            If the folder cannot be read.
+        """
+        folders = [one for one in _names(self.folder) if len(one) == _PREFIX]
+        found = (name for one in folders for name in _names(self.folder / one))
+        return sorted(name for name in found if _DIGEST.fullmatch(name))
+
     def put_thumbnail(self, digest: str, content: bytes) -> None:
         """
         Keep a small picture of a file.
@@ -97,7 +114,7 @@ class FileStore:
 
     def _place(self, digest: str, ending: str = "") -> Path:
         """Return where a file lies."""
-        return self.folder / digest[:2] / f"{digest}{ending}"
+        return self.folder / digest[:_PREFIX] / f"{digest}{ending}"
 
     def _write(self, place: Path, content: bytes) -> None:
         """Write a file under another name, make sure that it is on disk, and name it."""
@@ -117,6 +134,16 @@ class FileStore:
             _sync(place.parent)
         except OSError as failed:
             raise FilesUnavailableError(str(failed)) from failed
+
+
+def _names(folder: Path) -> list[str]:
+    """Return what lies in a folder; nothing for one that was not made yet."""
+    try:
+        return [one.name for one in folder.iterdir()]
+    except FileNotFoundError:
+        return []
+    except OSError as failed:
+        raise FilesUnavailableError(str(failed)) from failed
 
 
 def _content(place: Path) -> bytes | None:

@@ -19,6 +19,10 @@ _LOCK = 0x52494253
 """Number of PostgreSQL's advisory lock that keeps two upgrades apart."""
 
 
+class DanglingReferencesError(RuntimeError):
+    """Rows refer to others that are not there."""
+
+
 def upgrade(engine: Engine) -> None:
     """
     Run the migrations that the database has not seen, all or none of them.
@@ -27,7 +31,7 @@ def upgrade(engine: Engine) -> None:
     ------
     NewerDatabaseError
         If the database has seen a migration that this release does not know.
-    RuntimeError
+    DanglingReferencesError
         If on SQLite a migration would leave a reference to nothing; nothing is changed.
     """
     with migrating(engine) as connection:
@@ -41,7 +45,7 @@ def migrating(engine: Engine) -> Iterator[Connection]:
 
     Raises
     ------
-    RuntimeError
+    DanglingReferencesError
         If on SQLite it would leave a reference to nothing; nothing is changed.
     """
     with engine.connect().execution_options(**{WRITES: True}) as connection:
@@ -132,4 +136,6 @@ def _check_references(connection: Connection) -> None:
     """Refuse tables in which a reference leads to nothing."""
     broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
     if broken:
-        raise RuntimeError(f"{len(broken)} rows refer to nothing, first in {broken[0][0]}")
+        raise DanglingReferencesError(
+            f"{len(broken)} rows refer to nothing, first in {broken[0][0]}"
+        )
