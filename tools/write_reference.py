@@ -24,8 +24,17 @@ there. It ends with status 0, or with 2 and one sentence on standard error that 
 file, the place in it and the value."""
 
 _SETTINGS = """\
-Settings are environment variables, read once when a command starts. One that is refused ends the
-command with a sentence that names it."""
+Settings are environment variables, read once when a command starts. They can also stand in a
+[TOML](https://toml.io) file that `RIBSTITCH_CONFIG` names, without the prefix and in small letters:
+
+```toml
+database_url = "sqlite:////srv/ribstitch/ribstitch.db"
+backup_folder = "/srv/backups"
+log_level = "info"
+```
+
+What an option of the command says comes first, then the environment, then the file. A setting that
+is refused, or that there is not, ends the command with a sentence that names it, and the file."""
 
 
 def main() -> None:

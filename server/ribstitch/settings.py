@@ -1,20 +1,26 @@
-"""What can be set from outside: read once from the environment, refused in one sentence.
+"""What can be set from outside: read once when a command starts, refused in one sentence.
 
-Each setting is an environment variable that begins with ``RIBSTITCH_``; the table in
-``docs/reference/settings.md`` is checked against this class.
+Each setting is an environment variable that begins with ``RIBSTITCH_``, or a line of the file
+that ``RIBSTITCH_CONFIG`` names; the table in ``docs/reference/settings.md`` is checked against
+this class.
 """
 
 from __future__ import annotations
 
+import os
+import tomllib
 from ipaddress import ip_address
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, Field, ValidationError
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
 from ribstitch.store import folder_beside
 
+_PREFIX = "RIBSTITCH_"
+CONFIG = f"{_PREFIX}CONFIG"
+"""Environment variable that names a file of settings."""
 _DATABASES = ("sqlite:///", "postgresql://", "postgresql+psycopg://")
 
 
@@ -36,7 +42,7 @@ def _known_database(url: str) -> str:
 class Settings(BaseSettings):
     """All settings; `load_settings` turns a refusal into one sentence."""
 
-    model_config = SettingsConfigDict(env_prefix="RIBSTITCH_", frozen=True, extra="forbid")
+    model_config = SettingsConfigDict(env_prefix=_PREFIX, frozen=True, extra="forbid")
 
     database_url: Annotated[str, AfterValidator(_known_database)] = Field(
         default="sqlite:///ribstitch.db", description="Where projects are kept."
@@ -68,6 +74,25 @@ class Settings(BaseSettings):
         description="Where the simulation's random numbers begin; the same seed, the same dates.",
     )
 
+    backup_folder: Path | None = Field(
+        default=None,
+        description="Folder for a backup each night: the last 14 and one of each of the last 12 "
+        "months are kept; if it is not set, none is made.",
+    )
+    log_level: Literal["debug", "info", "warning", "error"] = Field(
+        default="warning",
+        description="What is logged to standard error: `info` also says each request; else "
+        "`debug`, `warning`, `error`.",
+    )
+    log_format: Literal["plain", "json"] = Field(
+        default="plain", description="How: `plain` lines, or one `json` object a line."
+    )
+    metrics: Literal["off", "local", "open"] = Field(
+        default="local",
+        description="Who may read `/api/v1/metrics`: nobody (`off`), this machine without a proxy "
+        "(`local`), whoever reaches the service (`open`).",
+    )
+
     @property
     def files_folder(self) -> Path:
         """The folder of photos and documents."""
@@ -76,21 +101,48 @@ class Settings(BaseSettings):
 
 def load_settings(**given: object) -> Settings:
     """
-    Read the settings from the environment; what is `given` (and not None) wins.
+    Read the settings: what is `given` (and not None), then the environment, then the file.
 
     Raises
     ------
     SettingsError
-        For the first setting that is refused, named as the environment variable.
+        For the first setting that is refused, named as it was set.
     """
+    file, kept = _config_file()
+    wanted = {name: value for name, value in given.items() if value is not None}
+    taken = {name: value for name, value in kept.items() if _variable(name) not in os.environ}
     try:
-        return Settings(**{name: value for name, value in given.items() if value is not None})  # type: ignore[arg-type]
+        return Settings(**{**taken, **wanted})
     except ValidationError as refused:
         first = refused.errors(include_url=False)[0]
-        name = "RIBSTITCH_" + "_".join(str(step) for step in first["loc"]).upper()
+        name = str(first["loc"][0])
+        is_of_file = name in taken and name not in wanted
         reason = first["msg"].removeprefix("Value error, ")
-        shown = "" if "database_url" in first["loc"] else f" (given: {first['input']!r})"
-        raise SettingsError(f"{name}: {reason}{shown}") from refused
+        shown = "" if name == "database_url" else f" (given: {first['input']!r})"
+        place = f"{file}: {name}" if is_of_file else _variable(name)
+        raise SettingsError(f"{place}: {reason}{shown}") from refused
+
+
+def _variable(name: str) -> str:
+    """Return the environment variable of a setting."""
+    return f"{_PREFIX}{name}".upper()
+
+
+def _config_file() -> tuple[str, dict[str, Any]]:
+    """Read the file that is named in the environment; return its name and what it sets."""
+    name = os.environ.get(CONFIG)
+    if not name:
+        return "", {}
+    try:
+        kept = tomllib.loads(Path(name).read_text(encoding="utf-8"))
+    except OSError as failed:
+        raise SettingsError(f"{CONFIG}: {name}: {failed.strerror}") from failed
+    except ValueError as failed:
+        raise SettingsError(f"{name}: is not written in TOML ({failed})") from failed
+    for key in kept:
+        if key not in Settings.model_fields:
+            raise SettingsError(f'{name}: there is no setting "{key}"')
+    return name, kept
 
 
 def check_reach(settings: Settings) -> None:

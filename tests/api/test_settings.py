@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from ribstitch.settings import Settings, SettingsError, check_reach, is_loopback, load_settings
@@ -9,7 +11,7 @@ from ribstitch.settings import Settings, SettingsError, check_reach, is_loopback
 
 @pytest.fixture(autouse=True)
 def _no_settings(monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in Settings.model_fields:
+    for name in (*Settings.model_fields, "config"):
         monkeypatch.delenv(f"RIBSTITCH_{name.upper()}", raising=False)
 
 
@@ -36,6 +38,8 @@ def test_environment_is_read_and_what_is_given_wins(monkeypatch: pytest.MonkeyPa
         ("RUNS", "99", ("100", "99")),
         ("RUNS", "1000000", ("100000", "1000000")),
         ("SEED", "-1", ("0", "-1")),
+        ("LOG_LEVEL", "loud", ("'warning'", "loud")),
+        ("METRICS", "everyone", ("'open'", "everyone")),
     ],
 )
 def test_refused_setting_is_named_in_one_sentence(
@@ -70,3 +74,48 @@ def test_other_machines_are_not_served_while_nobody_signs_in(host: str) -> None:
 def test_this_machine_is_served(host: str) -> None:
     assert is_loopback(host)
     check_reach(load_settings(host=host))
+
+
+@pytest.fixture
+def config(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
+    """The file that the environment names."""
+    file = tmp_path / "ribstitch.toml"
+    monkeypatch.setenv("RIBSTITCH_CONFIG", str(file))
+    return file
+
+
+def test_file_is_read_after_the_environment_and_what_is_given(
+    config: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    config.write_text('port = 9000\nruns = 500\nseed = 7\nbackup_folder = "kept"\n')
+    monkeypatch.setenv("RIBSTITCH_RUNS", "600")
+    settings = load_settings(seed=8)
+    assert (settings.port, settings.runs, settings.seed) == (9000, 600, 8)
+    assert settings.backup_folder == Path("kept")
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("prot = 9000", 'ribstitch.toml: there is no setting "prot"'),
+        ("RIBSTITCH_PORT = 9000", 'ribstitch.toml: there is no setting "RIBSTITCH_PORT"'),
+        ("[service]\nport = 9000", 'ribstitch.toml: there is no setting "service"'),
+        ("port = 70000", "ribstitch.toml: port: Input should be less than or equal to 65535"),
+        ("port = 9000\nport = 9001", "ribstitch.toml: is not written in TOML (Cannot overwrite"),
+        ('database_url = "mysql://root:secret@db/x"', 'ribstitch.toml: database_url: "mysql" is'),
+    ],
+)
+def test_a_refused_line_of_the_file_is_named_with_the_file(
+    config: Path, text: str, sentence: str
+) -> None:
+    config.write_text(text)
+    with pytest.raises(SettingsError) as refused:
+        load_settings()
+    assert sentence in str(refused.value)
+    assert "secret" not in str(refused.value)
+    assert "\n" not in str(refused.value)
+
+
+def test_a_file_that_is_not_there_is_refused(config: Path) -> None:
+    with pytest.raises(SettingsError, match=r"RIBSTITCH_CONFIG: .*toml: No such file"):
+        load_settings()
