@@ -30,10 +30,10 @@ _NAMES = count(1)
 def running_server() -> Iterator[str]:
     """Run a server; give the address of its database, as SQLAlchemy writes it."""
     with tempfile.TemporaryDirectory(prefix="ribstitch-postgres-") as folder:
-        server = _Server(Path(folder))
+        server = Server(Path(folder))
         server.start()
         try:
-            yield f"postgresql+psycopg://{_USER}@127.0.0.1:{server.port}/postgres"
+            yield server.url
         finally:
             server.stop()
 
@@ -83,16 +83,23 @@ def _without_name(database_url: str) -> str:
     return database_url.rpartition("/")[0]
 
 
-class _Server:
-    """The programs of the wheel and the data they work on, in one folder."""
+class Server:
+    """
+    The programs of the wheel and the data they work on, in one folder.
 
-    def __init__(self, folder: Path) -> None:
+    One that is to be `lasting` has what it committed after a crash of its own (not of the
+    machine); the others are faster.
+    """
+
+    def __init__(self, folder: Path, *, lasting: bool = False) -> None:
+        self._commit = "on" if lasting else "off"
         self._data = folder / "data"
         self._log = folder / "log"
         self._programs = _wheel_folder() / "pginstall" / "bin"
         self._user: int | None = None
         self._group: int | None = None
-        self.port = free_port()
+        self._port = free_port()
+        self.url = f"postgresql+psycopg://{_USER}@127.0.0.1:{self._port}/postgres"
         if os.geteuid() == 0:
             self._step_down(folder)
 
@@ -113,18 +120,24 @@ class _Server:
         os.chown(folder, nobody.pw_uid, nobody.pw_gid)
 
     def start(self) -> None:
-        self._run(
-            "initdb", "--pgdata", self._data, "--username", _USER, "--auth", "trust",
-            "--no-locale", "--encoding", "UTF8", "--no-sync", "--no-instructions",
-        )  # fmt: skip
+        """Start it, on the data that it left if it ran before."""
+        if not self._data.exists():
+            self._make_data()
         options = (
-            f"-p {self.port} -k '' -c listen_addresses=127.0.0.1 -c fsync=off"
-            " -c synchronous_commit=off -c full_page_writes=off -c max_connections=50"
+            f"-p {self._port} -k '' -c listen_addresses=127.0.0.1 -c fsync=off"
+            f" -c synchronous_commit={self._commit} -c full_page_writes=off -c max_connections=50"
         )
         self._run("pg_ctl", "start", "-w", "-D", self._data, "-l", self._log, "-o", options)
 
     def stop(self) -> None:
+        """Stop it as a crash would: nothing is finished, nobody is told."""
         self._run("pg_ctl", "stop", "-w", "-D", self._data, "-m", "immediate")
+
+    def _make_data(self) -> None:
+        self._run(
+            "initdb", "--pgdata", self._data, "--username", _USER, "--auth", "trust",
+            "--no-locale", "--encoding", "UTF8", "--no-sync", "--no-instructions",
+        )  # fmt: skip
 
     def _run(self, program: str, *arguments: str | Path) -> None:
         output = self._data.with_name(f"{program}.out")

@@ -9,6 +9,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from multiprocessing.context import ForkServerProcess
 from pathlib import Path
 
 import httpx
@@ -45,10 +46,10 @@ def running_warm_demo(folder: Path) -> Iterator[str]:
     port = free_port()
     log = folder / "service.log"
     arguments = ["demo", "--folder", str(folder / "data"), "--port", str(port)]
-    process = _WARM.Process(target=_run_command, args=(arguments, log), daemon=True)
+    process = warm_process(arguments, log)
     process.start()
     try:
-        yield _once_healthy(lambda: not process.is_alive(), port, log)
+        yield once_healthy(lambda: not process.is_alive(), port, log)
     finally:
         process.terminate()
         process.join(_SECONDS_TO_STOP)
@@ -91,7 +92,7 @@ def running_command(command: Sequence[str | Path], folder: Path) -> Iterator[str
             stderr=subprocess.STDOUT,
         )
     try:
-        yield _once_healthy(lambda: process.poll() is not None, port, log)
+        yield once_healthy(lambda: process.poll() is not None, port, log)
     finally:
         process.terminate()
         try:
@@ -100,6 +101,11 @@ def running_command(command: Sequence[str | Path], folder: Path) -> Iterator[str
             process.kill()
             process.wait()
             raise RuntimeError(f"The service did not stop: {log.read_text()}") from None
+
+
+def warm_process(arguments: Sequence[str], log: Path) -> ForkServerProcess:
+    """Return a process that runs the command from the folder of its log, once it is started."""
+    return _WARM.Process(target=_run_command, args=(arguments, log), daemon=True)
 
 
 def _run_command(arguments: Sequence[str], log: Path) -> None:
@@ -114,7 +120,7 @@ def _run_command(arguments: Sequence[str], log: Path) -> None:
     main()
 
 
-def _once_healthy(ended: Callable[[], bool], port: int, log: Path) -> str:
+def once_healthy(ended: Callable[[], bool], port: int, log: Path) -> str:
     """Return the address of a service once it says that it is healthy."""
     address = f"http://127.0.0.1:{port}"
     deadline = time.monotonic() + _SECONDS_TO_START
