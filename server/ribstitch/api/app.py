@@ -15,6 +15,7 @@ from ribstitch.api.deps import Service
 from ribstitch.api.head import HeadAsGet
 from ribstitch.api.headers import SecurityHeaders
 from ribstitch.api.hourly import Hourly
+from ribstitch.api.once import Once
 from ribstitch.api.routers import ROUTERS
 from ribstitch.assets import web_folder
 from ribstitch.clock import Clock
@@ -44,9 +45,11 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
-        hourly = Hourly(service.log_the_day)
+        hourly = Hourly(service.keep_house)
         hourly.start()
+        service.live.start()
         yield
+        service.live.stop()
         service.simulations.close()
         hourly.stop()
         service.close()
@@ -66,6 +69,7 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
     static.install(app, web_folder())
     openapi.install(app)
     errors.install(app)
+    app.add_middleware(Once, service=service)
     app.add_middleware(GZipMiddleware, minimum_size=_COMPRESSED_FROM, compresslevel=5)
     app.add_middleware(SecurityHeaders)
     app.add_middleware(HeadAsGet)

@@ -82,6 +82,14 @@ async def read_body(request: Request, most: int, what: str = "body") -> bytes:
     ProblemError
         If it is empty, breaks off, or is larger: no more is read then.
     """
+    body = await read_body_if_any(request, most, what)
+    if not body:
+        raise ProblemError(MALFORMED, f"The request has no {what}.")
+    return body
+
+
+async def read_body_if_any(request: Request, most: int, what: str = "body") -> bytes:
+    """Read a body as `read_body` does; it may be empty."""
     declared = request.headers.get("content-length", "")
     if declared.isdecimal() and int(declared) > most:
         raise _too_large(most, what)
@@ -93,8 +101,6 @@ async def read_body(request: Request, most: int, what: str = "body") -> bytes:
                 raise _too_large(most, what)
     except ClientDisconnect:
         raise ProblemError(MALFORMED, "The request broke off before its body ended.") from None
-    if not body:
-        raise ProblemError(MALFORMED, f"The request has no {what}.")
     return bytes(body)
 
 

@@ -11,6 +11,7 @@ from starlette.requests import Request
 
 from ribstitch.api.answers import Answers
 from ribstitch.api.conditional import expected_version, version_if_given
+from ribstitch.api.live import Live
 from ribstitch.clock import Clock
 from ribstitch.planning.uncertainty import Simulation
 from ribstitch.services.forecast import CurrentPlan, Forecasts, Watchers
@@ -41,6 +42,7 @@ class Service:
     levellings: Levellings = field(init=False)
     one_mores: OneMores = field(init=False)
     forecasts: Forecasts = field(init=False)
+    live: Live = field(init=False)
 
     def __post_init__(self) -> None:
         self.simulations = Simulations(self.runs, self.seed, self._log)
@@ -51,6 +53,7 @@ class Service:
             self.simulations, self.levellings.work, self.one_mores.work, self.pulling_in.work
         )
         self.forecasts = Forecasts(self.store, watcher=watchers)
+        self.live = Live(self.store)
 
     def now(self) -> datetime:
         """Return this instant in UTC."""
@@ -64,6 +67,11 @@ class Service:
     def log_the_day(self) -> None:
         """Log today's first forecast of every project that has none yet."""
         log_the_day(self.forecasts, self.simulations, self.now())
+
+    def keep_house(self) -> None:
+        """Do what is done every hour: log the day, forget what was answered long ago."""
+        self.log_the_day()
+        self.store.forget_requests(self.now())
 
     def changed_at(self, current: CurrentPlan) -> datetime:
         """Return when a plan was last changed, in UTC: every change logs its forecast."""

@@ -56,6 +56,14 @@ somebody changed in the meantime (`412`, with what was changed). An edit is a JS
 patch (RFC 7396) of the thing as it stands in a plan file. The plan is calculated before
 an edit is stored; an edit that makes no sense changes nothing.
 
+**Sending again.** Whoever gets no answer cannot know whether the request arrived. Give a request
+that changes something an `Idempotency-Key` of its own (8 to 64 letters, digits, hyphens or
+underscores) and send the same one again: it is done once, and the answer is the same for 30
+days (where the service went down between the change and its answer, only `{"done_before":
+true}`). The same key with another request is refused (`422`, `key-used`). A refusal is not kept.
+
+**Following.** `GET /projects/{p}/events` sends every change as it is made.
+
 **Refusals** all have one shape, problem details (RFC 9457): `type`, `title`, `status`,
 `detail` (one sentence that names field and value), `instance`, and for some kinds more.
 

@@ -55,6 +55,12 @@ STALE = Problem(
     "Somebody changed this in the meantime",
     "`changes_since` lists what was changed; read the thing again, then repeat the edit.",
 )
+KEY_USED = Problem(
+    "key-used",
+    422,
+    "The key belongs to another request",
+    "Give each request a key of its own; send the same one again only with the same request.",
+)
 TOO_LARGE = Problem("too-large", 413, "The request is too large", "`detail` says what may be sent.")
 UNSUPPORTED = Problem(
     "unsupported-media-type",
@@ -78,8 +84,8 @@ UNAVAILABLE = Problem(
     "Nothing was stored: try again in a moment; the log tells what happened.",
 )
 
-PROBLEMS = (MALFORMED, FORBIDDEN, NOT_FOUND, NOT_ALLOWED, CONFLICT, STALE, TOO_LARGE,
-            UNSUPPORTED, INVALID, UNCONDITIONAL, INTERNAL, UNAVAILABLE)  # fmt: skip
+PROBLEMS = (MALFORMED, FORBIDDEN, NOT_FOUND, NOT_ALLOWED, CONFLICT, STALE, KEY_USED,
+            TOO_LARGE, UNSUPPORTED, INVALID, UNCONDITIONAL, INTERNAL, UNAVAILABLE)  # fmt: skip
 
 
 class ProblemError(Exception):

@@ -139,15 +139,21 @@ def _run(settings: Settings, listening: socket.socket, ready: Callable[[], None]
 
     from ribstitch.api import create_app
 
+    app = create_app(settings)
+
     class Server(uvicorn.Server):
-        """Says when it is ready."""
+        """Says when it is ready; lets the pages that follow the plan go before it stops."""
 
         async def startup(self, sockets: list[socket.socket] | None = None) -> None:
             await super().startup(sockets)
             ready()
 
+        async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+            app.state.service.live.end()
+            await super().shutdown(sockets)
+
     config = uvicorn.Config(
-        create_app(settings),
+        app,
         log_level="warning",
         access_log=False,
         server_header=False,

@@ -1,12 +1,15 @@
 """Plans in a database: tables, migrations, transactions, the change log."""
 
+from ribstitch.store.accounts import Accounts
 from ribstitch.store.change_record import ActionRecord, ChangedKind, ChangeRecord, Person
 from ribstitch.store.engine import make_engine
 from ribstitch.store.errors import (
     DamagedFileError,
     FilesUnavailableError,
+    KeyUsedError,
     MissingFileError,
     NewerDatabaseError,
+    RequestDoneError,
     StaleEditError,
     StoreError,
     UnavailableError,
@@ -23,25 +26,31 @@ from ribstitch.store.reading import (
     StoredProject,
     Versions,
 )
+from ribstitch.store.requests_done import Answer, NamedRequest, doing
 from ribstitch.store.store import Store
 from ribstitch.store.tables import LAST_PROJECT
 from ribstitch.store.unit_of_work import Edit, UnitOfWork, Written
 
 __all__ = [
     "LAST_PROJECT",
+    "Accounts",
     "ActionRecord",
+    "Answer",
     "ChangeRecord",
     "ChangedKind",
     "DamagedFileError",
     "Edit",
     "FileStore",
     "FilesUnavailableError",
+    "KeyUsedError",
     "LoggedForecast",
     "LoggedSpread",
     "MissingFileError",
+    "NamedRequest",
     "NewerDatabaseError",
     "Person",
     "Reading",
+    "RequestDoneError",
     "StaleEditError",
     "Store",
     "StoreError",
@@ -53,6 +62,7 @@ __all__ = [
     "UnknownThingError",
     "Versions",
     "Written",
+    "doing",
     "folder_beside",
     "make_engine",
     "upgrade",

@@ -8,6 +8,8 @@ StoreError
 ├── FilesUnavailableError the folder of files cannot be read or written
 ├── MissingFileError      a file is not where it should be
 ├── DamagedFileError      a file is no longer what was put there
+├── KeyUsedError          another request has the same key
+├── RequestDoneError      the request was done already
 └── NewerDatabaseError    a later release of Ribstitch has written the database
 """
 
@@ -116,3 +118,21 @@ class NewerDatabaseError(StoreError):
             f"The database was written by a later release of Ribstitch (its tables are at "
             f"{revision}): install that one."
         )
+
+
+class KeyUsedError(StoreError):
+    """Another request was sent with the same key."""
+
+    def __init__(self, key: str) -> None:
+        self.key = key
+        super().__init__(
+            f'Idempotency-Key: "{key}" was sent with another request: give each its own.'
+        )
+
+
+class RequestDoneError(StoreError):
+    """The request was done already, by somebody who sent it at the same time."""
+
+    def __init__(self, key: str) -> None:
+        self.key = key
+        super().__init__(f'The request "{key}" was done already.')

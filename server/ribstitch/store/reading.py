@@ -112,6 +112,20 @@ class LoggedSpread:
     engine: int
 
 
+@dataclass(frozen=True, slots=True)
+class TouchedThing:
+    """A thing that an action touched, and the forecast finish that the action led to."""
+
+    plan_version: int
+    at: datetime
+    who: str
+    role: str
+    action: str
+    kind: str
+    key: str
+    finish: date | None
+
+
 class Reading:
     """One consistent look at the store."""
 
@@ -202,6 +216,38 @@ class Reading:
             statement = statement.where(_CHANGE.c.plan_version == plan_version)
         rows = self._connection.execute(statement.order_by(_CHANGE.c.number.desc()).limit(limit))
         return [ChangeRecord(*row) for row in rows]
+
+    def touched_since(
+        self, project_id: int, plan_version: int, most_actions: int
+    ) -> list[TouchedThing]:
+        """
+        Return what was touched after a plan version, oldest first.
+
+        Parameters
+        ----------
+        project_id
+            Whose plan.
+        plan_version
+            That was seen last.
+        most_actions
+            Only by the first actions after it, at most so many.
+        """
+        change, log = _CHANGE.c, _FORECAST_LOG.c
+        same = (log.project_id == change.project_id) & (log.plan_version == change.plan_version)
+        rows = self._connection.execute(
+            select(
+                change.plan_version, change.at, change.who, change.role, change.action,
+                change.kind, change.key, log.finish,
+            )
+            .join_from(_CHANGE, _FORECAST_LOG, same, isouter=True)
+            .where(
+                change.project_id == project_id,
+                change.plan_version > plan_version,
+                change.plan_version <= plan_version + most_actions,
+            )
+            .order_by(change.number)
+        )  # fmt: skip
+        return [TouchedThing(*row) for row in rows]
 
     def actions(
         self, project_id: int, *, before: int | None = None, limit: int, most_listed: int

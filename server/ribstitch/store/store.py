@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 
 from sqlalchemy import Engine, exc
 
+from ribstitch.store.accounts import Accounts
 from ribstitch.store.change_record import Person
 from ribstitch.store.engine import WRITES
 from ribstitch.store.errors import UnavailableError
+from ribstitch.store.listening import Listener
 from ribstitch.store.reading import Reading
+from ribstitch.store.requests_done import (
+    Answer,
+    NamedRequest,
+    forget,
+    found_answer,
+    keep,
+    write_key,
+)
 from ribstitch.store.unit_of_work import UnitOfWork
 
 
@@ -25,6 +35,7 @@ class Store:
             engine.execution_options(isolation_level="REPEATABLE READ") if postgresql else engine
         )
         self._writer = engine.execution_options(**{WRITES: True})
+        self._listeners: list[Listener] = []
 
     @contextmanager
     def reading(self) -> Iterator[Reading]:
@@ -48,9 +59,79 @@ class Store:
         ------
         UnavailableError
             If the database does not answer, or others write for too long.
+        RequestDoneError, KeyUsedError
+            If the request that is being done was done before.
         """
         with _answering(), self._writer.begin() as connection:
-            yield UnitOfWork(connection, who, at)
+            write_key(connection, at)
+            work = UnitOfWork(connection, who, at)
+            yield work
+        if work.has_changed:
+            for listener in self._listeners:
+                listener.nudge()
+
+    def answered(self, request: NamedRequest) -> Answer | None:
+        """
+        Return what a request was answered with; None: it was not done yet.
+
+        Raises
+        ------
+        KeyUsedError
+            If another request has its key.
+        UnavailableError
+            If the database does not answer.
+        """
+        with _answering(), self._reader.begin() as connection:
+            return found_answer(connection, request)
+
+    def keep_answer(self, request: NamedRequest, answer: Answer) -> None:
+        """Keep what a request that was done is answered with."""
+        with _answering(), self._writer.begin() as connection:
+            keep(connection, request, answer)
+
+    def forget_requests(self, now: datetime) -> None:
+        """Forget the requests that were done too long ago."""
+        with _answering(), self._writer.begin() as connection:
+            forget(connection, now)
+
+    @contextmanager
+    def accounts(self, *, writes: bool) -> Iterator[Accounts]:
+        """
+        Begin to read or write accounts: kept when the block ends, gone if it raises.
+
+        Raises
+        ------
+        UnavailableError
+            If the database does not answer, or others write for too long.
+        """
+        engine = self._writer if writes else self._reader
+        with _answering(), engine.begin() as connection:
+            accounts = Accounts(connection)
+            yield accounts
+            accounts.flush()
+
+    def listen(self, heard: Callable[[], None]) -> Callable[[], None]:
+        """
+        Call a function after every change, from another thread, until told to stop.
+
+        Parameters
+        ----------
+        heard
+            Called; must not take time. What was changed is in the change log.
+
+        Returns
+        -------
+        Call it to listen no more.
+        """
+        listener = Listener(self._engine, heard)
+        self._listeners.append(listener)
+        listener.start()
+
+        def stop() -> None:
+            self._listeners.remove(listener)
+            listener.stop()
+
+        return stop
 
     def close(self) -> None:
         """Close all connections."""

@@ -14,6 +14,7 @@ from ribstitch.planning.model import ELAPSED, Plan, Project
 from ribstitch.store.change_record import Person
 from ribstitch.store.errors import StaleEditError, UnknownProjectError, UnknownThingError
 from ribstitch.store.kinds import CALENDAR, PLAN_KINDS, PROJECT, Kind
+from ribstitch.store.listening import notify
 from ribstitch.store.reading import LoggedSpread, Reading, in_portions, rows_of
 from ribstitch.store.tables import (
     ChangeRow,
@@ -75,6 +76,8 @@ class UnitOfWork(Reading):
         super().__init__(connection)
         self._who = who
         self._at = at
+        self.has_changed = False
+        """Something was written to the change log."""
 
     def add_plan(self, plan: Plan, action: str = "project.import") -> int:
         """Store a new project with all its things; return its number."""
@@ -324,6 +327,8 @@ class UnitOfWork(Reading):
             }
             for edit, version in zip(edits, versions, strict=True)
         ]
+        self.has_changed = True
+        notify(self._connection)
         logged = insert(_CHANGE).returning(_CHANGE.c.number, sort_by_parameter_order=True)
         return list(self._connection.scalars(logged, rows))
 

@@ -7,6 +7,7 @@ from ribstitch.api.routers import (
     charts,
     draft,
     evaluation,
+    events,
     evidence,
     exports,
     imports,
@@ -48,5 +49,6 @@ ROUTERS: tuple[APIRouter, ...] = (
     charts.router,
     *resources.ROUTERS,
     changes.router,
+    events.router,
 )
 """All routers, in the order of the description."""
