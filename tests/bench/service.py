@@ -24,9 +24,10 @@ class RunningService:
 
 
 @contextmanager
-def running_service(database_url: str) -> Iterator[RunningService]:
-    """Run ``ribstitch serve`` on a database."""
-    yield from _running(["serve", "--database", database_url])
+def running_service(database_url: str, workers: int = 1) -> Iterator[RunningService]:
+    """Run ``ribstitch serve`` on a database, in one or more processes."""
+    several = ["--workers", str(workers)] if workers > 1 else []
+    yield from _running(["serve", "--database", database_url, *several])
 
 
 @contextmanager
