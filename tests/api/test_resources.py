@@ -8,7 +8,7 @@ from tests.api.asking import Api, assert_problem, small_plan, take_in
 
 EDITS = [
     ("calendars", "calendar", "shop", {"closed": [["2026-03-02", "2026-03-06"]]}),
-    ("vendors", "vendor", "V1", {"country": "IE", "currency": "EUR"}),
+    ("vendors", "vendor", "V1", {"country": "IE", "currency": "EUR", "kinds": ["engine"]}),
     ("crew", "crew", "metal", {"people": 2}),
     ("zones", "zone", "tail", {"name": "Tail and rudder"}),
     ("places", "place", "booth", {"capacity": 2}),
@@ -91,6 +91,8 @@ def test_the_id_of_a_thing_stays(api: Api) -> None:
         ("/calendars/shop", {"open": [{"date": "2026-02-30", "hours": 4}]}, ("2026-02-30",)),
         ("/vendors/V1", {"calendar": "none"}, ("calendar", '"none"')),
         ("/vendors/V1", {"currency": "euro"}, ("currency", "euro")),
+        ("/vendors/V1", {"kinds": ["moon"]}, ("kinds", 'no kind of send-out "moon"')),
+        ("/vendors/V1", {"kinds": ["engine"] * 2}, ("kinds", '"engine" is named already')),
         ("/crew/metal", {"people": -1}, ("people", "-1")),
         ("/crew/metal", {"hourly": 4}, ("hourly",)),
         ("/places/booth", {"capacity": -2}, ("capacity", "-2")),
@@ -179,6 +181,12 @@ NEW = [
         },
     ),
     ("crew", "crew", {"trade": "fabric", "label": "Metalworker 1", "calendar": "shop"}),
+    (
+        "vendors",
+        "vendor",
+        {"id": "V9", "name": "A plating shop", "currency": "EUR", "kinds": ["engine"]},
+    ),
+    ("zones", "zone", {"id": "mount", "name": "Engine mount"}),
 ]
 
 
@@ -219,6 +227,9 @@ def test_a_second_trade_of_one_person_has_a_key_of_its_own(api: Api) -> None:
         ("/places", {"name": "Nameless"}, ("id",)),
         ("/calendars", {"id": "shop"}, ("id", '"shop" is used twice')),
         ("/calendars", {"id": "sat", "week": [0] * 7}, ("sat", "no working day")),
+        ("/vendors", {"id": "V1"}, ("id", '"V1" is used twice')),
+        ("/vendors", {"id": "V9", "kinds": ["moon"]}, ("kinds", 'no kind of send-out "moon"')),
+        ("/zones", {"id": "tail"}, ("id", '"tail" is used twice')),
         ("/crew", {"label": "Somebody"}, ("trade",)),
         ("/crew", {"trade": "metal", "calendar": "none"}, ("calendar", '"none"')),
         (
@@ -243,7 +254,7 @@ def test_a_new_thing_that_makes_no_sense_is_refused_in_one_sentence(
 
 
 def test_what_is_named_elsewhere_stays(api: Api) -> None:
-    """A calendar that a vendor keeps and a booth that a task takes cannot be taken out."""
+    """What a vendor keeps, what a task takes or lies in, and who has an order, stays."""
     vendor = 'vendors[0].calendar: "Invented Engines" still names the calendar "v1"'
     assert assert_problem(api.delete("/calendars/v1", 1), 422)["detail"] == vendor
     project = 'project.calendar: the project still names the calendar "shop"'
@@ -252,6 +263,10 @@ def test_what_is_named_elsewhere_stays(api: Api) -> None:
     task = 'tasks[2].places[0]: "Rivet the fin" still names the place "booth"'
     assert assert_problem(api.delete("/places/booth", 1), 422)["detail"] == task
     assert api.read("/places/booth")["name"] == "Spray booth"
+    lies = 'tasks[0].zone: "Take the engine off" still names the zone "wing"'
+    assert assert_problem(api.delete("/zones/wing", 1), 422)["detail"] == lies
+    order = 'send_outs[0].vendor: "Engine" still names the vendor "V1"'
+    assert assert_problem(api.delete("/vendors/V1", 1), 422)["detail"] == order
 
 
 def test_taking_out_asks_for_the_version_that_was_read(api: Api) -> None:
@@ -264,5 +279,5 @@ def test_taking_out_asks_for_the_version_that_was_read(api: Api) -> None:
 
 
 def test_what_comes_with_the_plan_file_is_not_added_here(api: Api) -> None:
-    assert api.post("/vendors", {"id": "V9"}).status_code == 405
-    assert api.delete("/vendors/V2", 1).status_code == 405
+    assert api.post("/kinds", {"id": "K9", "over_median": 1, "over_p90": 2}).status_code == 405
+    assert api.delete("/kinds/engine", 1).status_code == 405

@@ -88,12 +88,19 @@ RESOURCES = (
         CALENDAR, "calendars", "a calendar", "id", {"closed": [["2026-08-03", "2026-08-14"]]},
         {"id": "volunteers", "name": "Saturdays", "week": [0, 0, 0, 0, 0, 6, 0]},
     ),
-    Resource(VENDOR, "vendors", "a vendor", "id", {"country": "GB", "calendar": "v1"}),
+    Resource(
+        VENDOR, "vendors", "a vendor", "id", {"country": "GB", "calendar": "v1"},
+        {"id": "platers", "name": "A plating shop", "country": "IE", "currency": "EUR",
+         "kinds": ["plating"]},
+    ),
     Resource(
         CREW, "crew", "a crew entry", "trade", {"people": 2},
         {"trade": "metal", "label": "Metalworker 2", "calendar": "shop"},
     ),
-    Resource(ZONE, "zones", "a zone", "id", {"name": "Centre section"}),
+    Resource(
+        ZONE, "zones", "a zone", "id", {"name": "Centre section"},
+        {"id": "engine-mount", "name": "Engine mount"},
+    ),
     Resource(
         PLACE, "places", "a place", "id", {"capacity": 2},
         {"id": "booth", "name": "Spray booth", "capacity": 1},
