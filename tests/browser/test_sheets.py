@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, ViewportSize, expect
 
+from ribstitch.charts.paper import short_words, words
 from tests.browser.conftest import OpenPage
 from tests.browser.journeys import SHEETS, SIZES, answer, name_of_size, wait_until_drawn
 
@@ -145,6 +148,30 @@ def test_six_weeks_are_six_weeks_around_the_as_of_date(open_page: OpenPage) -> N
         "document.querySelector('.chart-canvas').layout.xaxis.range.map(String)"
     )
     assert (first[:10], last[:10]) == ("2026-10-03", "2026-11-14")
+
+
+def test_charts_write_dates_as_the_pages_do(open_page: OpenPage) -> None:
+    """The months along an axis are told by the library, the other dates by the service."""
+    page = open_page("/schedule", SIZES[0])
+    wait_until_drawn(page)
+    days = [date(2026, month, 9) for month in range(1, 13)]
+    by_page = page.evaluate(
+        """async (days) => {
+            const { formatDate } = await import("/assets/js/lib/format.js");
+            return days.map((day) => [formatDate(day, "long"), formatDate(day)]);
+        }""",
+        [day.isoformat() for day in days],
+    )
+    plain = [[text.replace("\xa0", " ") for text in texts] for texts in by_page]
+    assert plain == [[words(day), short_words(day)] for day in days]
+    axis = page.evaluate(
+        """async () => {
+            const canvas = document.querySelector(".chart-canvas");
+            await Plotly.relayout(canvas, { "xaxis.range": ["2026-08-25", "2026-10-15"] });
+            return [...canvas.querySelectorAll(".xtick text")].map((one) => one.textContent);
+        }"""
+    )
+    assert any("Sept" in tick for tick in axis), axis
 
 
 def test_a_chart_keeps_its_height_when_the_window_changes(open_page: OpenPage) -> None:

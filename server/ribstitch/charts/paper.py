@@ -101,14 +101,20 @@ def lane_name(text: str, top: float, *whole: str) -> dict[str, Any]:
     return name | {"hovertext": letters(", ".join(whole))} if is_cut else name
 
 
+_MONTHS = (
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sept", "Oct", "Nov", "Dec",
+)  # fmt: skip
+"""As browsers write them in British and Irish English, and so the pages (CLDR)."""
+
+
 def words(day: date) -> str:
     """Write a date as people in a shop do: ``Fri 9 Oct 2026``."""
-    return f"{day:%a} {day.day} {day:%b %Y}"
+    return f"{day:%a} {short_words(day)}"
 
 
 def short_words(day: date) -> str:
     """Write a date where there is little room: ``9 Oct 2026``."""
-    return f"{day.day} {day:%b %Y}"
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
 def plural(count: float, noun: str) -> str:

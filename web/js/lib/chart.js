@@ -8,6 +8,7 @@
 
 import { get } from "./api.js";
 import { el, fill } from "./dom.js";
+import { formatDate } from "./format.js";
 
 const LIBRARY = "/assets/plotly.min.js";
 const LIBRARY_STYLES = "/assets/css/plotly.css";
@@ -29,6 +30,18 @@ export const PALETTE = {
   "#e9ebec": "--away-wash",
   "#8f3826": "--danger",
   "#f8e6e0": "--danger-wash",
+};
+
+/** The months along an axis, as the pages write them. */
+const shortMonths = Array.from({ length: 12 }, (_, month) =>
+  formatDate(`2026-${String(month + 1).padStart(2, "0")}-01`, "monthAlone"),
+);
+
+const CONFIG = {
+  displayModeBar: false,
+  responsive: true,
+  locale: "reader",
+  locales: { reader: { format: { shortMonths } } },
 };
 
 let library = null;
@@ -70,10 +83,7 @@ export async function drawChart(place, options) {
   else fill(place, canvas, behind);
   const { data, layout } = recoloured(figure);
   if (layout.height) canvas.style.height = `${layout.height}px`;
-  await plotly.react(canvas, data, dressedLayout(layout), {
-    displayModeBar: false,
-    responsive: true,
-  });
+  await plotly.react(canvas, data, dressedLayout(layout), CONFIG);
   redrawWhenLightChanges(plotly, canvas, figure);
   return canvas;
 }
@@ -164,7 +174,7 @@ function redrawWhenLightChanges(plotly, canvas, figure) {
   const redraw = () => {
     if (!canvas.isConnected) return;
     const { data, layout } = recoloured(lightListeners.get(canvas));
-    plotly.react(canvas, data, dressedLayout(layout));
+    plotly.react(canvas, data, dressedLayout(layout), CONFIG);
   };
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redraw);
   document.addEventListener("lightchange", redraw);

@@ -12,6 +12,7 @@ const STYLES = {
   day: { day: "numeric", month: "short", year: "numeric" },
   short: { day: "numeric", month: "short" },
   month: { month: "short", year: "numeric" },
+  monthAlone: { month: "short" },
   wholeMonth: { month: "long", year: "numeric" },
   weekday: { weekday: "short", day: "numeric", month: "short" },
 };
