@@ -35,7 +35,7 @@ def test_a_draft_is_shown_and_taken_and_is_up_to_date_then(client: TestClient) -
     assert shown["counts"] == {"added": 5, "changed": 1, "dropped": 0, "kept": 0}
     assert shown["added"][0] == {
         "kind": "task", "key": "F1.1", "name": "Fin: cut", "finding": "F1", "card": "P",
-        "why": "finding F1 (Fin dented), card P, step 1",
+        "why": "finding F1 (Fin dented), card P, step 1", "asked": "",
     }  # fmt: skip
     assert shown["changed"][0]["fields"] == [
         {"field": "hidden_work_percent", "before": None, "after": 60}
@@ -65,3 +65,20 @@ def test_the_owner_sees_the_draft_and_cannot_take_it(lone_client: TestClient) ->
     api.be("owner")
     shown = api.read("/draft")
     assert_problem(api.post("/draft", {"plan_version": shown["plan_version"]}), 403, "owner")
+
+
+def test_a_draft_says_who_is_asked_and_a_vendor_that_takes_the_kind_settles_what_it_lacks(
+    lone_client: TestClient,
+) -> None:
+    away = {"seen": "Worn", "card": "P", "treatment": "overhaul", "send_out_kind": "engine"}
+    plan = evaluated() | {"vendors": [{"id": "V0", "name": "A shop"}], "send_outs": []}
+    plan["findings"] = [{"id": "F1", "title": "Pump", **away}]
+    api = Api(lone_client, plan)
+    shown = api.read("/draft")
+    assert [one["without_vendor"] for one in shown["problems"]] == ["engine", None]
+    assert "no vendor takes that" in shown["problems"][0]["sentence"]
+    assert api.post("/vendors", {"id": "V9", "name": "Ninth", "kinds": ["engine"]}).is_success
+    shown = api.read("/draft")
+    assert [one["without_vendor"] for one in shown["problems"]] == [None, None]
+    (item,) = [one for one in shown["added"] if one["kind"] == "send_out"]
+    assert (item["key"], item["asked"]) == ("S-F1", "Ninth is asked: it takes engine.")

@@ -48,6 +48,8 @@ class DraftItem:
     key: str
     name: str
     why: str
+    asked: str
+    """Why the vendor of a send-out is asked; empty where the draft says no vendor."""
     finding: str | None
     card: str | None
     reason: str
@@ -209,6 +211,7 @@ class _Teller:
         self._tasks = {task.id: task for task in after.tasks}
         self._links = after.links
         self._reasons = drafted.reasons
+        self._asked = drafted.asked
 
     def item(self, step: Step) -> DraftItem:
         """Return one line of the preview."""
@@ -220,6 +223,7 @@ class _Teller:
             key=step.key,
             name=self._name(step.kind, thing),
             why=self._why(step, task),
+            asked=self._who_is_asked(step),
             finding=origin.finding if origin else None,
             card=origin.card if origin else None,
             reason=step.why,
@@ -264,6 +268,10 @@ class _Teller:
             for link in self._links
             if link.before in item.after and link.after in item.before and link.lag > 0
         )
+
+    def _who_is_asked(self, step: Step) -> str:
+        is_drafted = step.kind == "send_out" and step.what in ("added", "changed")
+        return self._asked[step.key] if is_drafted else ""
 
     def _why(self, step: Step, task: Task | None) -> str:
         if step.drafted is None:

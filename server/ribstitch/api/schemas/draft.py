@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from datetime import date
 from typing import Annotated, Any, Literal
 
@@ -35,6 +36,7 @@ class DraftedThing(Answer):
     key: str
     name: str
     why: str = Field(description="Which finding, card and step it comes from")
+    asked: str = Field(description="Why the vendor of a send-out is asked; else empty")
     finding: str | None
     card: str | None
 
@@ -69,6 +71,7 @@ class DraftProblem(Answer):
 
     finding: str | None
     sentence: str
+    without_vendor: str | None = Field(description="Kind of send-out that no vendor takes")
 
 
 class DraftAnswer(Answer):
@@ -110,14 +113,14 @@ def draft_document(current: CurrentPlan, found: DraftPreview) -> dict[str, Any]:
         "up_to_date": found.is_up_to_date,
         "counts": {name: len(group) for name, group in groups.items()},
         **groups,
-        "problems": [{"finding": one.finding, "sentence": one.sentence} for one in found.problems],
+        "problems": [asdict(one) for one in found.problems],
         "finish_before": found.finish_before,
         "finish_after": found.finish_after,
     }
 
 
 def _thing(item: DraftItem) -> dict[str, Any]:
-    names = ("kind", "key", "name", "why", "finding", "card")
+    names = ("kind", "key", "name", "why", "asked", "finding", "card")
     return {name: getattr(item, name) for name in names}
 
 
