@@ -114,6 +114,25 @@ def test_method_cards_of_another_project_come_with_its_own_hours(lone_client: Te
     assert hours["M01"] == 60 + 4 + 9  # its first step as the shop has it, the others as shipped
 
 
+def test_cards_that_a_project_has_retired_stay_there_unless_every_aircraft_needs_them(
+    lone_client: TestClient,
+) -> None:
+    first = lone_client.post("/api/v1/new-project", json=told(lone_client)).json()["id"]
+    for key in ("M06", "M01"):
+        card = f"/api/v1/projects/{first}/cards/{key}"
+        etag = lone_client.get(card).headers["etag"]
+        lone_client.patch(
+            card, json={"retired": True}, headers={"If-Match": etag}
+        ).raise_for_status()
+    body = told(lone_client, cards_of=first)
+    second = lone_client.post("/api/v1/new-project", json=body).raise_for_status().json()["id"]
+    cards = lone_client.get(f"/api/v1/projects/{second}/plan-file").json()["cards"]
+    known = {card["id"]: card for card in cards}
+    assert "M01" in known
+    assert "M06" not in known
+    assert known["M13"]["after_cards"] == ["M05", "M07", "M08"]
+
+
 @pytest.mark.parametrize(
     ("field", "changes"),
     [

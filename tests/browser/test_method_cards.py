@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import httpx
@@ -58,7 +59,7 @@ def test_what_the_shop_needed_is_taken_undone_and_typed_over(
     expect(entry.get_by_role("table")).to_contain_text("2.5 / 4 / 6.4")
     assert faults(cards.page) == []
     assert cards.page.evaluate("document.documentElement.scrollWidth") <= TABLET[0]
-    most = entry.get_by_role("textbox", name="At most")
+    most = entry.get_by_role("textbox", name="At most").first
     entry.get_by_role("button", name="Take what the shop needed").click()
     notice = cards.told("Taken what the shop needed: M05 Open up.")
     assert cards.stored("M05")["steps"][0]["hours"] == ["2.5", "4", "6.4"]
@@ -111,6 +112,46 @@ def test_card_is_copied_gets_a_step_and_is_retired(open_page: OpenPage, live_ser
     cards.told("Retired: M05-2")
     assert cards.stored("M05-2")["retired"] is True
     expect(cards.page.locator("#retired details.thing")).to_have_count(1)
+
+
+def test_steps_are_moved_and_taken_out_and_a_risk_says_what_it_adds(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """A step keeps its number; what waited for one that goes waits for what that one waited for."""
+    cards = Cards(open_page(size=PHONE), live_server)
+    entry = cards.unfolded("M05")
+    for name in ("Look", "Close"):
+        entry.get_by_role("button", name="Add a step").click()
+        step = entry.get_by_role("group", name=re.compile("^Step")).last
+        step.get_by_label("What is done").fill(name)
+        for label, hours in (("At least", "1"), ("Likely", "2"), ("At most", "4")):
+            step.get_by_label(label).fill(hours)
+    entry.get_by_role("button", name="Step 3: earlier").click()
+    after = entry.get_by_label("After the steps")
+    assert [after.nth(place).input_value() for place in range(3)] == ["", "1", "3"]
+    entry.get_by_role("button", name="Step 3: take out").click()
+    gone = entry.get_by_role("group", name="Step 3")
+    expect(gone.get_by_text("It goes when the card is saved.")).to_be_visible()
+    gone.get_by_role("button", name="Put it back").click()
+    expect(entry.get_by_role("button", name="Step 3: take out")).to_be_focused()
+    entry.get_by_role("button", name="Step 1: take out").click()
+    entry.get_by_label("Event").fill("rust behind it")
+    entry.get_by_label("Chance, %").fill("20")
+    for label, weeks in (("At least", "1"), ("Likely", "2"), ("At most", "4,5")):
+        entry.get_by_role("group", name="Weeks that it adds").get_by_label(label).fill(weeks)
+    entry.get_by_label("On the step").fill("2")
+    assert cards.page.evaluate("document.documentElement.scrollWidth") <= PHONE[0]
+    entry.get_by_role("button", name="Save").click()
+    notice = cards.told("Saved: M05 Open up.")
+    kept = cards.stored("M05")
+    assert [(one["number"], one["name"], one.get("after", [])) for one in kept["steps"]] == [
+        (3, "Close", []), (2, "Look", [3]),
+    ]  # fmt: skip
+    risk = kept["risk"]
+    assert (risk["probability"], risk["weeks"], risk["step"]) == (0.2, ["1", "2", "4.5"], 2)
+    notice.get_by_role("button", name="Undo").click()
+    cards.told("Put back: M05")
+    assert [one["number"] for one in cards.stored("M05")["steps"]] == [1]
 
 
 def test_what_somebody_else_wrote_on_a_card_is_told_before_anything_is_taken(

@@ -59,6 +59,11 @@ def test_a_plan_with_one_of_everything_is_taken() -> None:
     check_plan(plan())
 
 
+def test_steps_of_a_card_need_not_stand_in_the_order_of_their_numbers() -> None:
+    steps = (CardStep(2, "Chock", HOURS), replace(STEP, after=(2,)))
+    check_plan(plan(cards=(replace(CARD, steps=steps), LATER)))
+
+
 def finding(**fields: Any) -> dict[str, Any]:
     return {"findings": (replace(FINDING, **fields),)}
 
@@ -106,13 +111,17 @@ def signed(**fields: Any) -> dict[str, Any]:
         (step(after=(1,)), "cards[0].steps[0].after[0]: 1 is no earlier step"),
         (
             card(steps=(STEP, STEP)),
-            "cards[0].steps[1].number: step 1 does not come after the step before it",
+            "cards[0].steps[1].number: there is a step 1 before it",
         ),
         (
             step(hours=(Decimal(-1), Decimal(1), Decimal(2))),
             "cards[0].steps[0].hours: -1 hours is less than nothing",
         ),
         (card(leaves_after=7), "cards[0].leaves_after: 7 is no step of the card"),
+        (
+            {"cards": (CARD, replace(LATER, inside=(StepOrder("M01", 3, 1),)))},
+            "cards[1].inside[0].step: 3 is no step of M01",
+        ),
         (
             card(inside=(StepOrder("M02", 1, 1),)),
             'cards[0].inside[0].card: there is no card that comes first "M02" in the plan',

@@ -40,8 +40,9 @@ def check_survey(plan: Plan, ids: SurveyIds) -> None:
         `where` is the key path of the first fault in the plan file's own terms.
     """
     cards = check_unique(plan.cards, "cards", "method card")
+    steps = {card.id: {step.number for step in card.steps} for card in plan.cards}
     for number, card in enumerate(plan.cards):
-        _check_card(card, cards, f"cards[{number}]")
+        _check_card(card, steps, f"cards[{number}]")
     _check_order(plan.cards)
     check_unique(plan.standing_jobs, "standing_jobs", "standing job")
     for number, job in enumerate(plan.standing_jobs):
@@ -68,19 +69,18 @@ def check_survey(plan: Plan, ids: SurveyIds) -> None:
     check_unique(plan.drafts, "drafts", "draft")
 
 
-def _check_card(card: MethodCard, cards: set[str], where: str) -> None:
-    """Check one card: its steps, in order, and what they name."""
-    check_names(card.after_cards, cards, f"{where}.after_cards", "method card")
+def _check_card(card: MethodCard, steps: dict[str, set[int]], where: str) -> None:
+    """Check one card: its steps, in order, and what they name; `steps` are those of all cards."""
+    check_names(card.after_cards, set(steps), f"{where}.after_cards", "method card")
     if not card.steps:
         raise InvalidValueError(f"{where}.steps", f'"{card.id}" has no step', None)
     numbers: set[int] = set()
     for place, step in enumerate(card.steps):
         here = f"{where}.steps[{place}]"
-        if numbers and step.number <= max(numbers):
+        if step.number in numbers:
             raise InvalidValueError(
-                f"{here}.number", f"step {step.number} does not come after the step before it",
-                step.number,
-            )  # fmt: skip
+                f"{here}.number", f"there is a step {step.number} before it", step.number
+            )
         for order, before in enumerate(step.after):
             _check_step(before, numbers, f"{here}.after[{order}]", "is no earlier step")
         numbers.add(step.number)
@@ -91,6 +91,7 @@ def _check_card(card: MethodCard, cards: set[str], where: str) -> None:
         here = f"{where}.inside[{order}]"
         check_known(inside.card, set(card.after_cards), f"{here}.card", "card that comes first")
         _check_step(inside.before, numbers, f"{here}.before", "is no step of the card")
+        _check_step(inside.step, steps[inside.card], f"{here}.step", f"is no step of {inside.card}")
     if card.risk is not None:
         _check_risk(card.risk, numbers, f"{where}.risk")
 

@@ -71,7 +71,7 @@ def begin_project(store: Store, told: NewProject, person: Person, at: datetime) 
     PlanError
         If something that is told makes no sense; nothing is stored.
     """
-    first = first_plan(told, _cards(store, told.cards_of))
+    first = first_plan(told, _cards(store, told))
     finish = schedule(first.plan).finish_on
     with store.begin(person, at) as work:
         project_id = work.add_plan(first.plan, "project.begin")
@@ -109,18 +109,37 @@ def first_plan(told: NewProject, cards: Sequence[MethodCard]) -> FirstPlan:
     return FirstPlan(plan, _work(jobs), tuple(one.sentence for one in drafted.problems))
 
 
-def _cards(store: Store, project_id: int | None) -> tuple[MethodCard, ...]:
-    """Return the cards of a project that are in use, with those shipped ones that it lacks."""
+def _cards(store: Store, told: NewProject) -> tuple[MethodCard, ...]:
+    """
+    Return the cards of a project that it still offers, with those shipped ones that it lacks.
+
+    What it has retired stays behind, unless every aircraft needs it.
+    """
     shipped = library.method_cards()
-    if project_id is None:
+    if told.cards_of is None:
         return shipped
     try:
         with store.reading() as reading:
-            own = reading.plan(project_id).plan.cards
+            own = reading.plan(told.cards_of).plan.cards
     except UnknownProjectError:
-        raise UnknownReferenceError("cards_of", "project", str(project_id)) from None
+        raise UnknownReferenceError("cards_of", "project", str(told.cards_of)) from None
+    standing = {job.card for job in _standing_jobs(told)}
     known = {card.id for card in own}
-    return (*own, *(card for card in shipped if card.id not in known))
+    offered = [card for card in own if not card.retired or card.id in standing]
+    return _among_themselves([*offered, *(card for card in shipped if card.id not in known)])
+
+
+def _among_themselves(cards: Sequence[MethodCard]) -> tuple[MethodCard, ...]:
+    """Return cards that come after none that is not among them."""
+    known = {card.id for card in cards}
+    return tuple(
+        replace(
+            card,
+            after_cards=tuple(one for one in card.after_cards if one in known),
+            inside=tuple(one for one in card.inside if one.card in known),
+        )
+        for card in cards
+    )
 
 
 def _budget(told: NewProject) -> tuple[BudgetLine, ...]:
