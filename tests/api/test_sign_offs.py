@@ -84,6 +84,95 @@ def test_no_other_edit_is_a_way_round(shop: Api) -> None:
     assert_problem(shop.patch("/tasks/T2", DONE, 2), 409, "paint record, two copies")
 
 
+def sending(kind: str = "hold") -> dict[str, Any]:
+    """Return the plan with a propeller that leaves after the fin is stripped."""
+    made = plan(kind)
+    made["send_outs"][1]["after"] = ["T2"]
+    return made
+
+
+SHIPPED = {"status": {"shipped": DAY}}
+STAYS = "S2 (Propeller) may not leave the shop: T2 (Strip the fin) wants evidence (paint record);"
+
+
+def test_an_item_does_not_leave_behind_an_open_check(lone_client: TestClient) -> None:
+    """Not with other fields either, nor with a later date; passed over by name it leaves."""
+    api = Api(lone_client, sending())
+    before = api.plan_version
+    problem = assert_problem(api.patch("/send-outs/S2", SHIPPED), 409, STAYS, "pass over it by")
+    assert (problem["send_out"], problem["check"]) == ("S2", "T2")
+    assert_problem(api.patch("/send-outs/S2", {**SHIPPED, "notes": "in a hurry"}), 409, STAYS)
+    assert_problem(api.patch("/send-outs/S2", {"status": {"left_vendor": DAY}}), 409, STAYS)
+    assert api.plan_version == before
+    (open_check,) = api.read("/send-outs/S2")["board"]["open_checks"]
+    assert (open_check["task"], open_check["version"]) == ("T2", 1)
+    assert api.patch("/send-outs/S2", {"status": {"promised": "2026-03-02"}}).is_success
+    assert sign(api, override="The camera was away.", by="Shop lead").is_success
+    sent = api.patch("/send-outs/S2", SHIPPED, 2)
+    assert sent.json()["send_out"]["open_checks"] == []
+    assert api.read("/records")["passed_over"][0]["check"]["by"] == "Shop lead"
+    assert_problem(undo(api, "sign_off", "SO1"), 409, "S2 (Propeller) has left the shop behind")
+
+
+def test_undo_brings_no_item_past_a_check(lone_client: TestClient) -> None:
+    api = Api(lone_client, sending("buy_off"))
+    said = {"licence": "B1 123", "statement": "Seen."}
+    key = sign(api, **said).json()["sign_off"]["key"]
+    assert api.patch("/send-outs/S2", SHIPPED).is_success
+    assert undo(api, "send_out", "S2").is_success
+    assert undo(api, "sign_off", key).is_success
+    assert_problem(undo(api, "send_out", "S2", "redo"), 409, "S2 (Propeller) may not leave")
+
+
+DROP = {"status": {"state": "dropped"}}
+
+
+def test_dropping_a_task_with_an_open_check_wants_a_name_and_a_reason(shop: Api) -> None:
+    before = shop.plan_version
+    refused = "T2 (Strip the fin) cannot be dropped: it wants evidence (paint record);"
+    assert_problem(shop.patch("/tasks/T2", DROP), 409, refused, "by name and with a reason")
+    assert_problem(shop.patch("/tasks/T2", {**DROP, "notes": "quick"}), 409, refused)
+    assert shop.plan_version == before
+    assert sign(shop, override="The fin is bought new.", by="Shop lead", **DROP).is_success
+    assert shop.read("/tasks/T2")["task"]["status"]["state"] == "dropped"
+    change = shop.read("/changes")["changes"][0]
+    assert change["reason"] == "The fin is bought new."
+    assert shop.patch("/tasks/T3", STARTED).is_success
+
+
+def test_undo_is_no_way_to_drop_a_task(shop: Api) -> None:
+    """Neither by bringing back that it was dropped, nor by taking back the reason for it."""
+    key = sign(shop, override="Bought new.").json()["sign_off"]["key"]
+    assert shop.patch("/tasks/T2", DROP).is_success
+    refused = undo(shop, "sign_off", key)
+    assert_problem(refused, 409, "T2 (Strip the fin) was dropped because its check was settled")
+    assert undo(shop, "task", "T2").is_success
+    assert undo(shop, "sign_off", key).is_success
+    assert_problem(undo(shop, "task", "T2", "redo"), 409, "T2 (Strip the fin) cannot be dropped")
+
+
+def test_no_table_case_or_draft_drops_a_task_with_an_open_check(lone_client: TestClient) -> None:
+    made = plan()
+    made["cards"] = [{"id": "P", "name": "Mend", "driver": "patch", "steps": [
+        {"number": 1, "name": "Sign", "hours": ["8"] * 3, "trade": "metal",
+         "check": "buy_off"}]}]  # fmt: skip
+    made["findings"] = [{"id": "F1", "seen": "Dent", "title": "Fin", "zone": "tail",
+                         "card": "P", "treatment": "repair"}]  # fmt: skip
+    api = Api(lone_client, made)
+    rows = b"id,state\nT2,dropped\n"
+    url, kind = f"{api.root}/imports/tasks/try", {"Content-Type": "text/csv"}
+    trial = api.client.post(url, content=rows, headers=kind, params={"existing": "update"}).json()
+    assert "T2 (Strip the fin) cannot be dropped" in trial["problems"][0]["sentence"]
+    api.be("planner")
+    case = {"name": "Bought", "changes": [{"kind": "task_dropped", "task": "T2"}]}
+    body = {"case": case, "plan_version": api.plan_version}
+    assert_problem(api.post("/cases/adopt", body), 409, "T2 (Strip the fin) cannot be dropped")
+    assert api.post("/draft", {"plan_version": api.plan_version}).is_success
+    assert api.patch("/findings/F1", {"dropped": True}).is_success
+    taken = api.post("/draft", {"plan_version": api.plan_version})
+    assert_problem(taken, 409, "F1.1 (Fin: sign) cannot be dropped: it wants the inspector's")
+
+
 def test_a_hold_wants_evidence_or_a_reason_by_name(shop: Api) -> None:
     problem = assert_problem(sign(shop), 422, 'nothing is attached to "T2"')
     assert problem["field"] == "evidence"
@@ -277,7 +366,10 @@ def test_a_packing_list_says_what_goes_along_and_what_to_mind(lone_client: TestC
     api = Api(lone_client, made)
     listed = api.read("/send-outs/S2/packing-list")
     assert listed["goes_with_it"] == ["gas-free certificate", "baffle photo"]
-    assert listed["open_checks"] == ["T2 (Strip the fin) wants evidence (paint record)."]
+    (open_check,) = listed["open_checks"]
+    assert open_check["sentence"] == "T2 (Strip the fin) wants evidence (paint record)."
+    assert sign(api, override="The camera was away.").is_success
+    assert api.read("/send-outs/S2/packing-list")["open_checks"] == []
     assert set(listed["hazards"]) == {"fuel_vapour", "confined"}
     assert all("29 CFR" in one["source"] for one in listed["hazards"].values())
     assert "before it leaves" in listed["customs"]

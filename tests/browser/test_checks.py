@@ -148,6 +148,51 @@ def test_the_records_sheet_asks_for_the_rule_book_and_keeps_what_is_said(
     assert faults(page) == []
 
 
+def pass_over(page: Page, button: str) -> None:
+    """Give a name and a reason in the dialog of a check."""
+    dialog = page.get_by_role("dialog")
+    dialog.get_by_text("Pass over it, because").click()
+    dialog.get_by_label("Who").last.fill("Shop lead")
+    dialog.get_by_label("Because").fill("It was drawn by hand.")
+    dialog.get_by_role("button", name=button, exact=True).click()
+
+
+def test_a_task_with_an_open_check_is_dropped_by_name_and_with_a_reason(
+    open_page: OpenPage, live_server: str
+) -> None:
+    project = bring_in(live_server, **PARTS)
+    page = open_page(size=SIZES[1])
+    open_project(page, "today", project)
+    page.locator("article.card[data-task='A'] .card-name button").click()
+    dialog = page.get_by_role("dialog")
+    dialog.get_by_label("State").select_option("dropped")
+    dialog.get_by_role("button", name="Save the record").click()
+    expect(dialog).to_contain_text("Dropped: Record the paint")
+    pass_over(page, "Pass over it, and drop it")
+    expect(page.locator("#notice")).to_contain_text("Passed over: Record the paint.")
+    answer = httpx.get(f"{live_server}/api/v1/projects/{project}/tasks/A").json()
+    assert answer["task"]["status"]["state"] == "dropped"
+
+
+def test_an_item_leaves_when_what_is_open_before_it_is_passed_over(
+    open_page: OpenPage, live_server: str
+) -> None:
+    project = bring_in(live_server, **PARTS)
+    page = open_page(size=SIZES[1], watched=False)
+    open_project(page, "away", project)
+    dialog, ship = page.get_by_role("dialog"), page.get_by_role("button", name="Shipped: Fuel tank")
+    ship.click()
+    dialog.get_by_role("button", name="Record").click()
+    expect(dialog.locator(".error-summary")).to_contain_text("S1 (Fuel tank) may not leave")
+    dialog.get_by_role("button", name="Sign off: Count the bolts").click()
+    expect(dialog).to_contain_text("Hold point: Count the bolts")
+    pass_over(page, "Pass over it")
+    expect(page.locator(".item .check-waits")).to_have_count(0)
+    ship.click()
+    dialog.get_by_role("button", name="Record").click()
+    expect(page.locator("#notice")).to_contain_text("Fuel tank: shipped.")
+
+
 def test_a_packing_list_is_printed_from_away(open_page: OpenPage, live_server: str) -> None:
     project = bring_in(live_server, **PARTS)
     page = open_page(size=SIZES[1])

@@ -9,7 +9,17 @@ from typing import Any
 import pytest
 
 from ribstitch.planning.holding import Barred, CheckState, Holding, check_standings, newly_blocked
-from ribstitch.planning.model import Check, CheckKind, Evidence, Plan, SendOut, SignOff, Task
+from ribstitch.planning.model import (
+    Check,
+    CheckKind,
+    Evidence,
+    Plan,
+    SendOut,
+    SendOutStatus,
+    SignOff,
+    Source,
+    Task,
+)
 from tests.core.making import MONDAY, link, plan, status, task
 
 HOLD, BUY_OFF, WITNESS = CheckKind.HOLD, CheckKind.BUY_OFF, CheckKind.WITNESS
@@ -133,7 +143,7 @@ SHOP = plan([checked(), task("B"), task("C")], [link("A", "B"), link("B", "C")])
 def test_a_task_does_not_begin_behind_an_open_check(begun: Any) -> None:
     blocked = newly_blocked(SHOP, moved(SHOP, "C", status=begun))
     assert blocked is not None
-    assert (blocked.step, blocked.task.id, blocked.by.task.id) == (Barred.START, "C", "A")
+    assert (blocked.step, blocked.thing.id, blocked.by.task.id) == (Barred.START, "C", "A")
 
 
 def test_a_task_may_be_held_that_has_not_begun() -> None:
@@ -143,7 +153,7 @@ def test_a_task_may_be_held_that_has_not_begun() -> None:
 def test_a_task_does_not_become_done_while_its_own_check_is_open() -> None:
     blocked = newly_blocked(SHOP, moved(SHOP, "A", status=DONE))
     assert blocked is not None
-    assert (blocked.step, blocked.task.id) == (Barred.DONE, "A")
+    assert (blocked.step, blocked.thing.id) == (Barred.DONE, "A")
     assert newly_blocked(SHOP, moved(SHOP, "A", status=IN_WORK)) is None
     with_photo = replace(moved(SHOP, "A", status=DONE), evidence=(PHOTO,))
     assert newly_blocked(SHOP, with_photo) is None
@@ -153,13 +163,13 @@ def test_a_new_task_keeps_the_same_rules() -> None:
     more = replace(SHOP, tasks=(*SHOP.tasks, checked(name="D", status=DONE)))
     blocked = newly_blocked(SHOP, more)
     assert blocked is not None
-    assert (blocked.step, blocked.task.id) == (Barred.DONE, "D")
+    assert (blocked.step, blocked.thing.id) == (Barred.DONE, "D")
     behind = replace(
         SHOP, tasks=(*SHOP.tasks, task("D", status=IN_WORK)), links=(*SHOP.links, link("A", "D"))
     )
     blocked = newly_blocked(SHOP, behind)
     assert blocked is not None
-    assert (blocked.step, blocked.task.id) == (Barred.START, "D")
+    assert (blocked.step, blocked.thing.id) == (Barred.START, "D")
 
 
 def test_what_settled_a_check_stays_while_the_task_counts_as_done() -> None:
@@ -175,11 +185,108 @@ def test_a_check_does_not_come_to_hold_what_has_begun() -> None:
     going = replace(moved(moved(SHOP, "A", status=IN_WORK), "B", status=IN_WORK), evidence=(PHOTO,))
     blocked = newly_blocked(going, replace(going, evidence=()))
     assert blocked is not None
-    assert (blocked.step, blocked.task.id) == (Barred.UNSETTLED_BEGUN, "B")
+    assert (blocked.step, blocked.thing.id) == (Barred.UNSETTLED_BEGUN, "B")
     dropped = moved(moved(SHOP, "A", status=status("dropped")), "B", status=IN_WORK)
     blocked = newly_blocked(dropped, moved(dropped, "A", status=status("not_started")))
     assert blocked is not None
     assert blocked.step is Barred.UNSETTLED_BEGUN
+
+
+AWAY = plan([checked(), task("B")], send_outs=[SendOut("S1", "V1", after=("A",), before=("B",))])
+
+
+def sent(before: Plan, event: str, source: Source = Source.OVERHAUL) -> Plan:
+    """Return a plan with one more date of its send-out."""
+    (item,) = before.send_outs
+    dates: dict[str, Any] = {event: MONDAY}
+    new = replace(item, source=source, status=replace(item.status, **dates))
+    return replace(before, send_outs=(new,))
+
+
+LEAVING = ("shipped", "arrived", "quoted", "approved", "left_vendor", "received", "accepted")
+
+
+@pytest.mark.parametrize("event", [*LEAVING, "rejected"])
+def test_an_item_does_not_leave_behind_an_open_check(event: str) -> None:
+    """Whatever is recorded of it: each date says that it has been on its way."""
+    blocked = newly_blocked(AWAY, sent(AWAY, event))
+    assert blocked is not None
+    assert (blocked.step, blocked.thing.id, blocked.by.task.id) == (Barred.LEAVE, "S1", "A")
+    settled = replace(AWAY, evidence=(PHOTO,))
+    assert newly_blocked(settled, sent(settled, event)) is None
+    over = replace(AWAY, sign_offs=(signed(kind=HOLD, override="no camera"),))
+    assert newly_blocked(over, sent(over, event)) is None
+
+
+@pytest.mark.parametrize(
+    ("source", "leaving"),
+    [
+        (Source.OVERHAUL, LEAVING),
+        (Source.PATTERN, LEAVING),
+        (Source.EXCHANGE, ("shipped", "arrived")),
+        (Source.IN_HAND, ()),
+    ],
+)
+def test_only_what_leaves_the_shop_is_held_back(source: Source, leaving: tuple[str, ...]) -> None:
+    """An exchange unit comes by itself, and its core leaves; what is in hand stays in the shop."""
+    refused = {
+        event for event in (*LEAVING, "promised", "returned")
+        if newly_blocked(AWAY, sent(AWAY, event, source)) is not None
+    }  # fmt: skip
+    assert refused == set(leaving)
+
+
+def test_an_item_that_has_left_goes_on_and_comes_back() -> None:
+    """Brought in as away behind an open check; a further trip of it does not leave."""
+    odd = sent(AWAY, "shipped")
+    assert newly_blocked(odd, sent(odd, "arrived")) is None
+    assert newly_blocked(odd, sent(odd, "rejected")) is None
+    trip = SendOut("S1/2", "V1", trip_of="S1", status=SendOutStatus(shipped=MONDAY))
+    blocked = newly_blocked(odd, replace(odd, send_outs=(*odd.send_outs, trip)))
+    assert blocked is not None
+    assert (blocked.step, blocked.thing.id) == (Barred.LEAVE, "S1/2")
+
+
+def test_a_check_does_not_come_to_hold_what_has_left() -> None:
+    away = replace(sent(AWAY, "shipped"), evidence=(PHOTO,))
+    blocked = newly_blocked(away, replace(away, evidence=()))
+    assert blocked is not None
+    assert (blocked.step, blocked.thing.id) == (Barred.UNSETTLED_BEGUN, "S1")
+
+
+DROPPED = status("dropped")
+
+
+def test_a_task_is_not_dropped_while_its_check_is_open() -> None:
+    blocked = newly_blocked(SHOP, moved(SHOP, "A", status=DROPPED))
+    assert blocked is not None
+    assert (blocked.step, blocked.thing.id) == (Barred.DROP, "A")
+    for papers in (
+        replace(SHOP, evidence=(PHOTO,)),
+        replace(SHOP, sign_offs=(signed(kind=HOLD, override="not to be mended any more"),)),
+    ):
+        dropped = moved(papers, "A", status=DROPPED)
+        assert newly_blocked(SHOP, dropped) is None
+        blocked = newly_blocked(dropped, replace(dropped, evidence=(), sign_offs=()))
+        assert blocked is not None
+        assert blocked.step is Barred.UNSETTLED_DROPPED
+        back = moved(replace(dropped, evidence=(), sign_offs=()), "A", status=SHOP.tasks[0].status)
+        assert newly_blocked(dropped, back) is None
+
+
+def test_what_was_signed_is_taken_back_of_dropped_work_as_well() -> None:
+    over = signed(kind=HOLD, override="not to be mended any more")
+    dropped = moved(replace(SHOP, sign_offs=(over,)), "A", status=DROPPED)
+    again = replace(dropped, sign_offs=(over, signed(2, kind=HOLD, reopens=True)))
+    assert newly_blocked(dropped, again) is None
+
+
+def test_work_that_was_dropped_or_done_without_a_record_stays_so() -> None:
+    old = moved(SHOP, "A", status=DROPPED)
+    assert newly_blocked(old, moved(old, "B", status=IN_WORK)) is None
+    done = moved(SHOP, "A", status=DONE)
+    assert newly_blocked(done, moved(done, "A", status=DROPPED)) is None
+    assert newly_blocked(SHOP, moved(SHOP, "B", status=DROPPED)) is None
 
 
 def test_a_signature_that_is_taken_back_is_never_refused() -> None:
@@ -189,7 +296,7 @@ def test_a_signature_that_is_taken_back_is_never_refused() -> None:
     assert newly_blocked(signed_off, again) is None
     blocked = newly_blocked(again, moved(again, "C", status=IN_WORK))
     assert blocked is not None
-    assert (blocked.step, blocked.task.id) == (Barred.START, "C")
+    assert (blocked.step, blocked.thing.id) == (Barred.START, "C")
 
 
 def test_what_was_so_before_stays_as_it_is() -> None:

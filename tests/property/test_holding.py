@@ -22,6 +22,7 @@ from ribstitch.planning.model import (
     Plan,
     Relation,
     SendOut,
+    SendOutStatus,
     SignOff,
     State,
     TaskStatus,
@@ -74,7 +75,9 @@ STEPS = st.lists(
     st.one_of(
         st.builds(Step, st.just("status"), st.sampled_from(_NAMES), st.sampled_from(State)),
         st.builds(Step, st.just("status"), st.sampled_from(_NAMES), st.just(State.IN_WORK)),
+        st.builds(Step, st.just("status"), st.sampled_from(_NAMES), st.just(State.DROPPED)),
         st.builds(Step, st.just("finish"), st.sampled_from(_NAMES)),
+        st.builds(Step, st.sampled_from(["send", "send", "unsend"]), st.sampled_from(["S0", "S1"])),
         st.builds(Step, st.just("attach"), st.sampled_from(_NAMES)),
         st.builds(Step, st.just("detach"), st.sampled_from(_NAMES)),
         st.builds(
@@ -101,6 +104,13 @@ def taken(before: Plan, step: Step, number: int) -> Plan:
                 replace(one, status=status) if one.id == step.task else one for one in before.tasks
             ]
             return replace(before, tasks=tuple(tasks))
+        case "send" | "unsend":
+            shipped = SendOutStatus(shipped=MONDAY if step.what == "send" else None)
+            items = [
+                replace(one, status=shipped) if one.id == step.task else one
+                for one in before.send_outs
+            ]
+            return replace(before, send_outs=tuple(items))
         case "finish":
             for what in ("attach", "sign", "status"):
                 before = taken(before, Step(what, step.task, State.DONE), number)
@@ -160,19 +170,23 @@ def waits_for(made: Plan, name: str) -> Iterator[str]:
 
 
 def past_an_open_check(made: Plan) -> set[tuple[str, str]]:
-    """Return who has begun, or is done, past whose check, as things stand."""
+    """Return who has begun, left, is done or was dropped past whose check, as things stand."""
     states = {one.id: one.status.state for one in made.tasks}
     checked = {one.id for one in made.tasks if one.check}
+    held = {one for one in checked if states[one] is not State.DROPPED and not enough(made, one)}
     found = set()
     for name, state in states.items():
         if state is State.DONE and name in checked and not enough(made, name):
             found.add((name, name))
+        if state is State.DROPPED and name in checked and not enough(made, name):
+            found.add((f"{name} dropped", name))
         if state in _BEGUN:
-            found |= {
-                (name, one)
-                for one in waits_for(made, name)
-                if one in checked and states[one] is not State.DROPPED and not enough(made, one)
-            }
+            found |= {(name, one) for one in waits_for(made, name) if one in held}
+    for item in made.send_outs:
+        if item.status.shipped is not None:
+            first = item.after[0]
+            ahead = {first, *waits_for(made, first)}
+            found |= {(item.id, one) for one in ahead if one in held}
     return found
 
 

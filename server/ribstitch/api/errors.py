@@ -111,8 +111,9 @@ def _conflict(request: Request, error: NoOrderError | UndoError) -> Response:
 
 
 def _check_holds(request: Request, error: CheckHoldsError) -> Response:
-    """Name the task that may not go on, and the one whose check is not settled."""
-    return answer(request, problems.CONFLICT, str(error), task=error.task, check=error.check)
+    """Name the task or the item that may not go on, and the task whose check is not settled."""
+    held: dict[str, Any] = {error.kind: error.thing}
+    return answer(request, problems.CONFLICT, str(error), **held, check=error.check)
 
 
 def _parameters(request: Request, error: RequestValidationError) -> Response:

@@ -2,21 +2,31 @@
 Which checks are settled, and what may not go on until they are.
 
 A task can carry a check: a hold point, a buy-off, a witnessed test. It holds back the task
-itself, which does not count as done before, and all work that waits for its finish:
-through finish-start links and through items that leave and come back, however many lie
-between.
+itself, which neither counts as done before nor is dropped, and all that waits for its finish,
+work and items that are to leave: through finish-start links and through items that leave and
+come back, however many lie between.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 
 import networkx as nx
 
-from ribstitch.planning.model import Check, CheckKind, Plan, Relation, SignOff, State, Task
+from ribstitch.planning.model import (
+    Check,
+    CheckKind,
+    Plan,
+    Relation,
+    SendOut,
+    SignOff,
+    Source,
+    State,
+    Task,
+)
 
 _Node = tuple[str, str]
 """Kind and id."""
@@ -77,12 +87,18 @@ class Barred(StrEnum):
 
     START = "start"
     """A task begins behind it."""
+    LEAVE = "leave"
+    """An item leaves the shop behind it."""
     DONE = "done"
     """Its own task becomes done."""
+    DROP = "drop"
+    """Its own task is dropped."""
     UNSETTLED_DONE = "unsettled_done"
     """What settled it goes, and its own task counts as done."""
+    UNSETTLED_DROPPED = "unsettled_dropped"
+    """What settled it goes, and its own task is dropped."""
     UNSETTLED_BEGUN = "unsettled_begun"
-    """It comes to hold, and work behind it has begun."""
+    """It comes to hold, and behind it work has begun, or an item has left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,8 +106,8 @@ class Blocked:
     """A step that a check does not allow yet."""
 
     step: Barred
-    task: Task
-    """What begins, becomes done, is done, or has begun."""
+    thing: Task | SendOut
+    """What begins, leaves, becomes done or is dropped; or has done so already."""
     by: Standing
 
 
@@ -118,12 +134,13 @@ class Holding:
         """Return the checks on the way to an item that are not settled, in the plan's order."""
         return self._before(("send_out", send_out_id))
 
-    def begun_behind(self, task_id: str) -> tuple[Task, ...]:
-        """Return the tasks behind a check that have begun, in the plan's order."""
+    def begun_behind(self, task_id: str) -> tuple[Task | SendOut, ...]:
+        """Return the tasks behind a check that have begun, then the items that have left."""
         behind = nx.descendants(self._graph, ("task", task_id))
-        return tuple(
-            task for task in self._plan.tasks if ("task", task.id) in behind and has_begun(task)
-        )
+        plan = self._plan
+        begun = [one for one in plan.tasks if ("task", one.id) in behind and has_begun(one)]
+        left = [one for one in plan.send_outs if ("send_out", one.id) in behind and has_left(one)]
+        return (*begun, *left)
 
     def _before(self, node: _Node) -> tuple[Standing, ...]:
         """Return what holds among all that comes before."""
@@ -158,11 +175,12 @@ class Holding:
 
 def check_standings(plan: Plan) -> dict[str, Standing]:
     """Return how each check stands, by the id of its task; dropped work is not checked."""
-    checked = [
-        (task, task.check)
-        for task in plan.tasks
-        if task.check is not None and task.status.state is not State.DROPPED
-    ]
+    return _standings(plan, (one for one in plan.tasks if not _is_dropped(one)))
+
+
+def _standings(plan: Plan, tasks: Iterable[Task]) -> dict[str, Standing]:
+    """Return how the checks of some tasks of a plan stand."""
+    checked = [(task, task.check) for task in tasks if task.check is not None]
     if not checked:
         return {}
     signed: dict[str, list[SignOff]] = {}
@@ -220,29 +238,46 @@ def has_begun(task: Task) -> bool:
             return False
 
 
+def has_left(item: SendOut) -> bool:
+    """
+    Return whether an item of the shop is, or was, on its way.
+
+    A promise is no departure. An exchange unit comes by itself: what leaves is the core.
+    """
+    status = item.status
+    there = (status.shipped, status.arrived)
+    later = (status.quoted, status.approved, status.left_vendor, status.received, status.accepted)
+    match item.source:
+        case Source.IN_HAND:
+            return False
+        case Source.EXCHANGE:
+            return any(there)
+        case _:
+            return any((*there, *later, status.rejected))
+
+
 def newly_blocked(before: Plan, after: Plan) -> Blocked | None:
     """
     Return the first step of a change that a check does not allow; None if all may be done.
 
-    What was so before stays as it is: work that had begun, what was done without a record.
-    That a check is open again because somebody signed so is never refused.
+    What was so before stays as it is: work that had begun, items that had left, what was done
+    without a record. That a check is open again because somebody signed so is never refused.
 
     Parameters
     ----------
     before, after
         The plan as it is, and as the change would make it.
     """
-    new = Holding(after)
-    if not new.standings:
+    if all(task.check is None for task in after.tasks):
         return None
-    old = check_standings(before)
+    new, old = Holding(after), check_standings(before)
     known = {task.id: task for task in before.tasks}
     for task in after.tasks:
         was = known.get(task.id)
         found = _too_early(task, was, new) or _unsettled(task, was, old.get(task.id), new)
         if found is not None:
             return found
-    return None
+    return _leaving(before, after, new) or _dropping(before, after, old)
 
 
 def _too_early(task: Task, was: Task | None, new: Holding) -> Blocked | None:
@@ -274,5 +309,41 @@ def _unsettled(task: Task, was: Task | None, old: Standing | None, new: Holding)
     return None
 
 
+def _leaving(before: Plan, after: Plan, new: Holding) -> Blocked | None:
+    """Return why an item may not leave with this change."""
+    had_left = {item.id for item in before.send_outs if has_left(item)}
+    for item in after.send_outs:
+        if has_left(item) and item.id not in had_left:
+            ahead = new.before_send_out(item.id)
+            if ahead:
+                return Blocked(Barred.LEAVE, item, ahead[0])
+    return None
+
+
+def _dropping(before: Plan, after: Plan, old: dict[str, Standing]) -> Blocked | None:
+    """Return what is dropped with an open check, or has its check opened once it is dropped."""
+    old_dropped, new_dropped = _dropped_standings(before), _dropped_standings(after)
+    for task_id, own in new_dropped.items():
+        if not own.holds:
+            continue
+        stood, was_dropped = old.get(task_id), old_dropped.get(task_id)
+        if stood is not None and stood.state is not CheckState.NO_RECORD:
+            return Blocked(Barred.DROP, own.task, own)
+        if was_dropped is None or not was_dropped.is_settled:
+            continue
+        if own.times_reopened == was_dropped.times_reopened:
+            return Blocked(Barred.UNSETTLED_DROPPED, own.task, own)
+    return None
+
+
+def _dropped_standings(plan: Plan) -> dict[str, Standing]:
+    """Return how the checks of dropped tasks would stand if the tasks were still to be done."""
+    return _standings(plan, (one for one in plan.tasks if _is_dropped(one)))
+
+
 def _is_done(task: Task) -> bool:
     return task.status.state is State.DONE
+
+
+def _is_dropped(task: Task) -> bool:
+    return task.status.state is State.DROPPED

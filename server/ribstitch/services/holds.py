@@ -13,7 +13,7 @@ from ribstitch.planning.holding import (
     Standing,
     newly_blocked,
 )
-from ribstitch.planning.model import CheckKind, Plan, Task
+from ribstitch.planning.model import CheckKind, Plan, SendOut, Task
 from ribstitch.services.forecast import CurrentPlan
 
 _WANTS = {
@@ -28,8 +28,9 @@ class CheckHoldsError(Exception):
     """A check does not allow a step yet; `str()` is one sentence for a person."""
 
     def __init__(self, blocked: Blocked) -> None:
-        self.task = blocked.task.id
-        """What may not go on."""
+        self.kind = "task" if isinstance(blocked.thing, Task) else "send_out"
+        """What kind of thing may not go on."""
+        self.thing = blocked.thing.id
         self.check = blocked.by.task.id
         """The task whose check is not settled."""
         super().__init__(_refusal(blocked))
@@ -42,7 +43,8 @@ def refuse_blocked(before: Plan, after: Plan) -> None:
     Raises
     ------
     CheckHoldsError
-        If a task begins or becomes done too early, or what settled a check goes.
+        If a task begins, becomes done or is dropped too early, an item leaves too early, or
+        what settled a check goes.
     """
     blocked = newly_blocked(before, after)
     if blocked is not None:
@@ -90,9 +92,9 @@ def _in_words(standing: Standing) -> str:
     return f"{again}wants {wanted}{wants}"
 
 
-def _called(task: Task) -> str:
-    """Return a task's id, and its name where it has one."""
-    return f"{task.id} ({task.name})" if task.name else task.id
+def _called(thing: Task | SendOut) -> str:
+    """Return the id of a task or an item, and its name where it has one."""
+    return f"{thing.id} ({thing.name})" if thing.name else thing.id
 
 
 def _refusal(blocked: Blocked) -> str:
@@ -101,16 +103,26 @@ def _refusal(blocked: Blocked) -> str:
     remedy = f"{_WANTS[by.check.kind][1]}, or pass over it by name and with a reason."
     match blocked.step:
         case Barred.START:
-            return f"{blocked.task.id} may not start: {told(by)}; {remedy}"
+            return f"{blocked.thing.id} may not start: {told(by)}; {remedy}"
+        case Barred.LEAVE:
+            return f"{_called(blocked.thing)} may not leave the shop: {told(by)}; {remedy}"
         case Barred.DONE:
             return f"{_called(by.task)} cannot count as done: it {_in_words(by)}; {remedy}"
+        case Barred.DROP:
+            return f"{_called(by.task)} cannot be dropped: it {_in_words(by)}; {remedy}"
         case Barred.UNSETTLED_DONE:
             return (
                 f"{_called(by.task)} counts as done because its check was settled: take that "
                 "back first, or sign that the check is open again."
             )
-        case Barred.UNSETTLED_BEGUN:
+        case Barred.UNSETTLED_DROPPED:
             return (
-                f"{_called(blocked.task)} has begun behind the check of {_called(by.task)}: take "
+                f"{_called(by.task)} was dropped because its check was settled, or passed over: "
+                "take that back first."
+            )
+        case Barred.UNSETTLED_BEGUN:
+            did = "has begun" if isinstance(blocked.thing, Task) else "has left the shop"
+            return (
+                f"{_called(blocked.thing)} {did} behind the check of {_called(by.task)}: take "
                 "that back first, or sign that the check is open again."
             )

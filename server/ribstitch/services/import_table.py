@@ -243,7 +243,7 @@ class _Rows:
         """Return those that no check bars; note what bars the others."""
         free = wanted
         while (blocked := newly_blocked(self._current.plan, self._with(free))) is not None:
-            ends = {blocked.task.id, blocked.by.task.id}
+            ends = {blocked.thing.id, blocked.by.task.id}
             barred = next(one for one in free if one.edit.key in ends)
             self._wrong(barred.row, "status.state", str(CheckHoldsError(blocked)))
             free = [one for one in free if one is not barred]

@@ -4,6 +4,7 @@ import { get, patch, post } from "../lib/api.js";
 import { openDialog } from "../lib/dialog.js";
 import { finishSentence } from "../lib/format.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
+import { openChecks } from "./open-checks.js";
 import { takeBack, tellDone } from "./undo.js";
 
 /**
@@ -62,7 +63,10 @@ export function recordEvent(sheet, item, event, onRecorded) {
   node.classList.add("stack");
   const send = sendButton(node, "Record");
   if (!isPromise && !isCall) send.setAttribute("autofocus", "");
-  const dialog = openDialog({ title: `${event.verb}: ${item.name}`, content: node, actions: [send] });
+  const isLeaving = !isPromise && !isCall;
+  const waits = isLeaving && openChecks(sheet, item.open_checks, { again: onRecorded, close: () => dialog.close() });
+  const content = [waits, node].filter(Boolean);
+  const dialog = openDialog({ title: `${event.verb}: ${item.name}`, content, actions: [send] });
 }
 
 function write(sheet, item, event, on, note) {

@@ -14,16 +14,20 @@ import { takeBack, tellDone } from "./undo.js";
 
 export const STANDING_LINE = "Usual cautions only. The maker’s documents, local codes and licensed people decide.";
 
+/** What can be recorded with it, in the same step. */
+const BECOMES = { done: { title: "Done", and: "and done" }, dropped: { title: "Dropped", and: "and drop it" } };
+
 /**
  * @param {import("../lib/sheet.js").Sheet} sheet
  * @param {{id: string, name: string, version: number, check: any}} card
  * @param {object} options
- * @param {any} [options.status] Where the task stands with it, such as done.
+ * @param {any} [options.status] Where the task stands with it: done, or dropped.
  * @param {() => Promise<void>} options.afterwards Called after signing and after undo.
  */
 export async function openSignOff(sheet, card, { status, afterwards }) {
   const signing = await signingOf(sheet, card, afterwards);
   const { check } = card;
+  const become = status && BECOMES[status.state];
   const sign = form([whoFields(signing, check.kind === "buy_off" ? "Licence, number and scope" : "Licence, if there is one"), statementField(check)], async () => {
     const { by, licence, statement } = readForm(sign);
     const missing = lacking(check, { by, licence, statement });
@@ -36,9 +40,9 @@ export async function openSignOff(sheet, card, { status, afterwards }) {
     if (missing.length) showErrors(over, missing);
     else await signing.send({ by, override, status }, () => dialog.close());
   }, signing.reread);
-  over.append(el("div.button-row", {}, el("button.button", {}, status ? "Pass over it, and done" : "Pass over it")));
+  over.append(el("div.button-row", {}, el("button.button", {}, status ? `Pass over it, ${become.and}` : "Pass over it")));
   const dialog = openDialog({
-    title: `${status ? "Done" : checkName(check.kind)}: ${card.name || card.id}`,
+    title: `${status ? become.title : checkName(check.kind)}: ${card.name || card.id}`,
     content: [
       el("p.check-line", {}, checkStamp(check), " ", checkText(check)),
       photos({ sheet, of: { task: card.id } }),
@@ -46,7 +50,7 @@ export async function openSignOff(sheet, card, { status, afterwards }) {
       el("details.pass-over", {}, el("summary", {}, "Pass over it, because …"), over),
       el("p.standing-line", {}, STANDING_LINE),
     ],
-    actions: [sendButton(sign, status ? "Sign off, and done" : "Sign off")],
+    actions: [sendButton(sign, status ? `Sign off, ${become.and}` : "Sign off")],
     wide: true,
   });
 }

@@ -10,10 +10,12 @@ import { say, sayProblem } from "../lib/notice.js";
 import { hazardName, relationName, stateName, tradeName } from "../lib/words.js";
 import { asksOf, asksFields, typedAsks } from "./task-asks.js";
 import { checkSection } from "./check-section.js";
+import { holds } from "./check-words.js";
 import { onPath } from "./courses.js";
 import { likelyDate } from "./date-band.js";
 import { hoursSection } from "./hours-list.js";
 import { photos } from "./photos.js";
+import { openSignOff } from "./sign-off-form.js";
 import { undoTask } from "./status.js";
 import { urgency } from "./task-card.js";
 import { tellDone } from "./undo.js";
@@ -192,6 +194,11 @@ function statusForm(sheet, path, answer, shop, close, onChange) {
         say("Nothing to save: no field was changed.");
         return;
       }
+      if (task.status?.state !== "dropped" && isDroppedAlone(body) && answer.check && holds(answer.check)) {
+        close();
+        await openSignOff(sheet, { id: task.id, name: task.name, version, check: answer.check }, { status: body.status, afterwards: onChange });
+        return;
+      }
       const done = await patch(path, body, { version });
       close();
       await onChange();
@@ -225,6 +232,11 @@ function typed({ days, not_before: notBefore, deadline, ...status }, task) {
   const record = Object.fromEntries([["state", status.state], ...kept].filter(isNew(before)));
   const plan = Object.entries({ days: number(days), not_before: notBefore, deadline }).filter(isNew(task));
   return { ...(Object.keys(record).length ? { status: record } : {}), ...Object.fromEntries(plan) };
+}
+
+/** Dropping is all that is asked for: then the check is settled, or passed over, in the same step. */
+function isDroppedAlone({ status, ...rest }) {
+  return status?.state === "dropped" && !Object.keys(rest).length;
 }
 
 function number(text) {

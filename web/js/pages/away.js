@@ -7,6 +7,7 @@ import { ofHundred } from "../components/courses.js";
 import { finishWords } from "../components/finish-words.js";
 import { leadTime } from "../components/lead-plot.js";
 import { LEG_WORDS, legStrip } from "../components/leg-strip.js";
+import { openChecks } from "../components/open-checks.js";
 import { recordEvent } from "../components/record-event.js";
 import { graceSentence, isClosed, nextEvent, warnings, whereabouts } from "../components/send-out-words.js";
 import { answerFor, askAgain, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
@@ -166,6 +167,7 @@ class AwayPage {
       facts(item, this.sure.state),
       leadTime(sheet, item, lead, { isStale }),
       item.contacts.length ? talks(item) : null,
+      openChecks(sheet, item.open_checks, { again }),
       sheet.readOnly ? null : actions(sheet, item, again),
     );
   }

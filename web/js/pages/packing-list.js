@@ -1,5 +1,6 @@
 /** The packing list of one item: what goes into the crate, what must come back, what to mind. */
 
+import { openChecks } from "../components/open-checks.js";
 import { get } from "../lib/api.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { runPage } from "../lib/sheet.js";
@@ -11,6 +12,10 @@ runPage(async (sheet) => {
     await chooseItem(sheet);
     return;
   }
+  await showList(sheet, item);
+});
+
+async function showList(sheet, item) {
   const list = await get(sheet.path(`/send-outs/${encodeURIComponent(item)}/packing-list`));
   document.title = `Packing list, ${list.name}`;
   const country = list.country ? ` (${list.country})` : "";
@@ -20,8 +25,9 @@ runPage(async (sheet) => {
     el("a.button", { href: `${sheet.link("away")}#${encodeURIComponent(list.send_out)}` }, "← Away"),
     el("button.button.strong", { type: "button", onclick: () => print() }, "Print the list"),
   );
-  fill(byId("list"), parts(list).filter(Boolean));
-});
+  const checks = openChecks(sheet, list.open_checks, { again: () => showList(sheet, item) });
+  fill(byId("list"), [checks && panel("First: checks that are still open", checks), ...parts(list)].filter(Boolean));
+}
 
 /** Without an item: those that can still be packed. */
 async function chooseItem(sheet) {
@@ -33,7 +39,6 @@ async function chooseItem(sheet) {
 
 function parts(list) {
   return [
-    list.open_checks.length ? panel("First: checks that are still open", list.open_checks.map((one) => el("p.check-waits", {}, one))) : null,
     list.findings.length ? panel("In the crate", boxes(list.findings)) : null,
     panel("Goes with it", list.goes_with_it.length ? boxes(list.goes_with_it) : el("p.soft", {}, "Nothing is noted for this kind of item.")),
     panel("Must come back", list.must_come_back.length ? boxes(list.must_come_back) : el("p.soft", {}, "Nothing is noted for this kind of item."), list.note && el("p.soft", {}, "Note: ", list.note, "."), el("p.soft", {}, "Usual for this kind, from memory: the vendor and your own file decide.")),

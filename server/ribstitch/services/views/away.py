@@ -17,6 +17,7 @@ from ribstitch.services.views.chase import (
     overdue_days,
     silent_days,
 )
+from ribstitch.services.views.check_lines import OpenCheck, checks_before_leaving
 from ribstitch.services.views.lookups import critical_numbers, vendor_names
 from ribstitch.services.views.stages import legs_of, stage_of
 from ribstitch.services.views.sureness import back_of, criticality_of
@@ -58,6 +59,8 @@ class BoardLine:
     overdue_days: int
     silent_days: int | None
     critical: bool
+    open_checks: list[OpenCheck]
+    """What keeps it in the shop, where it has not left yet."""
     version: int
     contacts: tuple[Contact, ...]
 
@@ -152,6 +155,7 @@ def _line(current: CurrentPlan, item: SendOut, simulation: Simulation | None) ->
         overdue_days=overdue_days(current, item),
         silent_days=silent_days(current, item, stage),
         critical=not critical_numbers(current).isdisjoint(legs_of(current)[item.id]),
+        open_checks=checks_before_leaving(current, item),
         version=current.versions["send_out"][item.id],
         contacts=item.contacts,
     )

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from ribstitch.planning.holding import CheckState, Standing
-from ribstitch.planning.model import CheckKind, SignOff
+from ribstitch.planning.holding import CheckState, Standing, has_left
+from ribstitch.planning.model import CheckKind, SendOut, SignOff, Source
 from ribstitch.services.forecast import CurrentPlan
-from ribstitch.services.holds import holding_of
+from ribstitch.services.holds import holding_of, told
 from ribstitch.services.views.hours_worked import slots_of
 
 
@@ -26,6 +26,20 @@ class CheckLine:
     on: date | None
     reason: str
     """Why it was passed over, or opened again."""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenCheck:
+    """A check that keeps an item in the shop."""
+
+    task: str
+    name: str
+    """Of the task."""
+    sentence: str
+    """What it wants."""
+    check: CheckLine
+    version: int
+    """Of the task."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +88,22 @@ def line_of(standing: Standing) -> CheckLine:
         on=None if last is None else last.on,
         reason="" if last is None else last.override or (last.statement if last.reopens else ""),
     )
+
+
+def checks_before_leaving(current: CurrentPlan, item: SendOut) -> list[OpenCheck]:
+    """Return the checks that keep an item in the shop; none of what has left, or never leaves."""
+    if has_left(item) or item.source is Source.IN_HAND:
+        return []
+    return [
+        OpenCheck(
+            task=one.task.id,
+            name=one.task.name or one.task.id,
+            sentence=f"{told(one)}.",
+            check=line_of(one),
+            version=current.versions["task"][one.task.id],
+        )
+        for one in holding_of(current).before_send_out(item.id)
+    ]
 
 
 def sign_off_line(one: SignOff, version: int, name: str) -> SignOffLine:

@@ -12,7 +12,7 @@ from ribstitch.seeding.csv_rows import rows
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import STANDING_LINE, Caution, cautions_for
-from ribstitch.services.holds import holding_of, told
+from ribstitch.services.views.check_lines import OpenCheck, checks_before_leaving
 from ribstitch.services.views.lookups import vendor_names
 
 BORDER = (
@@ -49,8 +49,8 @@ class PackingList:
     goes_with_it: list[str]
     must_come_back: list[str]
     note: str
-    open_checks: list[str]
-    """What is to be settled before the item is prepared, each in a sentence."""
+    open_checks: list[OpenCheck]
+    """What is to be settled before the item may leave."""
     hazards: dict[str, Caution]
     customs: str
     """Empty: no customs leg is planned."""
@@ -80,7 +80,7 @@ def packing_list(current: CurrentPlan, send_out_id: str) -> PackingList:
         goes_with_it=list(known.goes_with_it),
         must_come_back=_back(item, known),
         note=known.note,
-        open_checks=[f"{told(one)}." for one in holding_of(current).before_send_out(item.id)],
+        open_checks=checks_before_leaving(current, item),
         hazards=cautions_for(known.hazards),
         customs=BORDER if item.customs_out or item.customs_back else "",
         insurance=_INSURED,
