@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import httpx
@@ -146,6 +147,23 @@ def test_the_records_sheet_asks_for_the_rule_book_and_keeps_what_is_said(
     expect(page.locator("#summary")).to_contain_text("1 of 12 records are stated")
     expect(page.locator("#open")).to_contain_text("Items not accepted yet (1)")
     assert faults(page) == []
+
+
+def test_the_records_sheet_of_the_demo_is_handed_over_on_six_pages(open_page: OpenPage) -> None:
+    """What is open stands first, a line each; what is empty takes no room."""
+    page = open_page("/records", SIZES[1])
+    wait_until_drawn(page)
+    counted = int(page.locator("#checks-count").inner_text())
+    page.emulate_media(media="print")
+    rows = page.locator("#checks tbody tr")
+    expect(rows).to_have_count(counted)
+    expect(rows.first).to_be_visible()
+    expect(page.locator(".check-entry").first).to_be_hidden()
+    titles = page.locator("main h2:visible").evaluate_all("all => all.map(({ id }) => id)")
+    names = ("checks", "passed", "rules", "signed", "open")
+    assert titles == [f"{name}-title" for name in names]
+    paper = page.pdf(prefer_css_page_size=True)
+    assert 1 < len(re.findall(rb"/MediaBox", paper)) <= 6
 
 
 def pass_over(page: Page, button: str) -> None:

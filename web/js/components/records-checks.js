@@ -17,9 +17,29 @@ export function holdingChecks(sheet, checks, again) {
   const list = (some) => el("ul.check-list", { role: "list" }, some.map((one) => entry(sheet, one, again)));
   const rest = checks.slice(NEXT);
   return [
-    list(checks.slice(0, NEXT)),
-    rest.length ? el("details", {}, el("summary", {}, `${formatNumber(rest.length)} more, later`), list(rest)) : null,
+    el(
+      "div.no-print",
+      {},
+      list(checks.slice(0, NEXT)),
+      rest.length ? el("details", {}, el("summary", {}, `${formatNumber(rest.length)} more, later`), list(rest)) : null,
+    ),
+    el("div.print-only", {}, onPaper(checks)),
   ];
+}
+
+/** One line each. */
+function onPaper(checks) {
+  return table({
+    caption: "Checks that are open, the next to be needed first",
+    hideCaption: true,
+    rows: checks,
+    columns: [
+      { label: "Task", cell: ({ task, name }) => `${name} (${task})`, heading: true },
+      { label: "Check", cell: ({ check }) => checkName(check.kind) },
+      { label: "Wants", cell: ({ check }) => (check.state === "reopened" ? [el("b", {}, "Open again: "), ...checkText(check)] : check.wants || checkText(check)) },
+      { label: "Planned done", cell: ({ finish }) => when(finish) },
+    ],
+  });
 }
 
 function entry(sheet, one, again) {

@@ -11,6 +11,7 @@ export async function workEntry(sheet) {
   const show = async (query) => {
     const entry = await get(sheet.path("/work-entry"), { query });
     fill(text, entry.text);
+    text.dataset.tasks = String(entry.tasks);
     return entry;
   };
   const { first, last } = await show({});

@@ -39,8 +39,11 @@ function draw(sheet, records, again) {
   fill(byId("open"), openItems(groups));
 }
 
+/** How many a section has; on paper those without any are one line. */
 function count(id, number) {
-  fill(byId(id), formatNumber(number));
+  const place = byId(id);
+  fill(place, formatNumber(number));
+  place.closest(".panel").dataset.empty = String(number === 0);
 }
 
 /** What stands between here and the first flight, in a sentence. */
