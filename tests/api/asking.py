@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from typing import Any
 
 from httpx2 import Response
@@ -176,3 +178,17 @@ def assert_problem(answer: Response, status: int, *parts: str) -> dict[str, Any]
     for part in parts:
         assert part in problem["detail"]
     return problem
+
+
+def csv_rows(answer: Response) -> list[dict[str, str]]:
+    """Return a table that was answered, read as a spreadsheet reads comma-separated values."""
+    assert answer.status_code == 200, answer.text
+    assert answer.headers["content-type"] == "text/csv; charset=utf-8"
+    return list(csv.DictReader(io.StringIO(answer.content.decode("utf-8-sig"))))
+
+
+def exported(api: Api, name: str) -> list[dict[str, str]]:
+    """Return an exported table of the project."""
+    answer = api.get(f"/exports/{name}.csv")
+    assert answer.headers["content-disposition"] == f'attachment; filename="{name}.csv"'
+    return csv_rows(answer)

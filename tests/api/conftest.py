@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
@@ -59,20 +60,26 @@ def client(migrated_url: str, tmp_path: Path) -> Iterator[TestClient]:
 
 
 @pytest.fixture
-def api(client: TestClient) -> Api:
-    """Return a client with a small plan taken in as its only project."""
-    return Api(client, small_plan())
+def taken_in() -> dict[str, Any]:
+    """Return the plan of the only project: a small one. A module can have one of its own."""
+    return small_plan()
 
 
 @pytest.fixture
-def lone_api(lone_client: TestClient) -> Api:
+def api(client: TestClient, taken_in: dict[str, Any]) -> Api:
+    """Return a client with a plan taken in as its only project."""
+    return Api(client, taken_in)
+
+
+@pytest.fixture
+def lone_api(lone_client: TestClient, taken_in: dict[str, Any]) -> Api:
     """Return the same on SQLite alone."""
-    return Api(lone_client, small_plan())
+    return Api(lone_client, taken_in)
 
 
 def _client_on(url: str, folder: Path) -> Iterator[TestClient]:
     files = folder / "files"
     settings = Settings(database_url=url, files=files, largest_file_mb=1, runs=RUNS)
     app = create_app(settings, StoppedClock(NOW))
-    with TestClient(app, raise_server_exceptions=False) as client:
+    with TestClient(app, "http://127.0.0.1:8765", raise_server_exceptions=False) as client:
         yield client

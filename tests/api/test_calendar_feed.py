@@ -21,9 +21,9 @@ from tests.api.money_plans import money_plan
 
 
 @pytest.fixture
-def lone_api(lone_client: TestClient) -> Api:
-    """Return a client with a plan that has money in it."""
-    return Api(lone_client, money_plan())
+def taken_in() -> dict[str, Any]:
+    """A plan that has money in it."""
+    return money_plan()
 
 
 @pytest.fixture

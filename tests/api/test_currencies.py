@@ -6,7 +6,6 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from starlette.testclient import TestClient
 
 from ribstitch.clock import StoppedClock
 from ribstitch.planfile.reading import parse_plan
@@ -26,9 +25,9 @@ NEW: dict[str, dict[str, Any]] = {
 
 
 @pytest.fixture
-def lone_api(lone_client: TestClient) -> Api:
-    """Return a client with a plan that has money in it."""
-    return Api(lone_client, money_plan())
+def taken_in() -> dict[str, Any]:
+    """A plan that has money in it."""
+    return money_plan()
 
 
 def test_a_currency_that_there_is_not_is_refused_wherever_it_is_entered(lone_api: Api) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from datetime import date, datetime
 from decimal import Decimal
@@ -12,11 +11,10 @@ import openpyxl
 import pandas as pd
 import pytest
 from openpyxl.worksheet.worksheet import Worksheet
-from starlette.testclient import TestClient
 
 from ribstitch.api.routers.exports import Name
 from ribstitch.services.exports import EXPORTS
-from tests.api.asking import Api, assert_problem
+from tests.api.asking import Api, assert_problem, exported
 from tests.api.money_plans import money_plan
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -34,16 +32,9 @@ HOSTILE = [
 
 
 @pytest.fixture
-def lone_api(lone_client: TestClient) -> Api:
-    """Return a client with a plan that has money in it."""
-    return Api(lone_client, money_plan())
-
-
-def csv_rows(api: Api, name: str) -> list[dict[str, str]]:
-    """Return an exported table, read as a spreadsheet reads comma-separated values."""
-    answer = api.get(f"/exports/{name}.csv")
-    assert answer.status_code == 200, answer.text
-    return list(csv.DictReader(io.StringIO(answer.content.decode("utf-8-sig"))))
+def taken_in() -> dict[str, Any]:
+    """A plan that has money in it."""
+    return money_plan()
 
 
 def book_of(api: Api, name: str) -> bytes:
@@ -77,7 +68,7 @@ def is_same(text: str, value: Any) -> bool:
 def test_workbooks_hold_cell_by_cell_what_the_comma_separated_tables_do(settled_demo: Api) -> None:
     """Read with openpyxl and with pandas; money and days are numbers, dates are dates."""
     for name, table in EXPORTS.items():
-        lines, book = csv_rows(settled_demo, name), book_of(settled_demo, name)
+        lines, book = exported(settled_demo, name), book_of(settled_demo, name)
         sheet = sheet_of(book)
         assert sheet.title == name
         assert len(lines) == sheet.max_row - 1 > 0
@@ -142,7 +133,7 @@ def test_line_ends_and_characters_that_no_cell_can_hold_do_no_harm(lone_api: Api
 
 
 def test_tasks_are_exported_with_the_dates_of_the_schedule(settled_demo: Api) -> None:
-    lines = {one["id"]: one for one in csv_rows(settled_demo, "tasks")}
+    lines = {one["id"]: one for one in exported(settled_demo, "tasks")}
     activities = [
         one for one in settled_demo.read("/schedule")["activities"] if one["kind"] == "task"
     ]
@@ -165,9 +156,9 @@ def test_tasks_are_exported_with_the_dates_of_the_schedule(settled_demo: Api) ->
 def test_a_dropped_task_and_a_dropped_item_are_exported_without_dates(lone_api: Api) -> None:
     assert lone_api.patch("/tasks/T2", {"status": {"state": "dropped"}}).status_code == 200
     assert lone_api.patch("/send-outs/S2", {"dropped": True}).status_code == 200
-    task = csv_rows(lone_api, "tasks")[1]
+    task = exported(lone_api, "tasks")[1]
     assert (task["state"], task["start"], task["finish"]) == ("dropped", "", "")
-    item = csv_rows(lone_api, "send-outs")[1]
+    item = exported(lone_api, "send-outs")[1]
     assert (item["stage"], item["expected_back"], item["need_by"]) == ("dropped", "", "")
 
 
@@ -175,18 +166,18 @@ def test_send_outs_vendors_links_and_crew_are_exported_as_the_sheets_show_them(
     settled_demo: Api,
 ) -> None:
     away = settled_demo.read("/away")
-    items = {one["id"]: one for one in csv_rows(settled_demo, "send-outs")}
+    items = {one["id"]: one for one in exported(settled_demo, "send-outs")}
     for one in away["send_outs"]:
         line = items[one["id"]]
         for key in ("stage", "expected_back", "need_by", "last_safe_ship", "promised"):
             assert line[key] == (one[key] or ""), (one["id"], key)
-    vendors = {one["id"]: one for one in csv_rows(settled_demo, "vendors")}
+    vendors = {one["id"]: one for one in exported(settled_demo, "vendors")}
     for one in away["vendors"]:
         line = vendors[one["id"]]
         assert int(line["past_jobs"]) == one["history_count"]
         assert int(line["open_items"]) == len(one["open"])
     plan = settled_demo.read("/plan-file")
-    links = csv_rows(settled_demo, "links")
+    links = exported(settled_demo, "links")
     assert [(one["from"], one["to"]) for one in links] == [
         (one["from"], one["to"]) for one in plan["links"]
     ]
@@ -194,7 +185,7 @@ def test_send_outs_vendors_links_and_crew_are_exported_as_the_sheets_show_them(
     ties = {(one["from"], one["to"]) for one in links if one["driving"] == "yes"}
     assert ties
     assert all(before in driven[after] for before, after in ties)
-    crew = csv_rows(settled_demo, "crew")
+    crew = exported(settled_demo, "crew")
     assert [one["trade"] for one in crew] == [one["trade"] for one in plan["crew"]]
 
 
@@ -202,10 +193,10 @@ def test_crew_is_exported_with_the_rate_of_the_as_of_date(lone_api: Api) -> None
     key = lone_api.read("/crew")["crew"][0]["key"]
     later = [{"on": "2026-02-02", "rate": "33.00"}, {"on": "2026-02-03", "rate": "99.00"}]
     assert lone_api.patch(f"/crew/{key}", {"rates": later}).status_code == 200
-    assert csv_rows(lone_api, "crew")[0]["rate"] == "33.00"
+    assert exported(lone_api, "crew")[0]["rate"] == "33.00"
 
 
 def test_tables_have_the_names_that_addresses_take(lone_api: Api) -> None:
     assert get_args(Name) == tuple(EXPORTS)
     assert_problem(lone_api.get("/exports/wages.xlsx"), 422, "wages")
-    assert date.fromisoformat(csv_rows(lone_api, "tasks")[0]["start"]) == date(2026, 1, 5)
+    assert date.fromisoformat(exported(lone_api, "tasks")[0]["start"]) == date(2026, 1, 5)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import Any
 
 import pytest
@@ -12,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from ribstitch.spreadsheets.tables import TABLES
-from tests.api.asking import Api, assert_problem, small_plan
+from tests.api.asking import Api, assert_problem, csv_rows, small_plan
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 LETTERS = "idayseno,;\t|\"'\r\n=-é/.0123"
@@ -23,9 +21,9 @@ FOUND = (
 
 
 @pytest.fixture
-def lone_api(lone_client: Any) -> Api:
-    """Return a client with the small plan and one finding."""
-    return Api(lone_client, small_plan(findings=[{"id": "F0", "seen": "Dirt"}]))
+def taken_in() -> dict[str, Any]:
+    """The small plan with one finding."""
+    return small_plan(findings=[{"id": "F0", "seen": "Dirt"}])
 
 
 def send(api: Api, path: str, data: bytes, kind: str = "text/csv", **query: Any) -> Response:
@@ -92,8 +90,7 @@ def test_the_user_says_what_the_columns_are(lone_api: Api) -> None:
 def test_the_problems_can_be_taken_along(lone_api: Api) -> None:
     data = b"id,seen,zone\nF1,Dent,=cmd()\n"
     answer = send(lone_api, "/findings/problems.csv", data)
-    assert answer.status_code == 200
-    (row,) = csv.DictReader(io.StringIO(answer.content.decode("utf-8-sig")))
+    (row,) = csv_rows(answer)
     assert (row["row"], row["column"], row["value"]) == ("2", "zone", "'=cmd()")
     assert row["problem"] == 'there is no zone "=cmd()" in the plan'
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 import re
 import time
@@ -16,7 +14,7 @@ from starlette.testclient import TestClient
 
 from ribstitch.assets import seed_folder
 from ribstitch.services.log_forecast import log_forecast
-from tests.api.asking import Api, assert_problem, small_plan
+from tests.api.asking import Api, assert_problem, exported, small_plan
 from tests.api.money_plans import money_plan
 
 STANDING = Decimal("1478.44")
@@ -26,15 +24,9 @@ TO_GO = Decimal("4560.00")
 
 
 @pytest.fixture
-def api(client: TestClient) -> Api:
-    """Return a client with a plan that has money in it, on both databases."""
-    return Api(client, money_plan())
-
-
-@pytest.fixture
-def lone_api(lone_client: TestClient) -> Api:
-    """Return the same on SQLite alone."""
-    return Api(lone_client, money_plan())
+def taken_in() -> dict[str, Any]:
+    """A plan that has money in it."""
+    return money_plan()
 
 
 @pytest.fixture
@@ -162,9 +154,9 @@ def assert_figures_agree(api: Api) -> None:
     case = api.post("/cases", {"cases": [{"name": "Same", "changes": []}]}).json()
     assert case["plan"]["cost"]["at_completion"] == money["at_completion"]
     assert Decimal(case["cases"][0]["cost"]["moved"]) == 0
-    payments = table(api, "payments")
+    payments = exported(api, "payments")
     assert sum(Decimal(one["worth"]) for one in payments) == added(chapters, "paid")
-    costs = table(api, "costs")
+    costs = exported(api, "costs")
     assert sum(Decimal(one["paid_worth"]) for one in costs) == added(chapters, "paid")
     if money["earned"] is not None:
         spent = sum(added(chapters, part) for part in ("paid", "invoiced", "worked"))
@@ -175,15 +167,6 @@ def assert_figures_agree(api: Api) -> None:
 def added(lines: list[dict[str, str]], name: str) -> Decimal:
     """Add up one column."""
     return sum((Decimal(one[name]) for one in lines), Decimal(0))
-
-
-def table(api: Api, name: str) -> list[dict[str, str]]:
-    """Return an exported table, read as a spreadsheet reads it."""
-    answer = api.get(f"/exports/{name}.csv")
-    assert answer.status_code == 200, answer.text
-    assert answer.headers["content-type"] == "text/csv; charset=utf-8"
-    assert answer.headers["content-disposition"] == f'attachment; filename="{name}.csv"'
-    return list(csv.DictReader(io.StringIO(answer.content.decode("utf-8-sig"))))
 
 
 def test_statement_tells_what_was_paid_worked_and_done_in_a_month(api: Api) -> None:
@@ -324,7 +307,7 @@ def test_plan_without_money_has_a_page_that_says_what_is_missing(lone_client: Te
     assert statement["sentence"].endswith("it comes to 0.00 EUR; no budget is set.")
     assert api.read("/charts/money-need")["data"] == []
     assert api.read("/charts/earned")["data"] == []
-    assert table(api, "costs") == table(api, "payments") == table(api, "hours") == []
+    assert exported(api, "costs") == exported(api, "payments") == exported(api, "hours") == []
 
 
 def test_foreign_money_without_a_rate_is_named_and_left_out(lone_api: Api) -> None:
@@ -334,7 +317,7 @@ def test_foreign_money_without_a_rate_is_named_and_left_out(lone_api: Api) -> No
     money = lone_api.read("/money")
     assert money["at_completion"] == before
     assert any('"C9" is in USD' in one for one in money["missing"])
-    assert table(lone_api, "costs")[-1]["open_worth"] == ""
+    assert exported(lone_api, "costs")[-1]["open_worth"] == ""
     usd = next(one for one in money["currencies"] if one["currency"] == "USD")
     assert (usd["open"], usd["worth"], usd["five_percent"]) == ("10.00", None, None)
 
@@ -377,7 +360,7 @@ def test_what_a_spreadsheet_would_run_is_quoted_and_amounts_stay_numbers(
     """The beginnings that OWASP names under "CSV Injection"."""
     new = {"id": "C9", "amount": "-12.50", "currency": "EUR", "name": evil, "document": evil}
     assert lone_api.post("/costs", new).status_code == 201
-    line = table(lone_api, "costs")[-1]
+    line = exported(lone_api, "costs")[-1]
     assert (line["name"], line["document"]) == (f"'{evil}", f"'{evil}")
     assert line["amount"] == "-12.50"
 
@@ -386,11 +369,11 @@ def test_quotes_commas_and_letters_of_all_scripts_survive_an_export(lone_api: Ap
     name = 'Bolts, 1/4", "žluté", 錨'
     new = {"id": "C9", "amount": "1.00", "currency": "EUR", "name": name}
     assert lone_api.post("/costs", new).status_code == 201
-    assert table(lone_api, "costs")[-1]["name"] == name
+    assert exported(lone_api, "costs")[-1]["name"] == name
 
 
 def test_hours_are_exported_with_person_and_cost(lone_api: Api) -> None:
-    first, second = table(lone_api, "hours")
+    first, second = exported(lone_api, "hours")
     assert (first["person"], first["hours"], first["cost"]) == ("Mechanic 1", "8", "320.00")
     assert second["chapter"] == "71"
     assert_problem(lone_api.get("/exports/wages.csv"), 422, "wages")

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from starlette.testclient import TestClient
 
 from tests.api.asking import Api, assert_problem
 from tests.api.money_plans import money_plan
@@ -51,15 +50,9 @@ NEW: list[tuple[str, str, dict[str, Any], dict[str, Any]]] = [
 
 
 @pytest.fixture
-def api(client: TestClient) -> Api:
-    """Return a client with a plan that has money in it, on both databases."""
-    return Api(client, money_plan())
-
-
-@pytest.fixture
-def lone_api(lone_client: TestClient) -> Api:
-    """Return the same on SQLite alone."""
-    return Api(lone_client, money_plan())
+def taken_in() -> dict[str, Any]:
+    """A plan that has money in it."""
+    return money_plan()
 
 
 @pytest.mark.parametrize(("plural", "kind", "new", "edit"), NEW)
