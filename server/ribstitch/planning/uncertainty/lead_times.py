@@ -144,7 +144,29 @@ class LeadTime(Stay):
             elapsed_days=days_from_ticks(self.elapsed_ticks),
             basis=self.basis,
             rejected=self.rejected,
+            sentence=self._sentence(int(p80)),
         )
+
+    def _sentence(self, p80_days: int) -> str:
+        """Say what it means."""
+        what = "quote" if self.basis is Basis.QUOTE else "time promised"
+        given = []
+        if self.quoted_ticks:
+            given.append(f"quoted {_days(days_from_ticks(self.quoted_ticks))}")
+        if self.promised_ticks is not None:
+            given.append(f"promised within {_days(days_from_ticks(self.promised_ticks))}")
+        takes = f"{self.ratio:.1f} times the {what}"
+        if self.jobs:
+            record = f"jobs of this vendor take {takes} ({_jobs(self.jobs)} seen)"
+        elif self.kind_jobs:
+            record = f"jobs of this kind take {takes} ({_jobs(self.kind_jobs)} of others seen)"
+        else:
+            record = f"such jobs usually take {takes} (none of this vendor seen yet)"
+        elapsed = days_from_ticks(self.elapsed_ticks)
+        gone = f", {elapsed:.3g} of them gone" if elapsed else ""
+        within = f"8 chances in 10 to be done within {_days(p80_days)}{gone}"
+        said = ", ".join(given)
+        return f"{said[:1].upper()}{said[1:]}; {record}; {within}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,9 +175,13 @@ class LeadFigures:
 
     quoted_days: float
     promised_days: float | None
+    """What the vendor's last word means; None without one."""
     ratio: float
+    """Median of actual over quoted (or promised) time."""
     jobs: int
+    """Finished jobs of this vendor that this rests on."""
     kind_jobs: int
+    """Finished jobs of this kind by other vendors that this rests on."""
     p10_days: int
     """Full days, rounded up, like the three below."""
     p50_days: int
@@ -164,26 +190,9 @@ class LeadFigures:
     elapsed_days: float
     basis: Basis
     rejected: float
-
-    @property
-    def sentence(self) -> str:
-        """What it means, in one sentence."""
-        by_quote = self.basis is Basis.QUOTE
-        what = "quote" if by_quote else "time promised"
-        given = [] if self.quoted_days == 0 else [f"quoted {_days(self.quoted_days)}"]
-        if self.promised_days is not None:
-            given.append(f"promised within {_days(self.promised_days)}")
-        takes = f"{self.ratio:.1f} times the {what}"
-        if self.jobs:
-            record = f"jobs of this vendor take {takes} ({_jobs(self.jobs)} seen)"
-        elif self.kind_jobs:
-            record = f"jobs of this kind take {takes} ({_jobs(self.kind_jobs)} of others seen)"
-        else:
-            record = f"such jobs usually take {takes} (none of this vendor seen yet)"
-        gone = f", {self.elapsed_days:.3g} of them gone" if self.elapsed_days else ""
-        within = f"8 chances in 10 to be done within {_days(self.p80_days)}{gone}"
-        said = ", ".join(given)
-        return f"{said[:1].upper()}{said[1:]}; {record}; {within}."
+    """Chance that the item is turned down on arrival and goes back."""
+    sentence: str
+    """What all of it means."""
 
 
 def _days(days: float) -> str:

@@ -11,9 +11,10 @@ from ribstitch.money import CostRuns, budget_amount, cost_runs, joint_chance, mi
 from ribstitch.planning.model import Task
 from ribstitch.planning.ticks import TICKS_PER_DAY
 from ribstitch.planning.uncertainty import Chance, Simulation, Spread
+from ribstitch.planning.uncertainty.lead_times import LeadFigures
 from ribstitch.planning.uncertainty.sources import estimate_of
 from ribstitch.services.forecast import CurrentPlan
-from ribstitch.services.views.lead import Lead, leads
+from ribstitch.services.views.lead import leads
 from ribstitch.services.views.lookups import vendor_names
 from ribstitch.services.views.stages import legs_of
 from ribstitch.services.views.sureness import criticality_of
@@ -91,7 +92,7 @@ class SendOutChances:
     p80: dt.date
     p90: dt.date
     criticality: float
-    lead: Lead | None
+    lead: LeadFigures | None
     """None once the vendor's work is over."""
 
 
