@@ -81,6 +81,7 @@ class Windows:
             locale="en-IE",
             timezone_id="Europe/Dublin",
             reduced_motion="reduce",
+            service_workers="block",
         )
         context.set_default_timeout(10_000)
         return context.new_page()

@@ -188,29 +188,6 @@ def test_person_who_left_the_crew_meanwhile_is_refused(unwatched: Page, live_ser
     assert entries(root) == []
 
 
-def test_answer_that_got_lost_does_not_count_the_hours_twice(
-    unwatched: Page, live_server: str
-) -> None:
-    """The service stores the hours, but its answer never arrives; saving again finds them."""
-    page = unwatched
-    root, _ = opened(page, live_server)
-
-    def lose(route: Any) -> None:
-        route.fetch()
-        route.abort()
-
-    page.route("**/hours", lose, times=1)
-    card = unfolded(page, "C")
-    card.get_by_label("Hours", exact=True).fill("4")
-    card.get_by_role("button", name="Save", exact=True).click()
-    expect(card.locator(".error-summary")).to_contain_text("cannot be reached")
-    assert len(entries(root)) == 1
-    card.get_by_label("Hours", exact=True).fill("5")
-    card.get_by_role("button", name="Save", exact=True).click()
-    expect(card.locator(".card-hours")).to_have_text(re.compile("5.h today, 5.h so far"))
-    assert entries(root) == [("C", DAY, "5", "Welder")]
-
-
 def test_what_is_typed_outlives_a_new_drawing_of_the_cards(
     open_page: OpenPage, live_server: str
 ) -> None:

@@ -32,6 +32,7 @@ from ribstitch.store import (
     DamagedFileError,
     FilesUnavailableError,
     MissingFileError,
+    RequestDoneError,
     StaleEditError,
     StoreError,
     UnavailableError,
@@ -59,6 +60,7 @@ def install(app: FastAPI) -> None:
         (NoOrderError, _conflict),
         (CheckHoldsError, _check_holds),
         (UndoError, _conflict),
+        (RequestDoneError, _conflict),
         (RequestValidationError, _parameters),
         (HTTPException, _http),
         (Exception, _mistake),
@@ -106,7 +108,7 @@ def _unknown(request: Request, error: StoreError) -> Response:
     return answer(request, problems.NOT_FOUND, str(error))
 
 
-def _conflict(request: Request, error: NoOrderError | UndoError) -> Response:
+def _conflict(request: Request, error: NoOrderError | UndoError | RequestDoneError) -> Response:
     return answer(request, problems.CONFLICT, str(error))
 
 

@@ -20,6 +20,7 @@ from starlette.responses import FileResponse, RedirectResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
+from ribstitch.api import kept_sheet
 from ribstitch.api.conditional import matches
 from ribstitch.api.identity import person_of
 from ribstitch.assets import web_folder
@@ -49,6 +50,7 @@ def install(app: FastAPI, web: Path) -> None:
     for name in PAGES:
         app.add_api_route(f"/{name}", _page(web / f"{name}.html"), include_in_schema=False)
     app.add_api_route("/assets/plotly.min.js", plotly_script, include_in_schema=False)
+    kept_sheet.install(app, web)
     app.mount("/assets", Assets(directory=web, check_dir=False), name="assets")
 
 

@@ -3,13 +3,13 @@
  * saves at once; what was refused stays as it was typed.
  */
 
-import { ApiError, get, patch, post } from "../lib/api.js";
 import { el, freshId, when } from "../lib/dom.js";
 import { form, readForm, showErrors } from "../lib/forms.js";
 import { addDays, formatDate } from "../lib/format.js";
+import { sendOrKeep } from "../lib/queue.js";
 import { tradeName } from "../lib/words.js";
 import { formatHours, typedHours } from "./hours-words.js";
-import { takeBack, tellDone } from "./undo.js";
+import { takeBack, tellDone, tellKept } from "./undo.js";
 
 const KIND = "hours_worked";
 const QUICK = [1, 2, 4];
@@ -43,11 +43,14 @@ export function hoursForm(sheet, task, people, asOf, { saved, undone, closed }) 
         showErrors(node, problems);
         return;
       }
-      const done = await store(sheet, { id, ...body });
-      remember(sheet, task.trade, body.label);
-      await saved();
       const who = body.label || tradeName(task.trade);
       const name = `${formatHours(body.hours)} of ${who}, ${formatDate(body.on, "short")}`;
+      const what = `Hours: ${name}, on ${task.name || task.id}`;
+      const request = { method: "POST", path: sheet.path("/hours"), body: { id, ...body } };
+      const done = await sendOrKeep({ ...request, project: sheet.project.id, what, task: task.id, state: null });
+      remember(sheet, task.trade, body.label);
+      await saved();
+      if (!done) return tellKept(what);
       tellDone(`Entered: ${name}, on ${task.name || task.id}.`, done, () =>
         takeBack(sheet, { kind: KIND, key: id, name, version: done.version }, undone),
       );
@@ -140,21 +143,6 @@ function missing({ on, hours, label }, people) {
     on ? null : { field: "on", message: "Date: choose the date that was worked" },
     hours === null ? { field: "hours", message: "Hours: give a number, such as 6.5 or 6,5" } : null,
   ].filter(Boolean);
-}
-
-/* Storing it, once: where an answer got lost on its way, saving again finds the same entry. */
-
-async function store(sheet, body) {
-  try {
-    return await post(sheet.path("/hours"), body);
-  } catch (error) {
-    if (!(error instanceof ApiError && error.problem.field === "id")) throw error;
-    const { id, ...rest } = body;
-    const path = sheet.path(`/hours/${id}`);
-    const { version } = await get(path);
-    const done = await patch(path, rest, { version });
-    return { ...done, change: done.change ?? version };
-  }
 }
 
 /** A key that nobody else chooses; a plain http address has no random UUID. */

@@ -4,12 +4,12 @@
  * Every record goes through `record`, which tells what became of the finish date and offers undo.
  */
 
-import { patch } from "../lib/api.js";
+import { sendOrKeep } from "../lib/queue.js";
 import { el } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { openDialog } from "../lib/dialog.js";
-import { takeBack, tellDone } from "./undo.js";
+import { takeBack, tellDone, tellKept } from "./undo.js";
 
 const DIDS = { in_work: "In work", held: "Held", done: "Done", not_started: "Not started" };
 
@@ -42,11 +42,14 @@ export function doneOn(card, asOf) {
  */
 export async function record(sheet, card, status, afterwards) {
   const path = sheet.path(`/tasks/${encodeURIComponent(card.id)}`);
-  const done = await patch(path, { status }, { version: card.version });
-  await afterwards();
   const left = status.remaining_days;
   const did = left === undefined ? DIDS[status.state] : `${formatDays(left)} left`;
-  tellDone(`${did}: ${card.name}. ${finishSentence(done.finish)}`, done, () =>
+  const what = `${did}: ${card.name || card.id}`;
+  const request = { method: "PATCH", path, body: { status }, version: card.version };
+  const done = await sendOrKeep({ ...request, project: sheet.project.id, what, task: card.id, state: status.state });
+  await afterwards();
+  if (!done) return tellKept(what);
+  tellDone(`${what}. ${finishSentence(done.finish)}`, done, () =>
     undoTask(sheet, { ...card, version: done.version }, afterwards),
   );
 }

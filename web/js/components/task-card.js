@@ -14,6 +14,7 @@ import { hoursSentence } from "./hours-words.js";
  * @property {(card: any, node: HTMLElement) => void} held
  * @property {(card: any, node: HTMLElement) => void} daysLeft
  * @property {(card: any) => void} hours
+ * @property {(card: any, file: File) => void} photo
  * @property {(card: any, node: HTMLElement) => void} undo
  * @property {(card: any) => void} open
  */
@@ -129,10 +130,18 @@ function buttons(card, actions, node) {
   const held = (text) => button("button.button", text, actions.held, text);
   const left = () => button("button.button", "Days left", actions.daysLeft, "Days left");
   const hours = () => button("button.button", "Hours", actions.hours, "Hours");
+  const photo = () => {
+    const input = el("input", { type: "file", accept: "image/jpeg,image/png,image/webp", capture: "environment", hidden: true, "aria-label": `Photo: ${card.name}` });
+    input.addEventListener("change", () => {
+      for (const file of input.files) actions.photo(card, file);
+      input.value = "";
+    });
+    return [button("button.button", "Photo", () => input.click(), "Photo"), input];
+  };
   const sets = {
     not_started: () => [start("Start"), done("button.button"), held("Hold")],
-    in_work: () => [done("button.button.strong"), held("Hold"), left(), hours()],
-    held: () => [start("Go on"), done("button.button"), held("Reason"), hours()],
+    in_work: () => [done("button.button.strong"), held("Hold"), left(), hours(), photo()],
+    held: () => [start("Go on"), done("button.button"), held("Reason"), hours(), photo()],
     done: () => [button("button.button", "Undo", actions.undo, "Undo"), hours()],
   };
   return el("div.card-actions", {}, sets[card.state]?.() ?? []);

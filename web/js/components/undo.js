@@ -25,6 +25,11 @@ export function tellDone(text, { change }, undo) {
   else say(text, { undo });
 }
 
+/** Tell that something was recorded and waits for the network. @param {string} what */
+export function tellKept(what) {
+  say(`${what}. There is no network: it is kept here and sent as soon as there is.`);
+}
+
 /**
  * Take back the last change of a thing and tell what became of the finish. What somebody else
  * has entered since is left alone, and told.

@@ -35,6 +35,7 @@ export class ApiError extends Error {
  * @typedef {object} RequestOptions
  * @property {Record<string, any>} [query] Left out where undefined, null or "".
  * @property {number} [version] Edit version for If-Match.
+ * @property {string} [key] Names the request, so that it is done once however often it is sent.
  * @property {AbortSignal} [signal]
  */
 
@@ -68,6 +69,14 @@ export function remove(path, options) {
   return request("DELETE", path, undefined, options);
 }
 
+/**
+ * Send what changes something, by the name of its method.
+ * @param {string} method @param {string} path @param {any} body @param {RequestOptions} [options] @returns {Promise<any>}
+ */
+export function send(method, path, body, options) {
+  return request(method, path, body, options);
+}
+
 /** Address of an endpoint, for links that download. @param {string} path @param {Record<string, any>} [query] */
 export function address(path, query = {}) {
   const filled = Object.entries(query).filter(([, value]) => value != null && value !== "");
@@ -75,15 +84,37 @@ export function address(path, query = {}) {
   return `${ROOT}${path}${search.size ? `?${search}` : ""}`;
 }
 
-async function request(method, path, body, { query, version, signal } = {}) {
+/** How many changes are on their way. */
+let changing = 0;
+
+/** Whether this page waits for the answer to a change of its own. */
+export function isChanging() {
+  return changing > 0;
+}
+
+async function request(method, path, body, { query, version, key, signal } = {}) {
   const headers = { Accept: "application/json" };
   const isFile = body instanceof Blob;
   if (body !== undefined) headers["Content-Type"] = isFile ? body.type || "application/octet-stream" : "application/json";
   if (version !== undefined) headers["If-Match"] = `"${version}"`;
-  const limit = AbortSignal.timeout(isFile ? FILE_TIME_LIMIT_MS : TIME_LIMIT_MS);
-  let answer;
+  if (key !== undefined) headers["Idempotency-Key"] = key;
+  const isChange = method !== "GET";
+  changing += isChange ? 1 : 0;
   try {
-    answer = await fetch(address(path, query), {
+    const answer = await reach(method, path, { body, query, headers, signal });
+    const content = await read(answer);
+    if (isChange && content?.change !== undefined) tell("changed", { planVersion: content.plan_version });
+    return content;
+  } finally {
+    changing -= isChange ? 1 : 0;
+  }
+}
+
+async function reach(method, path, { body, query, headers, signal }) {
+  const isFile = body instanceof Blob;
+  const limit = AbortSignal.timeout(isFile ? FILE_TIME_LIMIT_MS : TIME_LIMIT_MS);
+  try {
+    return await fetch(address(path, query), {
       method,
       headers,
       body: body === undefined || isFile ? body : JSON.stringify(body),
@@ -94,7 +125,6 @@ async function request(method, path, body, { query, version, signal } = {}) {
     if (signal?.aborted) throw cause;
     throw new ApiError(0, { detail: unreached(limit.aborted) });
   }
-  return read(answer);
 }
 
 function unreached(tooSlow) {
@@ -107,8 +137,18 @@ async function read(answer) {
   if (answer.status === 204) return null;
   const type = answer.headers.get("Content-Type") ?? "";
   if (answer.ok && type.startsWith("text/csv")) return answer.blob();
+  tellIfKept(answer);
   const isJson = /[/+]json/.test(type);
   const content = isJson ? await answer.json() : { title: answer.statusText };
   if (!answer.ok) throw new ApiError(answer.status, content);
   return content;
+}
+
+/** Without a network the browser answers with what it kept: then the page says as of when. */
+function tellIfKept(answer) {
+  tell("answered", { keptAt: answer.headers.get("Ribstitch-Kept-At") });
+}
+
+function tell(what, detail) {
+  document.dispatchEvent(new CustomEvent(what, { detail }));
 }

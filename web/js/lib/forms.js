@@ -3,6 +3,7 @@
 import { ApiError } from "./api.js";
 import { whatChanged } from "./changes.js";
 import { datedText, el, freshId } from "./dom.js";
+import { bringTogether } from "./merging.js";
 
 /**
  * A labelled field.
@@ -128,7 +129,10 @@ export async function submitting(form, work, onStale) {
     if (!(error instanceof ApiError)) throw error;
     if (error.isStale && onStale) {
       await onStale(error);
-      const advice = "What you typed is still here: save again to put it on top.";
+      const { open } = bringTogether(form, error.problem.changes_since ?? []);
+      const advice = open
+        ? "What you typed is still here: choose where you both wrote, then save again."
+        : "What you typed is still here: save again to put it on top.";
       showErrors(form, [{ message: `${whatChanged(error)} ${advice}` }]);
     } else {
       const name = fieldOf(form, error.problem.field);

@@ -11,6 +11,7 @@ import { chances } from "./chances.js";
 import { byId, el, fill, when } from "./dom.js";
 import { againstTarget } from "./format.js";
 import { startLight } from "./light.js";
+import { keepUp } from "./live.js";
 import { sayProblem } from "./notice.js";
 import { follow } from "./simulation.js";
 
@@ -45,6 +46,7 @@ const ROLES = [
  * @property {(path?: string) => string} path Endpoint of this project: path("/today").
  * @property {(sheet: string, query?: Record<string, any>) => string} link Address of a page.
  * @property {() => Promise<void>} refreshTitleBlock Call after each change.
+ * @property {(refresh: () => unknown) => void} keepUp Follow what others do; call it before reading.
  */
 
 /**
@@ -101,7 +103,8 @@ async function openSheet() {
   drawIndex(link);
   const refreshTitleBlock = () => keepTitleBlock(path);
   await refreshTitleBlock();
-  return { project, person, readOnly, path, link, refreshTitleBlock };
+  const follow = (refresh) => keepUp(project.id, project.plan_version, refresh);
+  return { project, person, readOnly, path, link, refreshTitleBlock, keepUp: follow };
 }
 
 function pageAddress(sheet, query) {

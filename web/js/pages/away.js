@@ -54,6 +54,7 @@ class AwayPage {
   }
 
   async open() {
+    this.sheet.keepUp(this.again);
     await Promise.all([
       spreadSlot(this.sheet, byId("spread"), (answer) => this.#told(answer)),
       showSimulation(this.sheet, { ...CAUSES, place: byId("causes"), onAnswer: (answer) => this.#ranked(answer) }),

@@ -39,6 +39,7 @@ class CrewPage {
   }
 
   async open() {
+    this.sheet.keepUp(this.afterwards);
     await this.#show();
     await Promise.all([spreadSlot(this.sheet, byId("spread"), (answer) => this.#told(answer)), this.order.open(), this.gains.open()]);
     if (this.answer) return;

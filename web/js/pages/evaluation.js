@@ -41,6 +41,7 @@ class EvaluationPage {
   }
 
   async open() {
+    this.sheet.keepUp(() => this.refresh());
     const { sheet } = this;
     this.evaluation = await this.#read();
     if (this.zone && !this.#zoneOf(this.zone)) this.zone = null;

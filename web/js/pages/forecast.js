@@ -8,6 +8,7 @@ import { printCharts } from "../components/chart-print.js";
 import { isCertain } from "../components/date-band.js";
 import { finishAnswer, movedDays, writtenSentence } from "../components/finish-answer.js";
 import { moneyAnswer, spendSentence } from "../components/money-answer.js";
+import { askAgain } from "../components/spread-slot.js";
 import { chancesTable, drawMilestones, footnote } from "../components/spread-panels.js";
 import { get } from "../lib/api.js";
 import { chances } from "../lib/chances.js";
@@ -32,6 +33,10 @@ runPage(async (sheet) => {
     byId("main").replaceChildren(byId("main").querySelector("h1"), el("p.empty-state", {}, "There is no work in this plan yet, so there is nothing to forecast. Bring in a plan file on the ", el("a", { href: `${sheet.link("settings")}#plan-file` }, "Settings"), " sheet."));
     return;
   }
+  sheet.keepUp(async () => {
+    await sheet.refreshTitleBlock();
+    askAgain(sheet);
+  });
   await showSimulation(sheet, { place: byId("spread-state"), onAnswer: ({ result }) => draw(sheet, result) });
 });
 

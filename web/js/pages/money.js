@@ -43,6 +43,7 @@ class MoneyPage {
   }
 
   async open() {
+    this.sheet.keepUp(this.afterwards);
     const [{ tasks }, { send_outs: items }] = await Promise.all([get(this.sheet.path("/tasks"), { query: { limit: 1000 } }), get(this.sheet.path("/away"))]);
     const named = ({ id, name }) => [id, name];
     this.#makeLists({ tasks: tasks.map(named), items: items.map(named) });

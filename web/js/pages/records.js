@@ -20,6 +20,7 @@ runPage(async (sheet) => {
   const again = async () => {
     await Promise.all([show(), sheet.refreshTitleBlock()]);
   };
+  sheet.keepUp(again);
   await show();
 });
 

@@ -37,6 +37,7 @@ runPage(async (sheet) => {
     airframe: null,
     table: null,
   };
+  sheet.keepUp(() => page.schedule && refresh(page));
   const [airframe] = await Promise.all([
     mountAirframe(byId("airframe"), sheet, {
       selected: page.zone || null,

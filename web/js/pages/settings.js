@@ -27,6 +27,7 @@ const SEQUENCE = [
 
 runPage(async (sheet) => {
   const refresh = () => refreshAll(sheet);
+  sheet.keepUp(() => Promise.all([refresh(), sheet.refreshTitleBlock()]));
   planFile(sheet);
   byId("to-cards").setAttribute("href", sheet.link("method-cards"));
   fill(byId("tables"), tableLinks(sheet, ["tasks", "links", "send-outs", "vendors", "crew", "costs", "payments", "hours"]));

@@ -7,15 +7,21 @@ import { hoursForm } from "../components/hours-form.js";
 import { openSignOff } from "../components/sign-off-form.js";
 import { askDaysLeft, askHeld, doneOn, record, startedOn, undoTask } from "../components/status.js";
 import { taskCard, tellOnCard } from "../components/task-card.js";
+import { drawUnsent, markUnsent } from "../components/unsent-list.js";
+import { takeBack, tellDone, tellKept } from "../components/undo.js";
 import { openTaskSheet } from "../components/task-sheet.js";
 import { ApiError, get } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
 import { byId, el, fill, when } from "../lib/dom.js";
 import { todayHere } from "../lib/format.js";
 import { offer, sayProblem } from "../lib/notice.js";
+import { keepSheet, tellOffline } from "../lib/offline.js";
+import { sendOrKeep, startSending, unsent, watchUnsent } from "../lib/queue.js";
 import { runPage } from "../lib/sheet.js";
 import { follow } from "../lib/simulation.js";
 import { hazardName, tradeName } from "../lib/words.js";
+
+tellOffline(byId("no-network"));
 
 runPage(async (sheet) => {
   const page = new TodayPage(sheet);
@@ -33,6 +39,8 @@ class TodayPage {
     this.spreadOf = null;
     /** Forms for hours that are open, by task: they outlive every new drawing of the cards. */
     this.hoursOf = new Map();
+    /** What was recorded without a network and waits. @type {import("../lib/queue.js").Unsent[]} */
+    this.unsent = [];
     this.actions = sheet.readOnly ? null : this.#cardActions();
     this.openTask = (card) => openTaskSheet(sheet, card.id, { onChange: () => this.refresh(), sureness: { spread: card.spread, criticality: null } });
   }
@@ -44,10 +52,28 @@ class TodayPage {
       selected: this.filter.zone,
       onSelect: (zone) => this.#choose({ zone }),
     });
+    this.sheet.keepUp(() => this.refresh());
+    watchUnsent(() => this.#lookAtUnsent());
+    this.unsent = await unsent(this.sheet.project.id);
     await this.#load();
+    startSending();
     this.#fillFilters((await get(this.sheet.path("/airframe"))).zones);
     await this.map;
     this.#waitForSpread();
+    keepSheet().catch((error) => console.warn(`Today is not kept for times without a network: ${error}`));
+  }
+
+  /** Where something was sent, the sheet is read again. */
+  async #lookAtUnsent() {
+    const before = this.unsent.length;
+    this.unsent = await unsent(this.sheet.project.id);
+    this.#drawUnsent();
+    if (this.unsent.length < before) await this.refresh();
+  }
+
+  #drawUnsent() {
+    drawUnsent(byId("unsent"), this.unsent);
+    for (const node of document.querySelectorAll("[data-task]")) markUnsent(this.unsent, node, node.dataset.task);
   }
 
   /** The dates by which items are likely here come later than the sheet, where they take long. */
@@ -68,7 +94,11 @@ class TodayPage {
   async refresh() {
     const map = await this.map;
     const place = rememberPlace();
-    await Promise.all([this.#load(), map.refresh(), this.sheet.refreshTitleBlock()]);
+    try {
+      await Promise.all([this.#load(), map.refresh(), this.sheet.refreshTitleBlock()]);
+    } catch (error) {
+      if (!(error instanceof ApiError && error.isOffline)) throw error;
+    }
     returnTo(place);
     this.#waitForSpread();
   }
@@ -128,6 +158,7 @@ class TodayPage {
     ]);
     show("chase", today.chase, chaseList(today.chase, addressOf));
     drawCautions(today);
+    this.#drawUnsent();
     typedIn?.focus({ preventScroll: true });
   }
 
@@ -199,6 +230,7 @@ class TodayPage {
       held: asking(askHeld),
       daysLeft: asking(askDaysLeft),
       hours: (card) => this.#toggleHours(card),
+      photo: (card, file) => this.#photograph(card, file),
       undo: async (card, node) => {
         sleep(node, true);
         try {
@@ -210,6 +242,20 @@ class TodayPage {
       },
       open: this.openTask,
     };
+  }
+
+  async #photograph(card, file) {
+    const what = `Photo: ${card.name || card.id}`;
+    const request = { method: "POST", path: this.sheet.path("/evidence"), query: { task: card.id, name: file.name }, body: file };
+    try {
+      const done = await sendOrKeep({ ...request, project: this.sheet.project.id, what, task: card.id, state: null });
+      if (!done) return tellKept(what);
+      const { key, version } = done;
+      const taken = { kind: "evidence", key, name: what, version };
+      tellDone(`${what}. It is with the task's photos.`, done, () => takeBack(this.sheet, taken, () => this.refresh()));
+    } catch (error) {
+      await this.#tell(error, card, cardNode(card.id));
+    }
   }
 
   /** What has a check is signed off and done in one step. */

@@ -1,0 +1,179 @@
+"""Today without a network: what is recorded waits, outlives the page, and is sent once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from io import BytesIO
+from typing import Any
+
+import httpx
+import pytest
+from PIL import Image
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, Route, expect
+
+from tests.browser.conftest import TABLET
+from tests.browser.journeys import wait_until_drawn
+from tests.browser.test_hours import PARTS, entries
+from tests.browser.test_states import bring_in
+
+KEPT = """async () => {
+  const asked = performance.getEntriesByType("resource").map(({ name }) => name);
+  const meant = asked.filter((one) => /assets|session|projects$|today|block|airframe/.test(one));
+  const found = await Promise.all(meant.map((one) => caches.match(one)));
+  return navigator.serviceWorker.controller !== null && found.every(Boolean);
+}"""
+"""Whether the browser keeps all that the sheet is made of."""
+
+Shop = tuple[str, int]
+"""The endpoint of a project, and its number."""
+
+
+@pytest.fixture
+def shop(live_server: str) -> Shop:
+    """A small project of one's own."""
+    project = bring_in(live_server, **PARTS)
+    return f"{live_server}/api/v1/projects/{project}", project
+
+
+@pytest.fixture(scope="module")
+def context(browser: Browser, live_server: str) -> Iterator[BrowserContext]:
+    """A window that the sheet's keeper may look after."""
+    width, height = TABLET
+    made = browser.new_context(
+        base_url=live_server,
+        viewport={"width": width, "height": height},
+        has_touch=True,
+        locale="en-IE",
+        timezone_id="Europe/Dublin",
+        reduced_motion="reduce",
+    )
+    made.set_default_timeout(10_000)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def page(context: BrowserContext, shop: Shop) -> Iterator[Page]:
+    """Today of that project, kept by the browser."""
+    page = context.new_page()
+    page.goto(f"/today?project={shop[1]}")
+    wait_until_drawn(page)
+    for _ in range(100):
+        if page.evaluate(KEPT):
+            break
+        page.wait_for_timeout(100)
+    yield page
+    context.set_offline(False)
+    context.unroute_all(behavior="ignoreErrors")
+    page.close()
+
+
+def card(page: Page, task: str) -> Locator:
+    """Return the card of a task."""
+    return page.locator(f"article.card[data-task='{task}']")
+
+
+def photo() -> bytes:
+    """Return a small picture."""
+    made = BytesIO()
+    Image.new("RGB", (40, 30), "grey").save(made, "PNG")
+    return made.getvalue()
+
+
+def read(shop: Shop, path: str) -> Any:
+    """Ask the service."""
+    return httpx.get(f"{shop[0]}{path}").raise_for_status().json()
+
+
+def test_what_is_recorded_without_a_network_waits_and_is_sent_once(
+    page: Page, context: BrowserContext, shop: Shop
+) -> None:
+    context.set_offline(True)
+    page.reload()
+    wait_until_drawn(page)
+    expect(page.locator("#no-network")).to_contain_text("This is how things stood")
+
+    card(page, "A").get_by_role("button", name="Days left").click()
+    page.get_by_label("Working days left").fill("2")
+    page.get_by_role("button", name="Save the days left").click()
+    expect(card(page, "A").locator(".card-unsent")).to_contain_text("2 days left")
+    card(page, "A").get_by_role("button", name="Done").click()
+    card(page, "C").get_by_role("button", name="Hours").click()
+    card(page, "C").get_by_role("button", name="Save 4").click()
+    with page.expect_file_chooser() as chooser:
+        card(page, "C").get_by_role("button", name="Photo").click()
+    chooser.value.set_files({"name": "mount.png", "mimeType": "image/png", "buffer": photo()})
+    expect(page.locator("#unsent h2")).to_have_text("4 waiting to be sent")
+    assert read(shop, "")["plan_version"] == 1
+
+    page.reload()
+    wait_until_drawn(page)
+    expect(page.locator("#unsent li h3")).to_have_text(
+        [
+            "2 days left: Rib the left wing",
+            "Done: Rib the left wing",
+            "Hours: 4 h of Welder, 5 Oct, on Weld the mount",
+            "Photo: Weld the mount",
+        ]
+    )
+    context.set_offline(False)
+    expect(page.locator("#unsent")).to_be_hidden(timeout=20_000)
+    expect(page.locator("#no-network")).to_be_hidden()
+    expect(card(page, "A")).to_have_attribute("data-state", "done")
+    assert entries(shop[0]) == [("C", "2026-10-05", "4", "Welder")]
+    assert [one["task"] for one in read(shop, "/evidence")["evidence"]] == ["C"]
+    assert read(shop, "/tasks/A")["task"]["status"]["state"] == "done"
+    assert read(shop, "")["plan_version"] == 5
+
+
+def test_a_network_that_breaks_after_the_service_got_it_does_nothing_twice(
+    page: Page, context: BrowserContext, shop: Shop
+) -> None:
+    lost: list[str] = []
+
+    def lose(route: Route) -> None:
+        lost.append(route.request.headers["idempotency-key"])
+        route.fetch()
+        route.abort()
+
+    context.route("**/hours", lose, times=1)
+    card(page, "C").get_by_role("button", name="Hours").click()
+    card(page, "C").get_by_role("button", name="Save 4").click()
+    expect(page.locator("#notice")).to_contain_text("it is kept here")
+    assert len(entries(shop[0])) == 1
+    expect(page.locator("#unsent")).to_be_hidden(timeout=20_000)
+    assert entries(shop[0]) == [("C", "2026-10-05", "4", "Welder")]
+    assert len(lost) == 1
+
+
+def test_what_the_service_refuses_stays_until_somebody_decides(
+    page: Page, context: BrowserContext, shop: Shop
+) -> None:
+    """Meanwhile the planner has held the task: that is newer."""
+    context.set_offline(True)
+    for task in ("A", "B"):
+        card(page, task).get_by_role("button", name="Done").click()
+    expect(page.locator("#unsent h2")).to_have_text("2 waiting to be sent")
+    page.get_by_role("button", name="Take back: Done: Splice the spars").click()
+    expect(page.locator("#unsent h2")).to_have_text("1 waiting to be sent")
+    held = {"status": {"state": "held", "held_reason": "no glue"}}
+    headers = {"If-Match": '"1"'}
+    httpx.patch(f"{shop[0]}/tasks/A", json=held, headers=headers).raise_for_status()
+
+    context.set_offline(False)
+    expect(page.locator("#unsent h2")).to_have_text("1 refused", timeout=20_000)
+    expect(page.locator("#unsent .wrong")).to_contain_text("changed task A")
+    assert read(shop, "/tasks/A")["task"]["status"]["state"] == "held"
+    page.get_by_role("button", name="Send again: Done: Rib the left wing").click()
+    expect(page.locator("#unsent")).to_be_hidden()
+    assert read(shop, "/tasks/A")["task"]["status"]["state"] == "done"
+    assert read(shop, "/tasks/B")["task"]["status"]["state"] == "in_work"
+    assert read(shop, "")["plan_version"] == 3
+
+
+def test_another_sheet_says_that_there_is_no_network(page: Page, context: BrowserContext) -> None:
+    context.set_offline(True)
+    page.goto("/money")
+    expect(page.get_by_role("heading", name="There is no network")).to_be_visible()
+    page.get_by_role("link", name="Open Today").click()
+    expect(page.get_by_role("heading", name="Today")).to_be_visible()

@@ -1,0 +1,73 @@
+/** What was recorded without a network and waits: what, when, and what can be done about it. */
+
+import { ApiError } from "../lib/api.js";
+import { datedText, el, fill } from "../lib/dom.js";
+import { formatInstant } from "../lib/format.js";
+import { say, sayProblem } from "../lib/notice.js";
+import { isSignInNeeded, sendOnTop, takeBackUnsent } from "../lib/queue.js";
+
+/**
+ * Draw the list, or put it away where nothing waits.
+ * @param {HTMLElement} panel @param {import("../lib/queue.js").Unsent[]} list In order.
+ */
+export function drawUnsent(panel, list) {
+  panel.hidden = !list.length;
+  const refused = list.filter(({ refused: sentence }) => sentence);
+  const waiting = list.length - refused.length;
+  const parts = [waiting ? `${waiting} waiting to be sent` : "", refused.length ? `${refused.length} refused` : ""];
+  fill(panel.querySelector("h2"), parts.filter(Boolean).join(", "));
+  fill(
+    panel.querySelector(".panel-body"),
+    isSignInNeeded() ? el("p.problem", {}, "You are signed out: sign in again, then it is sent.") : null,
+    el("ul.lines", { role: "list" }, list.map(line)),
+  );
+}
+
+/** Show on the cards which records of theirs wait. @param {import("../lib/queue.js").Unsent[]} list @param {HTMLElement} node @param {string} task */
+export function markUnsent(list, node, task) {
+  const own = list.filter((one) => one.task === task);
+  node.querySelector(".card-unsent")?.remove();
+  node.classList.toggle("unsent", Boolean(own.length));
+  if (!own.length) return;
+  const text = ({ what, refused }) => el("span", {}, refused ? "Refused: " : "Waiting to be sent: ", what);
+  node.querySelector(".card-facts").after(el("p.card-unsent", {}, own.map(text)));
+}
+
+function line(one) {
+  const buttons = one.refused
+    ? [button("Send again", one, () => sendOnTop(one)), button("Discard", one, () => takeBack(one))]
+    : [button("Take back", one, () => takeBack(one))];
+  return el(
+    "li.line.unsent-line",
+    { "data-refused": Boolean(one.refused) },
+    el("h3", {}, one.what),
+    el("p.soft", {}, "Recorded ", el("time", { datetime: one.at }, formatInstant(one.at))),
+    one.refused && el("p.wrong", {}, datedText(`${one.refused} ${advice(one)}`)),
+    el("div.button-row", {}, buttons),
+  );
+}
+
+function advice({ isStale }) {
+  return isStale ? "Send it again to put it on top of that, or discard it." : "Settle that and send it again, or discard it.";
+}
+
+function button(text, { what }, act) {
+  const node = el("button.button", { type: "button", "aria-label": `${text}: ${what}` }, text);
+  node.addEventListener("click", async () => {
+    node.disabled = true;
+    try {
+      await act();
+    } catch (error) {
+      if (!(error instanceof ApiError)) throw error;
+      sayProblem(error);
+    } finally {
+      node.disabled = false;
+    }
+  });
+  return node;
+}
+
+async function takeBack({ id, what }) {
+  const isGone = await takeBackUnsent(id);
+  say(isGone ? `Not sent: ${what}.` : "It is just being sent: look again in a moment.");
+}
