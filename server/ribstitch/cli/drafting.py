@@ -9,7 +9,7 @@ import typer
 from ribstitch.cli.keeping import write_plan
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.planfile import PlanFileError, read_plan_file
-from ribstitch.planning.drafting import Merge, draft_plan, merge, merged
+from ribstitch.planning.drafting import draft_plan, merge, merged
 from ribstitch.planning.errors import PlanError
 from ribstitch.planning.schedule import schedule
 from ribstitch.seeding import library
@@ -40,12 +40,5 @@ def draft_file(file: Path, output: Path | None) -> None:
     write_plan(after, output)
     for problem in drafted.problems:
         typer.echo(problem.sentence, err=True)
-    typer.echo(f"{_counted(found)}. Finish {finish}.", err=True)
-
-
-def _counted(found: Merge) -> str:
-    """Say how many things fare how."""
-    counts = dict.fromkeys(("added", "changed", "dropped", "kept"), 0)
-    for step in found.steps:
-        counts[step.what] += 1
-    return ", ".join(f"{count} {what}" for what, count in counts.items())
+    counted = ", ".join(f"{count} {what}" for what, count in found.counts.items())
+    typer.echo(f"{counted}. Finish {finish}.", err=True)

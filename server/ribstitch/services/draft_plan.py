@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -10,6 +10,7 @@ from typing import Any
 from ribstitch.charts.paper import plural
 from ribstitch.planning.checks import check_plan
 from ribstitch.planning.drafting import Drafted, Merge, Problem, Step, draft_plan, merge, merged
+from ribstitch.planning.drafting.merging import TOLD
 from ribstitch.planning.drafting.things import THINGS
 from ribstitch.planning.errors import InvalidValueError, PlanError
 from ribstitch.planning.model import LagOn, Link, Plan, Task
@@ -85,10 +86,8 @@ class DraftTaken:
     recorded: Recorded
     kind: str
     """Of one thing that was changed: taking that back takes back all; empty if none was."""
-    added: int
-    changed: int
-    dropped: int
-    kept: int
+    counts: Mapping[str, int]
+    """How many things were added, changed, dropped and kept."""
 
 
 def preview_draft(current: CurrentPlan) -> DraftPreview:
@@ -127,36 +126,29 @@ def take_draft(
     PlanError
         If the plan that comes of it cannot be scheduled.
     """
-    steps: list[Step] = []
     edits: list[Edit] = []
+    counts: dict[str, int] = {}
 
     def decide(current: CurrentPlan, work: UnitOfWork) -> Change:
         refuse_stale_plan(current, plan_version, work)
         found = merge(current.plan, _draft(current.plan))
         check_plan(merged(current.plan, found))
-        steps.extend(found.steps)
+        counts.update(found.counts)
         edits.extend(_edits(current, found))
-        return Change("plan.draft", edits, _summary(steps))
+        return Change("plan.draft", edits, _summary(counts))
 
     done = change_plan(forecasts, project_id, Author(person, at, reason), decide)
     kind = edits[0].kind if done.change_number is not None else ""
-    return DraftTaken(done, kind, *(_count(steps, what) for what in _COUNTED))
-
-
-_COUNTED = ("added", "changed", "dropped", "kept")
+    return DraftTaken(done, kind, counts)
 
 
 def _draft(plan: Plan) -> Drafted:
     return draft_plan(plan, library.assumptions())
 
 
-def _count(steps: Sequence[Step], what: str) -> int:
-    return sum(step.what == what for step in steps)
-
-
-def _summary(steps: Sequence[Step]) -> str:
+def _summary(counts: Mapping[str, int]) -> str:
     """Say what was drafted, for the forecast log."""
-    parts = [f"{_count(steps, what)} {what}" for what in _COUNTED[:3]]
+    parts = [f"{count} {what}" for what, count in counts.items() if what != "kept"]
     return f"Drafted from the evaluation: {', '.join(parts)}"
 
 
@@ -195,8 +187,7 @@ def _preview(current: CurrentPlan) -> DraftPreview:
         is_sound = not isinstance(refused, InvalidValueError)
     teller = _Teller(after, drafted, with_fields=is_sound)
     groups = {
-        what: tuple(teller.item(step) for step in found.steps if step.what == what)
-        for what in _COUNTED
+        what: tuple(teller.item(step) for step in found.steps if step.what == what) for what in TOLD
     }
     return DraftPreview(
         **groups, problems=problems, finish_before=current.finish_on, finish_after=finish

@@ -72,11 +72,5 @@ def take(
     done = take_draft(
         service.forecasts, project_id, asked.plan_version, person, service.now(), reason
     )
-    counts = {
-        "added": done.added,
-        "changed": done.changed,
-        "dropped": done.dropped,
-        "kept": done.kept,
-    }
-    things = {"kind": done.kind, "key": done.recorded.key if done.kind else "", "counts": counts}
-    return recorded(done.recorded, things)
+    key = done.recorded.key if done.kind else ""
+    return recorded(done.recorded, {"kind": done.kind, "key": key, "counts": done.counts})

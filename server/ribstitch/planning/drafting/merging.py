@@ -24,6 +24,9 @@ none of the planner's."""
 Why = Literal["", "started", "edited", "dropped", "own"]
 """Why a thing is kept as it is: it has begun; it was edited, taken out, or made, by hand."""
 
+TOLD: tuple[What, ...] = ("added", "changed", "dropped", "kept")
+"""What a step of a merge can be, in the order in which it is told."""
+
 _WITHDRAWN = "-"
 """Stands before the digest of a thing that stays in the plan and that a draft dropped."""
 
@@ -52,6 +55,11 @@ class Merge:
     """Of everything that a draft and the plan do not agree on."""
     drafts: tuple[Draft, ...]
     """The new marks."""
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """How many things fare how."""
+        return {what: sum(step.what == what for step in self.steps) for what in TOLD}
 
     @property
     def is_up_to_date(self) -> bool:
