@@ -67,10 +67,13 @@ def test_what_stands_in_the_way_is_said_finding_by_finding(
 def test_a_draft_that_closes_a_circle_is_refused_and_nothing_is_written(
     ribstitch: Callable[..., Ran], tmp_path: Path
 ) -> None:
-    document = evaluation() | {
-        "tasks": [{"id": "F1.1", "days": 1}, {"id": "handed_over", "milestone": "finish"}],
-        "links": [{"from": "handed_over", "to": "F1.1"}],
-    }
+    """Two steps side by side are tied by hand; then the card ties them the other way round."""
+    document = evaluation()
+    steps = document["cards"][0]["steps"]
+    steps.append({**steps[0], "number": 2, "name": "Rivet"})
+    document = ribstitch("draft", written(tmp_path, document)).json
+    document["links"].append({"from": "F1.2", "to": "F1.1"})
+    document["cards"][0]["steps"][1]["after"] = [1]
     output = tmp_path / "out.json"
     ran = ribstitch("draft", written(tmp_path, document), "--output", output)
     assert ran.status == 2
