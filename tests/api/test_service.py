@@ -13,16 +13,16 @@ from ribstitch.api.problems import PROBLEMS
 from tests.api.asking import Api, assert_problem
 
 
-def test_health_answers_once_the_database_answers(client: TestClient) -> None:
+def test_health_answers_with_the_version(client: TestClient) -> None:
     answer = client.get("/api/v1/health")
     assert answer.json() == {"status": "ok", "version": __version__}
 
 
-def test_health_is_a_refusal_when_the_database_is_gone(lone_client: TestClient) -> None:
+def test_an_answer_is_a_refusal_when_the_database_is_gone(lone_client: TestClient) -> None:
     store = lone_client.app.state.service.store  # type: ignore[attr-defined]
     with store.begin(None, None) as work:
         work._connection.exec_driver_sql("DROP TABLE project")
-    answer = lone_client.get("/api/v1/health")
+    answer = lone_client.get("/api/v1/projects")
     assert_problem(answer, 503, "database", "nothing was stored")
     assert "project" not in answer.json()["detail"]
     assert answer.headers["retry-after"] == "5"

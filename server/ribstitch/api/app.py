@@ -12,10 +12,12 @@ from ribstitch import __version__
 from ribstitch.api import errors, openapi, static
 from ribstitch.api.bodies import refuse_nul
 from ribstitch.api.deps import Service
+from ribstitch.api.gauges import gauges_of
 from ribstitch.api.head import HeadAsGet
 from ribstitch.api.headers import SecurityHeaders
 from ribstitch.api.hourly import Hourly
 from ribstitch.api.once import Once
+from ribstitch.api.request_log import RequestLog
 from ribstitch.api.routers import ROUTERS
 from ribstitch.assets import web_folder
 from ribstitch.clock import Clock
@@ -41,17 +43,30 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
     store = Store(make_engine(settings.database_url))
     files = FileStore(settings.files_folder)
     largest = settings.largest_file_mb * 1_000_000
-    service = Service(store, clock or Clock(), settings.runs, settings.seed, files, largest)
+    service = Service(
+        store,
+        clock or Clock(),
+        settings.runs,
+        settings.seed,
+        files,
+        largest,
+        settings.backup_folder,
+        settings.metrics,
+    )
+    service.metrics.show(lambda: gauges_of(service))
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         hourly = Hourly(service.keep_house)
         hourly.start()
+        backups = Hourly(service.make_backup)
+        backups.start()
         service.live.start()
         yield
         service.live.stop()
         service.simulations.close()
         hourly.stop()
+        backups.stop()
         service.close()
 
     app = FastAPI(
@@ -73,4 +88,5 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
     app.add_middleware(GZipMiddleware, minimum_size=_COMPRESSED_FROM, compresslevel=5)
     app.add_middleware(SecurityHeaders)
     app.add_middleware(HeadAsGet)
+    app.add_middleware(RequestLog, metrics=service.metrics)
     return app

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime
+from pathlib import Path as FilePath
 from typing import Annotated, cast
 
 from fastapi import Depends, Path, Query
@@ -12,13 +13,16 @@ from starlette.requests import Request
 from ribstitch.api.answers import Answers
 from ribstitch.api.conditional import expected_version, version_if_given
 from ribstitch.api.live import Live
+from ribstitch.api.metrics import Metrics
 from ribstitch.clock import Clock
-from ribstitch.planning.uncertainty import Simulation
+from ribstitch.planning.uncertainty import Simulation, simulate
 from ribstitch.services.forecast import CurrentPlan, Forecasts, Watchers
 from ribstitch.services.levellings import Levellings
 from ribstitch.services.log_forecast import log_forecast, log_the_day
+from ribstitch.services.nightly_backups import NightlyBackups
 from ribstitch.services.one_mores import OneMores
 from ribstitch.services.pulling_in import PullingIns
+from ribstitch.services.readiness import Need, readiness
 from ribstitch.services.simulate_cases import CaseSimulations
 from ribstitch.services.simulations import Simulations
 from ribstitch.store import LAST_PROJECT, FileStore, Store
@@ -35,8 +39,13 @@ class Service:
     files: FileStore
     largest_file: int
     """Most bytes of a photo or a document."""
+    backup_folder: FilePath | None = None
+    metrics_for: str = "local"
+    """Who may read the metrics; see the settings."""
+    metrics: Metrics = field(default_factory=Metrics)
     answers: Answers = field(default_factory=Answers)
     pulling_in: PullingIns = field(default_factory=PullingIns)
+    backups: NightlyBackups | None = field(init=False)
     simulations: Simulations = field(init=False)
     case_simulations: CaseSimulations = field(init=False)
     levellings: Levellings = field(init=False)
@@ -45,7 +54,10 @@ class Service:
     live: Live = field(init=False)
 
     def __post_init__(self) -> None:
-        self.simulations = Simulations(self.runs, self.seed, self._log)
+        timed = self.metrics.timed(simulate)
+        self.simulations = Simulations(self.runs, self.seed, self._log, simulate=timed)
+        folder = self.backup_folder
+        self.backups = None if folder is None else NightlyBackups(self.store, self.files, folder)
         self.case_simulations = CaseSimulations(self.simulations)
         self.levellings = Levellings(self.seed)
         self.one_mores = OneMores(self.levellings, self.seed)
@@ -59,10 +71,14 @@ class Service:
         """Return this instant in UTC."""
         return self.clock.now_utc()
 
-    def check_database(self) -> None:
-        """Ask the database something; raises what goes wrong."""
-        with self.store.reading() as look:
-            look.projects()
+    def needs(self) -> list[Need]:
+        """Look at everything that the service needs."""
+        return readiness(self.store, self.files.folder, self.backups, self.now())
+
+    def make_backup(self) -> None:
+        """Make today's backup, if backups are made and it was not."""
+        if self.backups is not None:
+            self.backups.make_if_due(self.now())
 
     def log_the_day(self) -> None:
         """Log today's first forecast of every project that has none yet."""

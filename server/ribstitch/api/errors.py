@@ -63,7 +63,6 @@ def install(app: FastAPI) -> None:
         (RequestDoneError, _conflict),
         (RequestValidationError, _parameters),
         (HTTPException, _http),
-        (Exception, _mistake),
     )
     for error, handler in handlers:
         app.add_exception_handler(error, handler)
@@ -143,11 +142,13 @@ def _http(request: Request, error: HTTPException) -> Response:
     return answer(request, problem, detail, headers=dict(error.headers or {}))
 
 
-def _mistake(request: Request, error: Exception) -> Response:  # noqa: ARG001 - never shown
-    """Answer a mistake of Ribstitch; the server's log has the rest."""
+def mistake(request: Request, request_id: str) -> Response:
+    """Answer a mistake of Ribstitch; under the request's id the server's log has the rest."""
     return answer(
         request,
         problems.INTERNAL,
-        "Something went wrong inside Ribstitch; nothing was stored.",
+        "Something went wrong inside Ribstitch; nothing was stored. "
+        f"The log has it as request {request_id}.",
         headers=dict(SECURITY),
+        request_id=request_id,
     )

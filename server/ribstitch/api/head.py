@@ -22,4 +22,5 @@ class HeadAsGet:
                 message = {**message, "body": b""}
             await send(message)
 
-        await self.app({**scope, "method": "GET"}, receive, send_without_body)
+        scope["method"] = "GET"
+        await self.app(scope, receive, send_without_body)

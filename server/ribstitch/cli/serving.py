@@ -138,7 +138,9 @@ def _run(settings: Settings, listening: socket.socket, ready: Callable[[], None]
     import uvicorn
 
     from ribstitch.api import create_app
+    from ribstitch.api.logs import set_up_logging
 
+    set_up_logging(settings.log_level, settings.log_format)
     app = create_app(settings)
 
     class Server(uvicorn.Server):
@@ -154,7 +156,8 @@ def _run(settings: Settings, listening: socket.socket, ready: Callable[[], None]
 
     config = uvicorn.Config(
         app,
-        log_level="warning",
+        log_config=None,
+        log_level=settings.log_level,
         access_log=False,
         server_header=False,
         timeout_graceful_shutdown=_SECONDS_TO_FINISH,

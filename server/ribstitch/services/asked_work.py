@@ -226,6 +226,12 @@ class AskedWork(Generic[_Wish, _Found]):
         if run is not None and run.current.plan_version < current.plan_version:
             run.give_up()
 
+    @property
+    def at_work(self) -> int:
+        """How many computations run."""
+        with self._lock:
+            return sum(run.thread.is_alive() for run in self._runs.values())
+
     def close(self, wait_seconds: float) -> None:
         """Stop all computations, wait a little for their threads, and begin no more. [s]"""
         with self._lock:

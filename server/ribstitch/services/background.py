@@ -142,6 +142,12 @@ class Background(Generic[_Result]):
             if run is not None and run.current.plan_version < current.plan_version:
                 run.give_up()
 
+    @property
+    def at_work(self) -> int:
+        """How many computations run, or wait to begin."""
+        with self._lock:
+            return sum(not run.ended.is_set() for run in self._runs.values())
+
     def close(self, wait_seconds: float) -> None:
         """Stop all computations, wait a little for their threads, and begin no more. [s]"""
         with self._lock:

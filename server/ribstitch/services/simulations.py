@@ -141,6 +141,11 @@ class Simulations:
         self._simulations.restart(current)
         self._causes.restart(current)
 
+    @property
+    def at_work(self) -> int:
+        """How many simulations and searches for causes run, or wait to begin."""
+        return self._simulations.at_work + self._causes.at_work
+
     def close(self) -> None:
         """Stop everything; nothing begins any more."""
         self._simulations.close(_SECONDS_TO_STOP)

@@ -17,7 +17,7 @@ from ribstitch.store.errors import (
     UnknownThingError,
 )
 from ribstitch.store.files import FileStore, folder_beside
-from ribstitch.store.migrate import upgrade
+from ribstitch.store.migrate import newest_revision, upgrade
 from ribstitch.store.reading import (
     LoggedForecast,
     LoggedSpread,
@@ -65,5 +65,6 @@ __all__ = [
     "doing",
     "folder_beside",
     "make_engine",
+    "newest_revision",
     "upgrade",
 ]

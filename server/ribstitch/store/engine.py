@@ -40,7 +40,11 @@ def make_engine(url: str) -> Engine:
     if kind == "sqlite" and address.database in {None, "", ":memory:"}:
         raise ValueError("sqlite keeps nothing without a file, such as sqlite:///ribstitch.db")
     engine = create_engine(
-        address, json_serializer=_json_text, json_deserializer=orjson.loads, pool_pre_ping=True
+        address,
+        json_serializer=_json_text,
+        json_deserializer=orjson.loads,
+        pool_pre_ping=True,
+        hide_parameters=True,  # an error that is logged tells nothing of what was entered
     )
     if kind == "sqlite":
         event.listen(engine, "connect", _set_up_sqlite)

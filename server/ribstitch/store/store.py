@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
+from pathlib import Path
 
-from sqlalchemy import Engine, exc
+from sqlalchemy import Engine, exc, func, select
 
 from ribstitch.store.accounts import Accounts
+from ribstitch.store.backups import Written, write_backup
 from ribstitch.store.change_record import Person
 from ribstitch.store.engine import WRITES
 from ribstitch.store.errors import UnavailableError
+from ribstitch.store.files import FileStore
 from ribstitch.store.listening import Listener
+from ribstitch.store.migrate import revision_of
 from ribstitch.store.reading import Reading
 from ribstitch.store.requests_done import (
     Answer,
@@ -22,7 +26,10 @@ from ribstitch.store.requests_done import (
     keep,
     write_key,
 )
+from ribstitch.store.tables import ChangeRow, ProjectRow, table_of
 from ribstitch.store.unit_of_work import UnitOfWork
+
+_COUNTED = (ProjectRow, ChangeRow)
 
 
 class Store:
@@ -132,6 +139,46 @@ class Store:
             listener.stop()
 
         return stop
+
+    def back_up(self, files: FileStore, target: Path, at: datetime) -> Written:
+        """
+        Write everything into one new file; see `ribstitch.store.backups.write_backup`.
+
+        Raises
+        ------
+        BackupError, FilesUnavailableError
+            If it cannot be written, or the files cannot be read.
+        UnavailableError
+            If the database does not answer.
+        """
+        with _answering():
+            return write_backup(self._engine, files, target, at)
+
+    def revision(self) -> str | None:
+        """
+        Return the last migration that the database has seen.
+
+        Raises
+        ------
+        UnavailableError
+            If the database does not answer.
+        """
+        with _answering(), self._reader.begin() as connection:
+            return revision_of(connection)
+
+    def counts(self) -> tuple[int, int]:
+        """
+        Return the number of projects, and of changes of all of them.
+
+        Raises
+        ------
+        UnavailableError
+            If the database does not answer.
+        """
+        with _answering(), self._reader.begin() as connection:
+            counted = (select(func.count()).select_from(table_of(row)) for row in _COUNTED)
+            projects, changes = (connection.execute(one).scalar_one() for one in counted)
+            return projects, changes
 
     def close(self) -> None:
         """Close all connections."""

@@ -15,6 +15,7 @@ from ribstitch.api.routers import (
     method_cards,
     money,
     new_project,
+    operations,
     projects,
     pulling_in,
     resources,
@@ -29,6 +30,7 @@ from ribstitch.api.routers import (
 
 ROUTERS: tuple[APIRouter, ...] = (
     service.router,
+    operations.router,
     projects.router,
     new_project.router,
     views.router,

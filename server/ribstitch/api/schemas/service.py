@@ -8,7 +8,7 @@ from ribstitch.api.schemas.base import Answer
 
 
 class Health(Answer):
-    """The service runs and reaches its database."""
+    """The service runs."""
 
     status: Literal["ok"]
     version: str
