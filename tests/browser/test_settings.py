@@ -1,4 +1,4 @@
-"""Settings: people, second trades, calendars and places are entered, changed and taken out."""
+"""Settings: people, zones, vendors, calendars, places are entered, changed and taken out."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ def test_unfolded_forms_fit_and_axe_finds_nothing(
 ) -> None:
     page = open_page("/settings", size)
     wait_until_drawn(page)
-    for section in ("calendars", "crew", "places", "expedites"):
+    for section in ("zones", "calendars", "vendors", "crew", "places", "expedites"):
         for entry in (page.locator(f"#{section} details.thing").nth(0),
                       page.locator(f"#{section} details.thing").last):  # fmt: skip
             entry.locator("summary").first.click()
@@ -258,6 +258,8 @@ def test_empty_sections_say_what_belongs_there(open_page: OpenPage, live_server:
     page = open_page()
     open_project(page, "settings", bring_in(live_server))
     for section, words in (
+        ("zones", "regions of the airframe"),
+        ("vendors", "A whole list of them"),
         ("crew", "hands for everything"),
         ("places", "A bay, a jig or a booth"),
         ("expedites", "what could be bought"),
@@ -271,7 +273,7 @@ def test_the_owner_looks_and_adds_nothing(open_page: OpenPage) -> None:
     take_role(page, "owner")
     page.locator("#places details.thing").first.locator("summary").click()
     expect(page.locator("#places").get_by_label("Name").first).to_be_disabled()
-    for words in ("Add people", "Add a place", "Add a calendar"):
+    for words in ("Add people", "Add a place", "Add a calendar", "Add a vendor", "Add a zone"):
         expect(page.get_by_text(words, exact=True)).to_have_count(0)
     expect(page.get_by_role("button", name="Take out of the plan")).to_have_count(0)
     expect(page.get_by_role("button", name="Add the trade")).to_have_count(0)

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from ribstitch.planning.drafting import Assumptions, draft_plan
-from ribstitch.planning.drafting.vendors import Asked, Offers
+from ribstitch.planning.drafting.vendors import Asked, Offers, Untaken, untaken_kinds
 from ribstitch.planning.model import (
     Calendar,
     CardStep,
@@ -87,9 +87,23 @@ def test_a_draft_says_why_a_vendor_is_asked_and_which_kind_nobody_takes() -> Non
     draft = draft_plan(plan, Assumptions(hidden_percent=dict.fromkeys(range(6), 0), material={}))
     assert [(one.id, one.vendor) for one in draft.send_outs] == [("S-F1", "T")]
     assert draft.asked == {"S-F1": "Top Yard is asked: it takes Plating."}
+    assert untaken_kinds(plan) == (Untaken("heat_treat", "heat_treat", ("F2",)),)
     (problem,) = [one for one in draft.problems if one.without_vendor]
     assert (problem.finding, problem.without_vendor) == ("F2", "heat_treat")
     assert problem.sentence == (
         "F2 is to be sent out (heat_treat), but no vendor takes that: add one, or say of one that "
         "it does, and draft again."
     )
+
+
+def test_only_what_is_decided_and_stands_asks_for_a_vendor() -> None:
+    start = date(2026, 1, 5)
+    findings = (
+        Finding("F1", "", treatment=Treatment.REPAIR, send_out_kind="plating"),
+        Finding("F2", "", send_out_kind="plating"),
+        Finding("F3", "", treatment=Treatment.REPAIR, send_out_kind="plating", dropped=True),
+        Finding("F4", "", treatment=Treatment.REPAIR),
+        Finding("F5", "", treatment=Treatment.REPLACE, send_out_kind="plating"),
+    )
+    plan = Plan(Project(start, start), kinds=KINDS, findings=findings)
+    assert untaken_kinds(plan) == (Untaken("plating", "Plating", ("F1", "F5")),)

@@ -8,6 +8,7 @@ import { sayProblem } from "../lib/notice.js";
 import { count } from "./finding-words.js";
 import { movedWords } from "./finish-words.js";
 import { takeBack, tellDone } from "./undo.js";
+import { vendorLink } from "./vendor-form.js";
 
 const SHOWN = 40;
 const STAYS = {
@@ -49,7 +50,7 @@ export function planOfFindings(sheet, place, page) {
     fill(
       place,
       answer(shown),
-      problems(shown.problems, page.goTo),
+      problems(sheet, shown.problems, page.goTo),
       GROUPS.map(({ name, title, has = () => true }) => group(title, shown[name].filter(has), page.goTo)),
       sheet.readOnly || shown.up_to_date || !shown.finish_after ? null : el("div.button-row", {}, put),
     );
@@ -95,12 +96,13 @@ function answer(draft) {
   );
 }
 
-function problems(list, goTo) {
+function problems(sheet, list, goTo) {
   if (!list?.length) return null;
-  const line = ({ finding, sentence }) => {
-    if (!finding) return el("li", {}, sentence);
+  const line = ({ finding, sentence, without_vendor: kind }) => {
+    const settle = kind && !sheet.readOnly ? [" ", el("a", { href: vendorLink(sheet, kind) }, "Add a vendor")] : null;
+    if (!finding) return el("li", {}, sentence, settle);
     const named = `${finding} `;
-    return el("li", {}, link(finding, goTo), sentence.startsWith(named) ? ` ${sentence.slice(named.length)}` : `: ${sentence}`);
+    return el("li", {}, link(finding, goTo), sentence.startsWith(named) ? ` ${sentence.slice(named.length)}` : `: ${sentence}`, settle);
   };
   return el("section.plan-problems", {}, el("h3", {}, "To settle first"), el("ul", {}, list.map(line)));
 }
@@ -136,7 +138,7 @@ function line(item, goTo) {
     el("div", {}, el("b", {}, name || key), el("span.soft", {}, ` ${kindName(kind)}`)),
     reason ? el("div", {}, `${STAYS[reason]}${instead ? ` Instead, ${instead}.` : ""}`) : null,
     fields?.length ? el("div", {}, reason ? "Drafted anew it would be: " : "", changes(item)) : null,
-    el("div.soft", {}, because(item, goTo)),
+    el("div.soft", {}, because(item, goTo), item.asked ? el("div", {}, item.asked) : null),
   );
 }
 

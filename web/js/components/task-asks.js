@@ -1,6 +1,7 @@
 /** What a task asks of the shop, on its sheet: the trade, how many people, and places. */
 
-import { el, freshId } from "../lib/dom.js";
+import { boxes, ticked } from "../lib/boxes.js";
+import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatNumber } from "../lib/format.js";
 import { tradeName } from "../lib/words.js";
@@ -44,25 +45,16 @@ export function asksFields(sheet, task, shop) {
 
 /** One box for each place of the plan. */
 function placeBoxes(sheet, task, { places }) {
-  const box = (one) => {
-    const id = freshId("place");
-    const input = el("input", { type: "checkbox", id, name: "places", value: one.id, checked: task.places.includes(one.id) });
-    return el("div.check", {}, input, el("label", { for: id }, nameOf(one)));
-  };
   const none = el("p.soft", {}, "The plan has no bay, jig or booth yet: ", el("a", { href: `${sheet.link("settings")}#places` }, "add one under Settings"), ".");
-  return el(
-    "fieldset",
-    { "data-field": "places" },
-    el("legend.label", {}, "Takes, from start to finish"),
-    places.length ? el("div.choices", {}, places.map(box)) : none,
-  );
+  const options = places.map((one) => [one.id, nameOf(one)]);
+  return boxes({ label: "Takes, from start to finish", name: "places", values: task.places, options, none });
 }
 
 /** What was typed anew, by the names of the plan. @param {HTMLFormElement} node @param {any} task */
 export function typedAsks(node, task) {
   if (task.milestone) return {};
   const { trade, people } = readForm(node);
-  const places = [...node.querySelectorAll("[name='places']:checked")].map(({ value }) => value);
+  const places = ticked(node, "places");
   const isSame = places.length === task.places.length && places.every((id) => task.places.includes(id));
   return {
     ...(trade === task.trade ? {} : { trade }),

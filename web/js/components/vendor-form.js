@@ -1,45 +1,93 @@
-/** The form of a vendor, and the past jobs beside it. */
+/** The forms of vendors: what each takes, where it is, its days; and the past jobs beside it. */
 
+import { boxes, ticked } from "../lib/boxes.js";
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDate, formatExact, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { calendarField, editForm, unfolding } from "./editing.js";
+import { addForm, calendarField, editForm, freeId, unfolding } from "./editing.js";
 
-/** A vendor in the list. @returns {HTMLElement} */
-export function vendorEntry(sheet, vendor, calendars, afterwards) {
+/** A vendor in the list. @param {{calendars: any[], kinds: any[]}} plan @returns {HTMLElement} */
+export function vendorEntry(sheet, vendor, plan, afterwards) {
   const name = vendor.name || vendor.id;
+  const takes = vendor.kinds.length ? `takes ${vendor.kinds.map((kind) => kindText(kind, plan.kinds)).join(", ")}` : "";
   const summary = [
     el("b", {}, name),
-    el("span.soft", {}, ` ${[vendor.country, vendor.currency, pastText(vendor.history)].filter(Boolean).join(", ")}`),
+    el("span.soft", {}, ` ${[vendor.country, vendor.currency, takes, pastText(vendor.history)].filter(Boolean).join("; ")}`),
   ];
-  const fields = el(
-    "div.fields",
-    {},
-    field({ label: "Name", name: "name", value: vendor.name }),
-    field({ label: "Country", name: "country", value: vendor.country }),
-    calendarField(vendor.calendar, calendars),
-    field({
-      label: "Currency",
-      name: "currency",
-      value: vendor.currency,
-      hint: "Three letters, such as GBP.",
-      attributes: { maxlength: 3 },
-    }),
-  );
   const thing = {
     kind: "vendor",
     key: vendor.key,
     path: sheet.path(`/vendors/${encodeURIComponent(vendor.key)}`),
     name,
     version: vendor.version,
+    canGo: true,
   };
-  const typed = () => {
-    const { name: called, country, calendar, currency } = readForm(node);
-    return { name: called ?? "", country: country ?? "", calendar, currency: currency?.toUpperCase() ?? null };
+  const node = editForm(sheet, thing, vendorFields(vendor, plan), () => typed(node), afterwards);
+  return unfolding(vendor.key, summary, [node, pastJobs(vendor, name, plan.kinds)]);
+}
+
+/**
+ * A form for another vendor.
+ * @param {{vendors: any[], calendars: any[], kinds: any[]}} plan
+ * @param {string | null} takes A kind of send-out that it takes, ticked beforehand.
+ */
+export function newVendor(sheet, plan, takes, afterwards) {
+  const what = {
+    kind: "vendor",
+    path: "/vendors",
+    text: "Add the vendor",
+    needs: { name: "Name: what is the vendor called?" },
+    called: ({ name }) => name,
   };
-  const node = editForm(sheet, thing, fields, typed, afterwards);
-  return unfolding(vendor.key, summary, [node, pastJobs(vendor, name)]);
+  const read = () => {
+    const body = typed(node);
+    return { id: freeId(body.name, plan.vendors), ...body };
+  };
+  const fresh = { currency: sheet.project.currency, kinds: takes ? [takes] : [] };
+  const node = addForm(sheet, what, vendorFields(fresh, plan), read, afterwards);
+  const hint = "The planner asks the vendor that takes a kind of work; of several, the one with most past jobs of it.";
+  return unfolding("new", el("b", {}, "Add a vendor"), [el("p.soft", {}, hint), node]);
+}
+
+/** Where a vendor for a kind of send-out is added. @param {string} kind */
+export function vendorLink(sheet, kind) {
+  return sheet.link("settings", { takes: kind });
+}
+
+function vendorFields({ name, country, calendar, currency, kinds }, plan) {
+  return [
+    el(
+      "div.fields",
+      {},
+      field({ label: "Name", name: "name", value: name }),
+      field({ label: "Country", name: "country", value: country }),
+      calendarField(calendar, plan.calendars),
+      field({
+        label: "Currency",
+        name: "currency",
+        value: currency,
+        hint: "Three letters, such as GBP.",
+        attributes: { maxlength: 3 },
+      }),
+    ),
+    boxes({
+      label: "Takes",
+      name: "kinds",
+      values: kinds,
+      options: plan.kinds.map((one) => [one.id, one.name || one.id]),
+      none: el("p.soft", {}, "The plan has no kinds of send-outs: they come with a plan file."),
+    }),
+  ];
+}
+
+function typed(node) {
+  const { name, country, calendar, currency } = readForm(node);
+  return { name: name ?? "", country: country ?? "", calendar, currency: currency?.toUpperCase() ?? null, kinds: ticked(node, "kinds") };
+}
+
+function kindText(kind, kinds) {
+  return kinds.find(({ id }) => id === kind)?.name || kind;
 }
 
 function pastText(history) {
@@ -47,7 +95,7 @@ function pastText(history) {
   return history.length === 1 ? "1 past job" : `${history.length} past jobs`;
 }
 
-function pastJobs({ history, currency }, name) {
+function pastJobs({ history, currency }, name, kinds) {
   const price = (amount) => (amount && currency ? formatExact(amount, currency) : amount || "not known");
   const ratio = ({ quoted_days: quoted, actual_days: actual }) => actual / quoted;
   return table({
@@ -55,7 +103,7 @@ function pastJobs({ history, currency }, name) {
     rows: history,
     empty: "No past job is on file. Until there is one, the quoted lead time is all there is to go by.",
     columns: [
-      { label: "Work", cell: ({ kind }) => kind, heading: true, sort: ({ kind }) => kind },
+      { label: "Work", cell: ({ kind }) => kindText(kind, kinds), heading: true, sort: ({ kind }) => kindText(kind, kinds) },
       {
         label: "Ordered",
         cell: ({ ordered }) => (ordered ? formatDate(ordered) : "no date"),

@@ -12,6 +12,7 @@ import { recordEvent } from "../components/record-event.js";
 import { graceSentence, isClosed, nextEvent, warnings, whereabouts } from "../components/send-out-words.js";
 import { answerFor, askAgain, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
 import { tableLinks } from "../components/table-links.js";
+import { vendorLink } from "../components/vendor-form.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, svg, when } from "../lib/dom.js";
@@ -98,7 +99,7 @@ class AwayPage {
     drawSummary(away, open, this.sure);
     this.#drawChase();
     this.#drawBoard(open);
-    drawVendors(away);
+    drawVendors(this.sheet, away);
     await drawLanes(this.sheet, open, this.sure);
   }
 
@@ -259,13 +260,14 @@ function actionButton(sheet, item, event, again, strong = false) {
   );
 }
 
-function drawVendors({ vendors }) {
+function drawVendors(sheet, { vendors, untaken }) {
   const ratio = ({ median_ratio: times, history_count: jobs }) =>
     jobs ? `${formatNumber(times)} times the quoted days (${count(jobs, "job")})` : "no history";
   const grace = ({ grace_days: days }) =>
     days === null || days === undefined ? "" : formatDays(Math.floor(days));
   fill(
     byId("vendors"),
+    untaken.map((one) => untakenLine(sheet, one)),
     table({
       caption: "How late all open items of a vendor can be together, and how the vendor has done before",
       rows: vendors,
@@ -280,6 +282,12 @@ function drawVendors({ vendors }) {
       ],
     }),
   );
+}
+
+/** Work that is to be sent out and that nobody takes. */
+function untakenLine(sheet, { kind, name, findings }) {
+  const text = `No vendor takes ${name}, wanted for ${findings.join(", ")}. `;
+  return el("p", {}, text, sheet.readOnly ? null : el("a", { href: vendorLink(sheet, kind) }, "Add a vendor"));
 }
 
 async function drawLanes(sheet, open, { state }) {

@@ -1,4 +1,4 @@
-/** Settings: project, calendars, vendors, crew, places, expedites, plan health, change log, plan file, tables. */
+/** Settings: project, zones, calendars, vendors, crew, places, expedites, plan health, change log, plan file, tables. */
 
 import { mountAirframe } from "../components/airframe.js";
 import { calendarAddresses } from "../components/calendar-addresses.js";
@@ -11,7 +11,8 @@ import { expediteEntry, newExpedite } from "../components/expedite-forms.js";
 import { newPlace, placeEntry } from "../components/place-form.js";
 import { printHealth, showHealth } from "../components/plan-health.js";
 import { tableLinks } from "../components/table-links.js";
-import { vendorEntry } from "../components/vendor-form.js";
+import { newVendor, vendorEntry } from "../components/vendor-form.js";
+import { freePlaces, newZone, zoneEntry } from "../components/zone-form.js";
 import { address, get } from "../lib/api.js";
 import { bringInForm } from "../lib/bring-in.js";
 import { byId, el, fill } from "../lib/dom.js";
@@ -35,8 +36,18 @@ runPage(async (sheet) => {
   byId("to-import").setAttribute("href", sheet.link("import"));
   fill(byId("health-print"), printHealth(byId("health")));
   await Promise.all([refresh(), mountAirframe(byId("airframe"), sheet)]);
-  if (location.hash) document.querySelector(location.hash)?.scrollIntoView();
+  if (new URLSearchParams(location.search).has("takes")) requestAnimationFrame(unfoldNewVendor);
+  else if (location.hash) document.querySelector(location.hash)?.scrollIntoView();
 });
+
+/** Once the sheet is shown: nothing takes the focus before. */
+function unfoldNewVendor() {
+  const entry = document.querySelector("#vendors details.thing[data-key=new]");
+  if (!entry) return;
+  entry.open = true;
+  entry.scrollIntoView();
+  entry.querySelector("input").focus({ preventScroll: true });
+}
 
 async function refreshAll(sheet) {
   const afterwards = async () => {
@@ -56,23 +67,30 @@ async function readPlan(sheet) {
     get(sheet.path("/health")),
     get(sheet.path("/tasks"), { query: { limit: 1000 } }),
     get(sheet.path("/away")),
-    ...["calendars", "vendors", "crew", "places", "expedites"].map((name) => get(sheet.path(`/${name}`))),
+    ...["zones", "calendars", "vendors", "kinds", "crew", "places", "expedites"].map((name) => get(sheet.path(`/${name}`))),
   ]);
-  return { project, health, tasks, items, ...Object.assign({}, ...lists) };
+  const things = Object.assign({}, ...lists);
+  return { project, health, tasks, items, drawn: await freePlaces(project, things.zones), ...things };
 }
 
 function showThings(sheet, plan, afterwards) {
-  const { calendars, vendors, crew, places, expedites, project } = plan;
+  const { zones, calendars, vendors, crew, places, expedites, project } = plan;
   const hands = { crew, calendars, project, afterwards };
   const targets = { tasks: plan.tasks.filter(isOpen).map(named), items: plan.items.filter(({ accepted }) => !accepted).map(named) };
+  list(sheet, "zones", zones, {
+    entry: (one) => zoneEntry(sheet, one, project.airframe, afterwards),
+    another: () => newZone(sheet, { zones, places: plan.drawn }, afterwards),
+    nothing: "No zone yet. Findings and tasks lie in regions of the airframe: they stand here.",
+  });
   list(sheet, "calendars", calendars, {
     entry: (one) => calendarEntry(sheet, one, afterwards),
     another: () => newCalendar(sheet, calendars, afterwards),
     nothing: "The plan has no calendar of its own: work is Monday to Friday, 8 hours.",
   });
   list(sheet, "vendors", vendors, {
-    entry: (one) => vendorEntry(sheet, one, calendars, afterwards),
-    nothing: ["No vendor yet. They come with a plan file, or ", el("a", { href: sheet.link("import", { table: "vendors" }) }, "with a table"), "."],
+    entry: (one) => vendorEntry(sheet, one, plan, afterwards),
+    another: () => newVendor(sheet, plan, wantedKind(vendors), afterwards),
+    nothing: ["No vendor yet. A whole list of them can come ", el("a", { href: sheet.link("import", { table: "vendors" }) }, "with a table"), "."],
   });
   list(sheet, "crew", crew, {
     entry: (one) => crewEntry(sheet, one, hands),
@@ -89,6 +107,12 @@ function showThings(sheet, plan, afterwards) {
     another: () => newExpedite(sheet, expedites, targets, afterwards),
     nothing: "Nothing yet. Overtime, a fee to go first, air freight: what could be bought, and what it costs.",
   });
+}
+
+/** The kind of send-out for which another sheet wants a vendor, as long as none takes it. */
+function wantedKind(vendors) {
+  const wanted = new URLSearchParams(location.search).get("takes");
+  return vendors.some(({ kinds }) => kinds.includes(wanted)) ? null : wanted;
 }
 
 function isOpen({ state }) {

@@ -79,6 +79,30 @@ class Offers:
         )  # fmt: skip
 
 
+@dataclass(frozen=True, slots=True)
+class Untaken:
+    """A kind of work that is to be sent out and that no vendor takes."""
+
+    kind: str
+    name: str
+    findings: tuple[str, ...]
+    """Those that ask for it, in the plan's order."""
+
+
+def untaken_kinds(plan: Plan) -> tuple[Untaken, ...]:
+    """Return the kinds of send-outs that decided findings ask for and no vendor takes."""
+    asking: dict[str, list[str]] = {}
+    for one in plan.findings:
+        if one.send_out_kind and one.treatment is not None and not one.dropped:
+            asking.setdefault(one.send_out_kind, []).append(one.id)
+    offers = Offers(plan)
+    return tuple(
+        Untaken(kind, offers.name(kind), tuple(findings))
+        for kind, findings in asking.items()
+        if offers.vendor(kind) is None
+    )
+
+
 def _asked(vendor: Vendor, because: str) -> Asked:
     return Asked(vendor.id, f"{vendor.name or vendor.id} is asked: {because}.")
 

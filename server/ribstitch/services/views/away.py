@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from statistics import median
 
+from ribstitch.planning.drafting.vendors import Untaken, untaken_kinds
 from ribstitch.planning.model import Contact, SendOut, Source, Vendor
 from ribstitch.planning.ticks import days_from_ticks
 from ribstitch.planning.uncertainty.results import Simulation, Spread
@@ -91,6 +92,8 @@ class Away:
     send_outs: list[BoardLine]
     vendors: list[VendorLine]
     chase: list[ChaseLine]
+    untaken: tuple[Untaken, ...]
+    """What is to be sent out and no vendor takes."""
 
 
 def away(current: CurrentPlan, simulation: Simulation | None = None) -> Away:
@@ -102,6 +105,7 @@ def away(current: CurrentPlan, simulation: Simulation | None = None) -> Away:
         send_outs=[_line(current, item, simulation) for item in items],
         vendors=[_vendor_line(current, vendor, simulation) for vendor in current.plan.vendors],
         chase=chase_lines(current, simulation),
+        untaken=untaken_kinds(current.plan),
     )
 
 
