@@ -87,6 +87,22 @@ def test_the_user_says_what_the_columns_are(lone_api: Api) -> None:
     assert_problem(send(lone_api, "/findings/try", data), 422, 'which column of the file is "id"')
 
 
+def test_a_large_file_is_answered_by_its_first_rows(lone_api: Api) -> None:
+    """However far down somebody says the head is; and with its first problems."""
+    rows = [f"F{number},Dent,nose" for number in range(2, 1002)]
+    data = "\n".join(["id,seen,zone", *rows]).encode()
+    found = read(send(lone_api, "/findings/look", data, header=900))
+    assert [one["row"] for one in found["top"]] == [*range(1, 13), 900]
+    assert (found["rows_in_all"], found["rows"]) == (1001, 101)
+    high = read(send(lone_api, "/findings/look", data, header=2))
+    assert [one["row"] for one in high["top"]] == list(range(1, 13))
+    trial = read(send(lone_api, "/findings/try", data))
+    assert (len(trial["problems"]), trial["problems_in_all"]) == (500, 1000)
+    assert trial["counts"]["refused"] == 1000
+    every = send(lone_api, "/findings/problems.csv", data).content.splitlines()
+    assert len(every) == 1001
+
+
 def test_the_problems_can_be_taken_along(lone_api: Api) -> None:
     data = b"id,seen,zone\nF1,Dent,=cmd()\n"
     answer = send(lone_api, "/findings/problems.csv", data)

@@ -18,7 +18,7 @@ from ribstitch.services.export_plan import export_plan
 from ribstitch.services.import_plan import import_plan
 from ribstitch.store import LAST_PROJECT, Person, UnknownProjectError
 
-_PERSON = Person("Command line", "planner")
+PERSON = Person("Command line", "planner")
 
 
 def import_file(file: Path, database: str | None, *, as_json: bool) -> None:
@@ -33,7 +33,7 @@ def import_file(file: Path, database: str | None, *, as_json: bool) -> None:
     try:
         plan = read_plan_file(file)
         with opened(settings_for(database)) as store:
-            project = import_plan(store, plan, _PERSON, Clock().now_utc())
+            project = import_plan(store, plan, PERSON, Clock().now_utc())
     except PlanFileError as refused:
         raise RefusedError(str(refused)) from refused
     except PlanError as refused:

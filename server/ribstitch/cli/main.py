@@ -229,6 +229,69 @@ def import_command(
     keeping.import_file(file, database, as_json=json)
 
 
+@app.command("import-table")
+def import_table_command(
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE", help="A workbook (.xlsx), or separated values.")
+    ],
+    table: Annotated[
+        str,
+        typer.Option(
+            "--table",
+            metavar="NAME",
+            help="What it holds: findings, tasks, vendors, costs, exchange-rates or hours.",
+        ),
+    ],
+    project: Annotated[int, typer.Option("--project", metavar="N", help="Into which project.")],
+    update: Annotated[
+        bool,
+        typer.Option("--update", help="Change what is in the plan already; else it stays."),
+    ] = False,
+    good_rows: Annotated[
+        bool, typer.Option("--good-rows", help="Take in the rows that have no problem.")
+    ] = False,
+    only_try: Annotated[
+        bool, typer.Option("--try", help="Say what would come of it, and store nothing.")
+    ] = False,
+    match: Annotated[
+        str | None,
+        typer.Option(
+            "--match",
+            metavar="NAMES",
+            help="The column of the table for each of the file, such as id,,seen "
+            "(default: by their headings).",
+        ),
+    ] = None,
+    sheet: Annotated[
+        int | None,
+        typer.Option("--sheet", metavar="N", min=1, help="Which sheet (default: the first)."),
+    ] = None,
+    header: Annotated[
+        int | None,
+        typer.Option(
+            "--header", metavar="ROW", min=1, help="The row that is the head (default: found)."
+        ),
+    ] = None,
+    dates: Annotated[
+        str | None,
+        typer.Option("--dates", metavar="STYLE", help="day_first or month_first, where asked."),
+    ] = None,
+    decimals: Annotated[
+        str | None,
+        typer.Option("--decimals", metavar="SIGN", help="point or comma, where asked."),
+    ] = None,
+    database: Database = None,
+    json: Json = False,
+) -> None:
+    """Take a table of your own into a project: all rows, or none if one has a problem."""
+    from ribstitch.cli import tables
+
+    asked = tables.Asked(
+        table, match, sheet, header, dates, decimals, update=update, good_rows=good_rows
+    )
+    tables.import_table(file, project, asked, database, only_try=only_try, as_json=json)
+
+
 @app.command("export")
 def export_command(
     project: Annotated[int, typer.Argument(metavar="N", help="The project's number.")],

@@ -52,6 +52,11 @@ class Trial:
     edits: tuple[Edit, ...] = field(repr=False)
     """The good rows."""
 
+    @property
+    def refused(self) -> int:
+        """How many rows cannot be taken in."""
+        return len({one.row for one in self.problems})
+
 
 @dataclass(frozen=True, slots=True)
 class TakenIn:
@@ -157,11 +162,11 @@ def _refuse(trial: Trial, which: WhichRows) -> None:
         raise InvalidValueError("", trial.problems[-1].sentence, None)
     if which == "all" and trial.problems:
         first = trial.problems[0]
-        rows = {one.row for one in trial.problems}
         where = "" if first.row is None else f"row {first.row}: "
         raise InvalidValueError(
             "rows",
-            f"{len(rows)} of them cannot be taken in, the first because of {where}{first.sentence}",
+            f"{trial.refused} of them cannot be taken in, the first because of "
+            f"{where}{first.sentence}",
             "all",
         )
 

@@ -61,10 +61,11 @@ function sheetField({ sheets, sheet }, lookAgain) {
   return field({ label: "Sheet", name: "sheet", type: "select", value: sheet, options, attributes });
 }
 
-function headField({ top, header, sheet }, lookAgain) {
+function headField({ top, rows_in_all: all, header, sheet }, lookAgain) {
   const options = top.map(({ row, cells }) => [String(row), `Row ${row}: ${cells.filter(Boolean).join(" | ")}`]);
   const attributes = { onchange: ({ target }) => lookAgain({ sheet, header: target.value }) };
-  return field({ label: "The head is", name: "header", type: "select", value: header, options, attributes });
+  const hint = all > top.length ? `One of the first ${formatNumber(top.length)} of ${formatNumber(all)} rows.` : undefined;
+  return field({ label: "The head is", name: "header", type: "select", value: header, options, hint, attributes });
 }
 
 function matchLine({ place, letter, heading, samples, match }, fields) {

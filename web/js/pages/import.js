@@ -117,7 +117,7 @@ class TableImport {
   }
 
   #showTrial(trial, query) {
-    const { counts, problems } = trial;
+    const { counts, problems, problems_in_all: all } = trial;
     const good = counts.added + counts.changed;
     const rows = `${formatNumber(good)} ${good === 1 ? "row" : "rows"}`;
     const take = (which) => async ({ currentTarget }) => {
@@ -135,7 +135,7 @@ class TableImport {
       byId("trial-body"),
       el("p.trial-counts", {}, counted(counts)),
       good > 0 && el("p.soft", {}, movedWords(trial)),
-      problems.length > 0 && this.#problems(problems, query),
+      problems.length > 0 && this.#problems(problems, all, query),
       good > 0
         ? el("div.button-row", {}, el("button.button.strong", { type: "button", onclick: take(which) }, text))
         : el("p.empty-state", {}, "There is nothing to take in."),
@@ -143,11 +143,12 @@ class TableImport {
     this.#show("trial");
   }
 
-  #problems(problems, query) {
+  #problems(problems, all, query) {
     const along = () => this.#takeAlong(query).catch(sayProblem);
     return [
       el("p", {}, "Mend them in the file and choose it again, or take in the good rows alone."),
       problemTable(problems),
+      all > problems.length && el("p.soft", {}, `These are the first ${formatNumber(problems.length)} of ${formatNumber(all)}: the list to take along has them all.`),
       el("p", {}, el("button.button", { type: "button", onclick: along }, "Take the list along (csv)")),
     ];
   }

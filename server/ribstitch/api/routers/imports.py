@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Depends, Path, Query
@@ -39,11 +38,11 @@ from ribstitch.services.import_table import Existing, WhichRows, take_table, try
 from ribstitch.services.import_template import template_csv, template_xlsx
 from ribstitch.spreadsheets.columns import Table
 from ribstitch.spreadsheets.errors import SpreadsheetError
-from ribstitch.spreadsheets.grid import MOST_COLUMNS, Grid
-from ribstitch.spreadsheets.matching import find_head, head_at, headings, propose
-from ribstitch.spreadsheets.reading import LARGEST_BYTES, read_grid
+from ribstitch.spreadsheets.found import Found, find_table, matched
+from ribstitch.spreadsheets.grid import MOST_COLUMNS
+from ribstitch.spreadsheets.reading import LARGEST_BYTES
 from ribstitch.spreadsheets.tables import TABLES
-from ribstitch.spreadsheets.telling import Telling, tell
+from ribstitch.spreadsheets.telling import Telling
 
 router = APIRouter(
     prefix="/projects/{project_id}/imports/{table}",
@@ -80,32 +79,23 @@ Header = Annotated[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """A file, and which of its rows is the head."""
-
-    grid: Grid
-    head: int
-
-
 def _found(
     data: Annotated[bytes, Depends(_read_table_file)],
     table: TheTable,
     sheet: Sheet = None,
     header: Header = None,
-) -> _Found:
+) -> Found:
     try:
-        grid = read_grid(data, sheet)
-        return _Found(grid, find_head(grid, table) if header is None else head_at(grid, header))
+        return find_table(data, table, sheet, header)
     except SpreadsheetError as refused:
         raise ProblemError(INVALID, str(refused)) from None
 
 
-Found = Annotated[_Found, Depends(_found)]
+TheFound = Annotated[Found, Depends(_found)]
 
 
 def _told(
-    found: Found,
+    found: TheFound,
     table: TheTable,
     match: Annotated[
         str | None,
@@ -124,13 +114,8 @@ def _told(
 ) -> Telling:
     chosen = {"dates": dates, "decimals": decimals}
     styles = {about: style for about, style in chosen.items() if style is not None}
-    names: list[str | None]
-    if match is None:
-        names = propose(headings(found.grid, found.head), table)
-    else:
-        names = [name.strip() or None for name in match.split(",")]
     try:
-        return tell(found.grid, found.head, table, names, styles)
+        return found.told(table, None if match is None else matched(match), styles)
     except SpreadsheetError as refused:
         raise ProblemError(INVALID, str(refused)) from None
 
@@ -149,7 +134,7 @@ ExistingThings = Annotated[
     responses=_FILE_REFUSALS,
     openapi_extra=_A_TABLE,
 )
-def look(_current: Current, table: TheTable, found: Found) -> Response:
+def look(_current: Current, table: TheTable, found: TheFound) -> Response:
     """
     Return the sheets, the head, the columns with samples, and what each column seems to be.
 
@@ -170,7 +155,7 @@ def try_it(
     current: Current, table: TheTable, told: Told, existing: ExistingThings = "keep"
 ) -> Response:
     """
-    Return how many rows are new, changed or refused, with every problem; nothing is stored.
+    Return how many rows are new, changed or refused, and the first problems; nothing is stored.
 
     An empty cell says nothing, and so does a cell that says what the plan says already.
     """

@@ -16,6 +16,8 @@ from ribstitch.spreadsheets.telling import Problem
 
 _TOP = 12
 """So many rows are shown, for the head to be chosen from."""
+_MOST_PROBLEMS = 500
+"""So many are sent; all of them stand in the list to take along."""
 _WIDEST = 8
 _LONGEST = 40
 
@@ -53,7 +55,8 @@ class LookAnswer(Answer):
     sheets: list[str]
     sheet: int = Field(description="Which of them was looked at, from 0")
     header: int = Field(description="The row that is taken for the head")
-    top: list[TopRow]
+    top: list[TopRow] = Field(description="The first rows, and the head where it lies below them")
+    rows_in_all: int = Field(description="With something in them")
     rows: int = Field(description="Below the head")
     columns: list[FileColumnLine]
     fields: list[TableColumnLine]
@@ -92,7 +95,8 @@ class TryAnswer(Answer):
 
     plan_version: PlanVersion
     counts: ImportCounts
-    problems: list[ProblemLine]
+    problems: list[ProblemLine] = Field(description="The first of them, by row")
+    problems_in_all: int
     questions: list[QuestionLine] = Field(description="To be answered before rows are read")
     finish_before: date
     finish_after: date | None = Field(description="With the good rows")
@@ -115,8 +119,9 @@ def look_document(grid: Grid, head: int, table: Table) -> dict[str, Any]:
         "header": grid.rows[head].number,
         "top": [
             {"row": row.number, "cells": [shown(one)[:_LONGEST] for one in row.cells[:_WIDEST]]}
-            for row in grid.rows[: max(_TOP, head + 1)]
+            for row in (*grid.rows[:_TOP], *grid.rows[max(_TOP, head) : head + 1])
         ],
+        "rows_in_all": len(grid.rows),
         "rows": len(grid.rows) - head - 1,
         "columns": [
             {
@@ -146,7 +151,8 @@ def try_document(plan_version: int, trial: Trial) -> dict[str, Any]:
     return {
         "plan_version": plan_version,
         "counts": counts_document(trial),
-        "problems": [_problem(one) for one in trial.problems],
+        "problems": [_problem(one) for one in trial.problems[:_MOST_PROBLEMS]],
+        "problems_in_all": len(trial.problems),
         "questions": [
             {
                 "about": one.about,
@@ -173,5 +179,5 @@ def counts_document(trial: Trial) -> dict[str, int]:
         "changed": trial.changed,
         "unchanged": trial.unchanged,
         "kept": trial.kept,
-        "refused": len({one.row for one in trial.problems}),
+        "refused": trial.refused,
     }
