@@ -43,10 +43,23 @@ def running_warm_demo(folder: Path) -> Iterator[str]:
     RuntimeError
         As `running_command` does.
     """
+    with _running_warm(["demo", "--folder", str(folder / "data")], folder) as address:
+        yield address
+
+
+@contextmanager
+def running_warm_service(folder: Path) -> Iterator[str]:
+    """Run `ribstitch serve` on a new database in a folder, in such a process."""
+    with _running_warm(["serve"], folder) as address:
+        yield address
+
+
+@contextmanager
+def _running_warm(arguments: Sequence[str], folder: Path) -> Iterator[str]:
+    """Run a command that serves; give the address it answers on."""
     port = free_port()
     log = folder / "service.log"
-    arguments = ["demo", "--folder", str(folder / "data"), "--port", str(port)]
-    process = warm_process(arguments, log)
+    process = warm_process([*arguments, "--port", str(port)], log)
     process.start()
     try:
         yield once_healthy(lambda: not process.is_alive(), port, log)

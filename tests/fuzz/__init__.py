@@ -1,0 +1,1 @@
+"""Requests that nobody would send, made from the description of the API."""
