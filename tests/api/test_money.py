@@ -49,6 +49,7 @@ def test_page_tells_what_is_spent_ordered_and_to_come(api: Api) -> None:
     assert engine == {
         "chapter": "72",
         "title": "",
+        "is_agreed": True,
         "budget": "4500.00",
         "paid": "1392.00",
         "invoiced": "0.00",

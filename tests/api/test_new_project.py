@@ -63,7 +63,7 @@ def test_a_project_keeps_all_that_was_told_of_it(client: TestClient) -> None:
     assert (project["airframe"], project["rule_book"]) == ("landplane", "national")
     assert (project["restored_to"], project["currency"]) == ("summer 1939", "GBP")
     assert project["standing_per_month"] == "640.50"
-    assert [(line["chapter"], line["amount"]) for line in plan["budget"]] == [("90", "180000")]
+    assert [(line["chapter"], line["amount"]) for line in plan["budget"]] == [("whole", "180000")]
     shop, *others = plan["calendars"]
     assert (shop["id"], shop["holidays"]) == ("shop", "IE")
     assert shop["closed"] == [["2026-08-03", "2026-08-14"]]
@@ -133,10 +133,46 @@ def test_cards_that_a_project_has_retired_stay_there_unless_every_aircraft_needs
     assert known["M13"]["after_cards"] == ["M05", "M07", "M08"]
 
 
+def test_what_of_the_budget_is_not_shared_out_stands_in_one_line_of_the_whole(
+    lone_client: TestClient,
+) -> None:
+    """No chapter but its own is over it: 180,000 less 40,000 for 53; the crew costs 50 an hour."""
+    body = told(
+        lone_client,
+        shares=[{"chapter": "53", "amount": "40000"}],
+        rates={"metal": "50", "engine": "50", "insp": "60"},
+    )
+    made = lone_client.post("/api/v1/new-project", json=body).raise_for_status().json()["id"]
+    root = f"/api/v1/projects/{made}"
+    plan = lone_client.get(f"{root}/plan-file").json()
+    assert [(one["chapter"], one["amount"]) for one in plan["budget"]] == [
+        ("53", "40000"), ("whole", "140000"),
+    ]  # fmt: skip
+    assert {one["rate"] for one in plan["crew"] if one["trade"] in {"metal", "engine"}} == {"50"}
+    money = lone_client.get(f"{root}/money").raise_for_status().json()
+    chapters = {one["chapter"] or one["title"]: one for one in money["chapters"]}
+    assert money["budget"] == "180000.00"
+    assert chapters["Whole project, not yet shared out"]["budget"] == "140000.00"
+    assert {key for key, one in chapters.items() if one["is_agreed"]} == {"53"}
+    assert float(chapters["90"]["expected"]) > 0
+    whole = body | {"shares": [], "budget": None}
+    other = lone_client.post("/api/v1/new-project", json=whole).raise_for_status().json()["id"]
+    money = lone_client.get(f"/api/v1/projects/{other}/money").json()
+    assert all(one["is_agreed"] for one in money["chapters"])
+
+
 @pytest.mark.parametrize(
     ("field", "changes"),
     [
         ("name", {"name": "  "}),
+        ("budget", {"budget": "10", "shares": [{"chapter": "53", "amount": "10.01"}]}),
+        (
+            "shares[1].chapter",
+            {"shares": [{"chapter": "53", "amount": "1"}, {"chapter": "53", "amount": "2"}]},
+        ),
+        ("shares[0].amount", {"shares": [{"chapter": "53", "amount": "-1"}]}),
+        ("rates.glider", {"rates": {"glider": "5"}}),
+        ("rates.metal", {"rates": {"metal": "-5"}}),
         ("airframe", {"airframe": "glider"}),
         ("rule_book", {"rule_book": "none"}),
         ("zones", {"zones": [{"id": "tail", "name": "Tail", "bays": 1}]}),

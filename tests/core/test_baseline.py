@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from ribstitch.money.baseline import make_baseline, missing_for_baseline
+from ribstitch.money.budget import UNSHARED
 from ribstitch.money.planned_value import PlannedValue
 from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.model import (
@@ -64,6 +65,20 @@ def test_a_chapter_is_shared_by_planned_cost_to_the_last_cent() -> None:
         costs=[Cost("C", Decimal(100), "EUR", kind="material", task="B")],
     )
     assert amounts(made) == {"A": "30.77", "B": "69.24"}
+
+
+def test_what_is_not_shared_out_is_earned_by_all_work_of_chapters_without_a_budget() -> None:
+    """A: 1 day x 8 h x 50 = 400; B: 800; 600 as 1 to 2; what 57 was given stays there."""
+    made = plan(
+        [
+            task("A", 1, chapter="53", trade="metal"),
+            task("B", 2, trade="metal"),
+            task("C", 1, chapter="57", trade="metal"),
+        ],
+        crew=[METAL],
+        budget=[money(UNSHARED, "600"), money("57", "90")],
+    )
+    assert amounts(made) == {"A": "200.00", "B": "400.00", "C": "90.00"}
 
 
 def test_without_any_cost_the_chapter_is_shared_by_hours() -> None:

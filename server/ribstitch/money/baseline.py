@@ -12,7 +12,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from ribstitch.money.budget import KEPT_BACK, cost_of_item
+from ribstitch.money.budget import KEPT_BACK, UNSHARED, cost_of_item
 from ribstitch.money.labour import rates_of
 from ribstitch.money.minor_units import from_minor_units, in_minor_units, share_out, worth
 from ribstitch.money.planned_work import (
@@ -77,6 +77,8 @@ def make_baseline(
     baseline and what is left of contingency are the whole budget.
     Work is weighed by people x hours x rate and by its cost lines; a chapter in which
     nothing costs anything is shared out by hours. Parts add up by largest remainder.
+    What is approved for the whole project (`UNSHARED`) is earned by all work of chapters
+    that have no budget of their own.
 
     Parameters
     ----------
@@ -111,15 +113,20 @@ def _packages(
     """Yield the packages of the work in order of entry, then those that come with time."""
     currency = plan.project.currency
     units = {one.id: 0 for one in work}
+    shared = {line.chapter for line in plan.budget}
     with_time = []
     for chapter, whole in budget.items():
-        mine = [one for one in work if one.chapter == chapter]
+        if chapter == UNSHARED:
+            mine = [one for one in work if one.chapter not in shared]
+        else:
+            mine = [one for one in work if one.chapter == chapter]
         weights = [one.cost for one in mine]
         if not any(weights):
             weights = [one.hours for one in mine]
         if any(weights):
             parts = share_out(whole, weights)
-            units |= {one.id: part for one, part in zip(mine, parts, strict=True)}
+            for one, part in zip(mine, parts, strict=True):
+                units[one.id] += part
         else:
             with_time.append(chapter)
     for one in work:

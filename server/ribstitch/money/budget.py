@@ -15,6 +15,9 @@ from ribstitch.planning.model import Decision, OverAndAbove, Plan
 KEPT_BACK = "contingency"
 """Kind of the budget lines that are not planned for any work."""
 
+UNSHARED = "whole"
+"""Chapter of what is approved for the whole project and not yet shared out among chapters."""
+
 
 @dataclass(frozen=True)
 class Budget:

@@ -6,12 +6,13 @@ the rest. Everything is stored together, or nothing is.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 
+from ribstitch.money.budget import UNSHARED
 from ribstitch.planning.checks import check_plan
 from ribstitch.planning.drafting import Job, draft_plan, list_jobs, merge, merged
 from ribstitch.planning.errors import UnknownReferenceError
@@ -30,8 +31,6 @@ from ribstitch.services.project_told import BALANCING, OPENING, NewProject, chec
 from ribstitch.store import Person, Store, UnknownProjectError
 
 SHOP = "shop"
-BUDGET_CHAPTER = "90"
-"""Where a whole budget stands until it is split among the chapters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +97,7 @@ def first_plan(told: NewProject, cards: Sequence[MethodCard]) -> FirstPlan:
         kinds=library.send_out_kinds(),
         crew=crew,
         places=told.places,
-        budget=_budget(told),
+        budget=tuple(_budget(told)),
         cards=tuple(cards),
         standing_jobs=tuple(_standing_jobs(told)),
     )
@@ -142,12 +141,16 @@ def _among_themselves(cards: Sequence[MethodCard]) -> tuple[MethodCard, ...]:
     )
 
 
-def _budget(told: NewProject) -> tuple[BudgetLine, ...]:
-    """Return the whole budget as one line; nothing where none is told."""
-    if told.budget is None:
-        return ()
-    name = "Whole budget, not split yet"
-    return (BudgetLine(BUDGET_CHAPTER, told.budget, told.project.currency, name),)
+def _budget(told: NewProject) -> Iterator[BudgetLine]:
+    """Yield what is told for chapters, and in one line what nobody has shared out yet."""
+    currency = told.project.currency
+    titles = {chapter.number: chapter.title for chapter in library.chapters()}
+    for share in told.shares:
+        yield BudgetLine(share.chapter, share.amount, currency, titles.get(share.chapter, ""))
+    if told.budget is not None:
+        rest = told.budget - sum(share.amount for share in told.shares)
+        if rest:
+            yield BudgetLine(UNSHARED, rest, currency, "Whole project, not yet shared out")
 
 
 def _standing_jobs(told: NewProject) -> Iterable[StandingJob]:
@@ -181,8 +184,12 @@ def _crew_of(told: NewProject) -> tuple[tuple[Calendar, ...], tuple[Crew, ...]]:
             )  # fmt: skip
             calendars.append(calendar)
         crew += [
-            Crew(trade, line.people, calendar.id, line.label, line.rate) for trade in line.trades
-        ]
+            Crew(
+                trade, line.people, calendar.id, line.label,
+                told.rates.get(trade) if line.rate is None else line.rate,
+            )
+            for trade in line.trades
+        ]  # fmt: skip
     return tuple(calendars), tuple(crew)
 
 

@@ -30,6 +30,14 @@ class KindOffered:
 
 
 @dataclass(frozen=True, slots=True)
+class ChapterOffered:
+    """A chapter that a budget can be shared out to."""
+
+    id: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
 class OtherProject:
     """A project whose method cards can be copied."""
 
@@ -43,6 +51,7 @@ class Offered:
 
     kinds: tuple[KindOffered, ...]
     rule_books: tuple[RuleBook, ...]
+    chapters: tuple[ChapterOffered, ...]
     currencies: tuple[str, ...]
     countries: tuple[str, ...]
     """Codes of the countries whose public holidays are known."""
@@ -68,6 +77,7 @@ def offered(store: Store) -> Offered:
     return Offered(
         kinds=tuple(kind_offered(airframe) for airframe in library.airframes()),
         rule_books=rule_books(),
+        chapters=tuple(ChapterOffered(one.number, one.title) for one in library.chapters()),
         currencies=tuple(sorted(DIGITS)),
         countries=tuple(sorted(filter(_is_short, holidays.list_supported_countries()))),
         crew=_usual_crew(),

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from ribstitch.planning.errors import InvalidValueError, UnknownReferenceError
@@ -47,6 +47,14 @@ class CrewLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Share:
+    """What of the budget is agreed for a chapter."""
+
+    chapter: str
+    amount: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class NewProject:
     """What is told of a project that begins."""
 
@@ -57,6 +65,10 @@ class NewProject:
     crew: tuple[CrewLine, ...]
     places: tuple[Place, ...]
     budget: Decimal | None = None
+    """All together; None: what the chapters come to."""
+    shares: tuple[Share, ...] = ()
+    rates: Mapping[str, Decimal] = field(default_factory=dict)
+    """Of the trades, for whoever has no rate of their own. [an hour]"""
     cards_of: int | None = None
     """The project whose method cards are copied; None: those that are shipped."""
 
@@ -91,11 +103,36 @@ def check_told(told: NewProject) -> None:
             f"{project.target_finish} is not after the start on {project.start}",
             project.target_finish,
         )
-    for field, amount in (("standing_per_month", project.standing_per_month),
-                          ("budget", told.budget)):  # fmt: skip
-        _check_amount(amount, field)
+    _check_amount(project.standing_per_month, "standing_per_month")
+    _check_budget(told)
     _check_zones(told)
     _check_crew(told.crew)
+    trades = {trade for line in told.crew for trade in line.trades}
+    for trade, rate in told.rates.items():
+        if trade not in trades:
+            raise UnknownReferenceError(f"rates.{trade}", "trade", trade)
+        _check_amount(rate, f"rates.{trade}")
+
+
+def _check_budget(told: NewProject) -> None:
+    """Check that the chapters share out no more than the budget, each once."""
+    _check_amount(told.budget, "budget")
+    known: set[str] = set()
+    for number, share in enumerate(told.shares):
+        where = f"shares[{number}]"
+        if share.chapter in known:
+            raise InvalidValueError(
+                f"{where}.chapter", f"chapter {share.chapter} has a share already", share.chapter
+            )
+        known.add(share.chapter)
+        _check_amount(share.amount, f"{where}.amount")
+    together = sum(share.amount for share in told.shares)
+    if told.budget is not None and together > told.budget:
+        raise InvalidValueError(
+            "budget",
+            f"the chapters come to {together:f}, which is more than the budget of {told.budget:f}",
+            told.budget,
+        )
 
 
 def _check_zones(told: NewProject) -> None:

@@ -16,6 +16,8 @@ class RuleBook:
     id: str
     name: str
     note: str
+    countries: tuple[str, ...] = ()
+    """Where it is the usual one (ISO 3166-1); none: wherever no other is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +46,7 @@ def rule_books() -> tuple[RuleBook, ...]:
         If the installation lacks its seed data.
     """
     return tuple(
-        RuleBook(row["id"], row["name"], row["note"])
+        RuleBook(row["id"], row["name"], row["note"], tuple(row["countries"].split()))
         for row in rows(library.shipped()["rule_books"])
     )
 

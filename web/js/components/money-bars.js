@@ -74,7 +74,7 @@ const IS_NARROW = "(width < 44rem)";
 /**
  * The bar of one chapter: its lengths, and its budget as a notch.
  * @param {Record<string, string>} amounts By sort.
- * @param {string} budget
+ * @param {string | null} budget
  * @param {number} most The end of the scale that all bars share.
  * @returns {SVGElement}
  */
@@ -86,7 +86,7 @@ export function moneyBar(amounts, budget, most) {
     "svg",
     { class: "money-bar", viewBox: `0 0 ${width} ${BAR.height}`, width, height: BAR.height, "aria-hidden": "true" },
     lengths(amounts, x, 2, 11),
-    svg("path", { class: "length-budget", d: `M${at} 0 V14 M${at} 14 l-4 7 h8 Z` }),
+    budget === null ? null : svg("path", { class: "length-budget", d: `M${at} 0 V14 M${at} 14 l-4 7 h8 Z` }),
   );
 }
 

@@ -10,8 +10,8 @@ const SUMS = ["budget", "at_completion", "paid", "worked", "invoiced", "committe
 
 /** @param {HTMLElement} place @param {any} money As the service answers it. */
 export function showChapters(place, { chapters, vendors, allowance, currency }) {
-  const most = Math.max(1, ...chapters.map((one) => Math.max(Number(one.budget), Number(one.at_completion))));
-  const all = chapterTable(chapters, `Chapters against budget, in ${currency}.${toCome(allowance)}`, currency, most);
+  const most = Math.max(1, ...chapters.map((one) => Math.max(isWhole(one) ? 0 : Number(one.budget), Number(one.at_completion))));
+  const all = chapterTable(chapters, `Chapters against budget, in ${currency}.${notShared(chapters)}${toCome(allowance)}`, currency, most);
   if (chapters.length) all.querySelector("table").append(sums(chapters, currency));
   fill(
     place,
@@ -30,7 +30,7 @@ function chapterTable(chapters, caption, currency, most) {
     columns: [
       { label: "Chapter", cell: (one) => chapterName(one), heading: true, sort: (one) => one.chapter ?? null },
       { label: "Over (+) or left (−)", cell: (one) => signed(one, currency), sort: (one) => Number(one.over), numeric: true },
-      { label: "To one scale", cell: (one) => moneyBar(bySort(one), one.budget, most) },
+      { label: "To one scale", cell: (one) => (isWhole(one) ? null : moneyBar(bySort(one), one.is_agreed ? one.budget : null, most)) },
       amount("budget", "Budget"),
       amount("at_completion", "In the end"),
       amount("paid", "Paid"),
@@ -50,7 +50,7 @@ function asAmount(currency) {
 function sums(chapters, currency) {
   const total = (name) => sum(chapters.map((one) => one[name]));
   const cell = (name) => el("td.numeric", {}, formatAmount(total(name), currency));
-  const over = { over: total("over") };
+  const over = { over: total("over"), is_agreed: true };
   return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "Together"), el("td.numeric", {}, signed(over, currency)), el("td"), SUMS.map(cell)));
 }
 
@@ -81,16 +81,27 @@ export function chapterName({ chapter, title }) {
   return title && title !== chapter ? `${chapter} ${title}` : chapter;
 }
 
-function signed({ over }, currency) {
+/** A budget of the whole project, that no chapter has as its own. */
+function isWhole({ is_agreed: isAgreed, budget }) {
+  return !isAgreed && compare(budget) > 0;
+}
+
+/** Said beside the chapters while only the whole can be held against its budget. @param {any[]} chapters */
+export function notShared(chapters) {
+  return chapters.some(isWhole) ? " Not all of the budget is shared out among the chapters yet: one without a part of its own cannot be over." : "";
+}
+
+function signed({ over, is_agreed: isAgreed }, currency) {
+  if (!isAgreed) return "";
   const text = formatSigned(over, currency);
   return compare(over) > 0 ? el("b", {}, text) : text;
 }
 
 /** How many chapters are over their budget, and which one most. @param {any} money */
 export function chapterLine({ chapters, currency, budget, at_completion: end }) {
-  const over = inOrder(chapters.filter((one) => compare(one.over) > 0), (one) => Number(one.over), true);
+  const over = inOrder(chapters.filter((one) => one.is_agreed && compare(one.over) > 0), (one) => Number(one.over), true);
   if (!chapters.length) return "Nothing is entered yet.";
   if (!budget) return `No budget is set; all comes to ${formatMoney(end, currency)}.`;
-  if (!over.length) return "None is over its budget.";
+  if (!over.length) return notShared(chapters).trim() || "None is over its budget.";
   return [`${formatNumber(over.length)} of ${formatNumber(chapters.length)} over; most: `, el("bdi", {}, chapterName(over[0])), `, by ${formatMoney(over[0].over, currency)}.`];
 }

@@ -9,6 +9,8 @@ import { nextId } from "./editing.js";
 import { KIND_OPTIONS } from "./money-costs.js";
 
 const DECIMAL = { inputmode: "decimal", maxlength: 24 };
+/** As the service calls the chapter of what is not shared out among the chapters. */
+const WHOLE = "whole";
 const AGAIN = [
   [0, "once"],
   [1, "every month"],
@@ -31,7 +33,7 @@ export function budgetKind(sheet) {
     called: (one) => one.name || `Chapter ${one.chapter}`,
     text: (one) => [one.chapter, one.name, kindName(one.kind)].join(" "),
     columns: [
-      { label: "Chapter", cell: (one) => one.chapter, sort: (one) => one.chapter },
+      { label: "Chapter", cell: (one) => (one.chapter === WHOLE ? "not shared out" : one.chapter), sort: (one) => one.chapter },
       { label: "Sort", cell: (one) => kindName(one.kind), sort: (one) => kindName(one.kind) },
       { label: "Amount", cell: (one) => formatExact(one.amount, one.currency), sort: (one) => Number(one.amount), numeric: true },
     ],

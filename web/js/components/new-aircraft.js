@@ -2,6 +2,7 @@
 
 import { el, fill, freshId } from "../lib/dom.js";
 import { field, picks } from "../lib/forms.js";
+import { regionHere } from "../lib/format.js";
 import { drawingOf } from "./drawings.js";
 import { freeId } from "./editing.js";
 
@@ -30,6 +31,7 @@ export function aircraftStep(offer, told, onKind) {
   draw(kindOf(told.airframe), told);
   const node = [
     picks({ label: "By which rule book will it fly?", name: "rule_book", value: told.rule_book, options: offer.rule_books.map(({ id, name, note }) => [id, name, note]) }),
+    el("p.hint", {}, proposed()),
     kinds,
     el(
       "div.fields",
@@ -44,6 +46,13 @@ export function aircraftStep(offer, told, onKind) {
     el("div", { "data-field": "surfaces" }, el("h3", {}, "Control surfaces"), el("p.soft", {}, "Each is balanced before the aircraft flies."), surfaces),
   ];
   return { node, read: (form) => readAircraft(form) };
+}
+
+/** Why a rule book stands there before anybody chose one. */
+function proposed() {
+  const region = regionHere();
+  const where = region ? `usual in ${new Intl.DisplayNames(undefined, { type: "region", fallback: "code" }).of(region)}, as this browser says` : "usual where no other is, as this browser names no country";
+  return `What stands there at first is ${where}. Whoever will sign decides.`;
 }
 
 function zoneRows(usual, chosen) {

@@ -87,7 +87,7 @@ function crewLine(line, currency) {
       field({ label: "Trade", name: "trades", value: first ? tradeName(first) : "", suggestions: USUAL_TRADES, attributes: { maxlength: 80 } }),
       field({ label: "Second trade", name: "second", value: second ? tradeName(second) : "", suggestions: USUAL_TRADES, hint: "Empty: none.", attributes: { maxlength: 80 } }),
       field({ label: "People", name: "people", type: "number", value: line.people, attributes: { min: 1, max: 1000, step: 1, inputmode: "numeric" } }),
-      field({ label: `Cost of an hour of one person, ${currency}`, name: "rate", value: line.rate, hint: "0: not paid; empty: not known.", attributes: { inputmode: "decimal", maxlength: 24 } }),
+      field({ label: `Cost of an hour of one person, ${currency}`, name: "rate", value: line.rate, hint: "0: not paid; empty: as the trade, asked in the next step.", attributes: { inputmode: "decimal", maxlength: 24 } }),
     ),
     weekFields("hours", "Hours of each of them that reach this aircraft", line.hours),
     goneButton(),
@@ -117,8 +117,8 @@ function crewWords({ label, trades, people, hours, rate }) {
     trades.map(tradeName).join(" and ") || "no trade yet",
     people === 1 ? "1 person" : `${people} people`,
     `${formatNumber(week)} h a week`,
-    rate === null ? "no rate yet" : `${rate} an hour`,
-  ];
+    rate === null ? "" : `${rate} an hour`,
+  ].filter(Boolean);
   return [el("b", {}, label || "New people"), el("span.soft", {}, ` ${parts.join(", ")}`)];
 }
 

@@ -4,7 +4,7 @@ import { compare, sum } from "../lib/amounts.js";
 import { el, fill, when } from "../lib/dom.js";
 import { formatAmount, formatExact, formatMoney, formatNumber, formatSigned } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
-import { chapterName, toCome } from "./money-chapters.js";
+import { chapterName, notShared, toCome } from "./money-chapters.js";
 import { photoRow } from "./photos.js";
 
 const PAYMENTS = 12;
@@ -66,7 +66,7 @@ function named(chapters) {
   const weight = (one) => Math.max(Math.abs(Number(one.over)), Math.abs(Number(one.this_month)));
   const most = new Set(inOrder(chapters, weight, true).slice(0, CHAPTERS));
   const others = chapters.filter((one) => !most.has(one));
-  const sums = Object.fromEntries([...SUMS, "over"].map((name) => [name, sum(others.map((one) => one[name]))]));
+  const sums = { ...Object.fromEntries([...SUMS, "over"].map((name) => [name, sum(others.map((one) => one[name]))])), is_agreed: others.every((one) => one.is_agreed) };
   return [...chapters.filter((one) => most.has(one)), { chapter: "", title: `${formatNumber(others.length)} others, all on the Money sheet`, ...sums }];
 }
 
@@ -75,12 +75,12 @@ export function showChapters(place, { chapters, allowance, currency }) {
   const rows = named(inOrder(chapters.filter((one) => compare(one.budget) || compare(one.at_completion)), (one) => Number(one.over), true));
   const amount = (name, label) => ({ label, cell: (one) => formatAmount(one[name], currency), numeric: true });
   const node = table({
-    caption: `All amounts in ${currency}.${toCome(allowance)}`,
+    caption: `All amounts in ${currency}.${notShared(chapters)}${toCome(allowance)}`,
     rows,
     empty: "No chapter has a budget or a cost yet.",
     columns: [
       { label: "Chapter", cell: chapterName, heading: true },
-      { label: "Over (+) or left (−)", cell: (one) => signed(one.over, currency), numeric: true },
+      { label: "Over (+) or left (−)", cell: (one) => (one.is_agreed ? signed(one.over, currency) : ""), numeric: true },
       amount("budget", "Budget"),
       amount("this_month", "This month"),
       amount("spent", "Spent"),

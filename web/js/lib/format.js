@@ -127,6 +127,11 @@ export function addDays(iso, days) {
   return new Date(asUtc(iso).getTime() + days * 86_400_000).toISOString().slice(0, 10);
 }
 
+/** The country that the browser's language is of, in two letters; undefined where it names none. */
+export function regionHere() {
+  return new Intl.Locale(navigator.language).region;
+}
+
 /** The plain date on the reader's own wall calendar. */
 export function todayHere() {
   const now = new Date();

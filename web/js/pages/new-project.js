@@ -8,7 +8,7 @@ import { calendarStep, crewStep } from "../components/new-shop.js";
 import { ApiError, get, post } from "../lib/api.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { clearErrors, fieldOf, form, showErrors } from "../lib/forms.js";
-import { formatNumber, todayHere } from "../lib/format.js";
+import { formatNumber, regionHere, todayHere } from "../lib/format.js";
 import { runWithoutProject } from "../lib/sheet.js";
 
 const KEPT = "ribstitch-new-project";
@@ -32,12 +32,12 @@ runWithoutProject(async (sheet) => {
 
 /** What stands in the fields before anybody types. */
 function beginning(offer) {
-  const region = new Intl.Locale(navigator.language).region;
+  const region = regionHere();
   const kind = offer.kinds.find(({ airframe }) => airframe === "landplane") ?? offer.kinds[0];
   return {
     step: 0,
     name: "",
-    rule_book: "",
+    rule_book: usualBook(offer.rule_books, region).id,
     start: todayHere(),
     week: offer.week,
     holidays: offer.countries.includes(region) ? region : null,
@@ -47,6 +47,11 @@ function beginning(offer) {
     cards_of: null,
     ...ofKind(kind),
   };
+}
+
+/** The rule book that is usual in a country; where none is, the one for the rest. */
+function usualBook(books, region) {
+  return books.find(({ countries }) => countries.includes(region)) ?? books.find(({ countries }) => !countries.length) ?? books[0];
 }
 
 function ofKind({ airframe, zones, surfaces, places }) {
@@ -64,6 +69,7 @@ async function showForm(sheet, offer, told) {
   };
   const turnTo = (step) => {
     told.step = step;
+    steps[step].shown?.();
     for (const section of node.querySelectorAll("[data-step]")) section.hidden = Number(section.dataset.step) !== step;
     document.body.dataset.stepNow = String(step);
     fill(byId("steps"), stepIndex(step, go));
@@ -159,11 +165,8 @@ function stepIndex(step, go) {
 }
 
 /** What the first step must know before the others make sense. */
-function missingIn({ name, rule_book: book }) {
-  return [
-    book ? null : { field: "rule_book", message: "Choose the rule book: it says what must be settled before flight" },
-    name ? null : { field: "name", message: "The project needs a name" },
-  ].filter(Boolean);
+function missingIn({ name }) {
+  return name ? [] : [{ field: "name", message: "The project needs a name" }];
 }
 
 /** Turn to the step that holds a field, so that a refusal stands beside it. */

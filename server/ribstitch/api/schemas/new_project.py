@@ -21,7 +21,7 @@ from ribstitch.planfile.document import (
 )
 from ribstitch.planning.model import Calendar, Project
 from ribstitch.services.new_project import SHOP, Begun, CardHours
-from ribstitch.services.project_told import CrewLine, NewProject, Surface, ZoneToOpen
+from ribstitch.services.project_told import CrewLine, NewProject, Share, Surface, ZoneToOpen
 
 
 class ZoneTold(Document):
@@ -53,6 +53,13 @@ class CrewTold(Document):
     rate: Annotated[Money | None, Field(description="Cost of an hour of one person")] = None
 
 
+class ShareTold(Document):
+    """What of the budget is agreed for a chapter."""
+
+    chapter: Id
+    amount: Money
+
+
 class NewProjectTold(Document):
     """What is told of a project that begins."""
 
@@ -74,7 +81,15 @@ class NewProjectTold(Document):
     places: list[PlaceDocument] = Field(default=[])
     currency: Currency = "EUR"
     standing_per_month: Money | None = None
-    budget: Money | None = None
+    budget: Annotated[
+        Money | None, Field(description="All together; without it, what the chapters come to")
+    ] = None
+    shares: list[ShareTold] = Field(
+        default=[], description="Of the budget, by chapter; the rest is not shared out yet"
+    )
+    rates: dict[Id, Money] = Field(
+        default={}, description="Cost of an hour by trade, of who has no rate of their own"
+    )
     target_finish: date | None = None
     cards_of: Annotated[
         int | None, Field(ge=1, description="Project whose method cards are copied")
@@ -114,6 +129,8 @@ class NewProjectTold(Document):
             ),
             thing_from(self.places),
             self.budget,
+            tuple(Share(one.chapter, one.amount) for one in self.shares),
+            self.rates,
             self.cards_of,
         )
 

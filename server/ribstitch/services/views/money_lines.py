@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from decimal import Decimal
 
 from ribstitch.money import Bucket, ChapterForecast, exposures
-from ribstitch.money.budget import cost_of_item
+from ribstitch.money.budget import UNSHARED, Budget, cost_of_item
+from ribstitch.money.forecast import Forecast
 from ribstitch.money.labour import rates_of
 from ribstitch.planning.model import Decision, OverAndAbove, Plan
+from ribstitch.seeding import library
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import vendor_names
 from ribstitch.services.views.money_shape import (
@@ -29,24 +32,43 @@ NO_CHAPTER = "No chapter"
 def chapters(current: CurrentPlan) -> list[ChapterMoney]:
     """Return money by chapter; what is of none stands last."""
     forecast = money_forecast(current)
-    titles, currency = chapter_titles(current.plan), forecast.budget.currency
-    return [_chapter(one, titles, currency) for one in forecast.chapters]
+    titles = chapter_titles(current.plan)
+    return [_chapter(one, forecast, titles) for one in forecast.chapters]
 
 
 def chapter_titles(plan: Plan) -> dict[str, str]:
-    """Return what chapters are called: as their first budget line, up to a colon."""
+    """Return what chapters are called: as their first budget line, up to a colon, else as usual."""
     titles: dict[str, str] = {}
     for line in plan.budget:
         name = line.name.partition(":")[0].strip()
         if name:
             titles.setdefault(line.chapter, name)
-    return titles
+    return {one.number: one.title.partition(" (")[0] for one in library.chapters()} | titles
 
 
-def _chapter(one: ChapterForecast, titles: dict[str, str], currency: str) -> ChapterMoney:
+def named(chapter: str | None, titles: Mapping[str, str]) -> tuple[str, str]:
+    """Return the number and the title of a chapter; what is no chapter has no number."""
+    if chapter is None:
+        return "", NO_CHAPTER
+    if chapter == UNSHARED:
+        return "", titles.get(chapter, "Not yet shared out")
+    return chapter, titles.get(chapter, "")
+
+
+def is_agreed(one: ChapterForecast, budget: Budget) -> bool:
+    """Whether a chapter can be held against a budget: that of the whole is none of its own."""
+    if UNSHARED not in budget.by_chapter:
+        return True
+    return one.chapter != UNSHARED and one.chapter in budget.by_chapter
+
+
+def _chapter(one: ChapterForecast, forecast: Forecast, titles: Mapping[str, str]) -> ChapterMoney:
+    currency = forecast.budget.currency
+    number, title = named(one.chapter, titles)
     return ChapterMoney(
-        chapter=one.chapter or "",
-        title=NO_CHAPTER if one.chapter is None else titles.get(one.chapter, ""),
+        chapter=number,
+        title=title,
+        is_agreed=is_agreed(one, forecast.budget),
         budget=text(one.budget, currency),
         paid=text(one.paid, currency),
         invoiced=text(one.invoiced, currency),

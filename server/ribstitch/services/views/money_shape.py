@@ -46,6 +46,8 @@ class ChapterMoney:
     chapter: str
     """Two digits; empty: of no chapter, such as standing cost."""
     title: str
+    is_agreed: bool
+    """Whether it can be held against a budget; not where only the whole project has one."""
     budget: str
     paid: str
     invoiced: str

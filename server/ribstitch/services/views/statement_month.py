@@ -13,7 +13,7 @@ from ribstitch.planning.model import Decision, State
 from ribstitch.services.evidence import chosen, dated
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import vendor_names, zone_names
-from ribstitch.services.views.money_lines import NO_CHAPTER, chapter_titles
+from ribstitch.services.views.money_lines import chapter_titles, is_agreed, named
 from ribstitch.services.views.money_sums import ledger, money_forecast, promised, spent
 from ribstitch.services.views.money_words import month_words, text
 from ribstitch.services.views.statement_shape import (
@@ -101,8 +101,8 @@ def chapters_in(current: CurrentPlan, entries: list[Entry]) -> list[StatementCha
         sums[one.chapter] = sums.get(one.chapter, 0) + one.worth
     return [
         StatementChapter(
-            chapter=one.chapter or "",
-            title=NO_CHAPTER if one.chapter is None else titles.get(one.chapter, ""),
+            *named(one.chapter, titles),
+            is_agreed=is_agreed(one, forecast.budget),
             budget=text(one.budget, currency),
             this_month=text(sums.get(one.chapter, 0), currency),
             spent=text(spent(one), currency),

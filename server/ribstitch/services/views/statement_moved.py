@@ -12,7 +12,7 @@ from ribstitch.money.movement import Cause, Step, movement, since_approval
 from ribstitch.planning.model import Baseline, Plan
 from ribstitch.planning.schedule import schedule
 from ribstitch.services.forecast import CurrentPlan
-from ribstitch.services.views.money_lines import NO_CHAPTER, chapter_titles
+from ribstitch.services.views.money_lines import chapter_titles, named
 from ribstitch.services.views.money_sums import money_forecast
 from ribstitch.services.views.money_words import shown_units, text
 from ribstitch.services.views.statement_shape import ChapterMoved, Moved, MovedStep
@@ -126,15 +126,14 @@ def _chapters(
     current: CurrentPlan, then: _ByChapter, now: _ByChapter, titles: Mapping[str, str]
 ) -> list[ChapterMoved]:
     """Return the chapters that moved, the largest move first."""
-    currency, named = current.plan.project.currency, {**titles, **chapter_titles(current.plan)}
+    currency, known = current.plan.project.currency, {**titles, **chapter_titles(current.plan)}
     moved = {one: now.get(one, 0) - then.get(one, 0) for one in {**then, **now}}
     order = sorted(
         (one for one in moved if moved[one]), key=lambda one: (-abs(moved[one]), one or "")
     )
     return [
         ChapterMoved(
-            chapter=one or "",
-            title=NO_CHAPTER if one is None else named.get(one, ""),
+            *named(one, known),
             before=text(then.get(one, 0), currency),
             now=text(now.get(one, 0), currency),
             moved=text(moved[one], currency),

@@ -43,6 +43,8 @@ class StatementChapter:
 
     chapter: str
     title: str
+    is_agreed: bool
+    """As on the page of money."""
     budget: str
     this_month: str
     """Paid and worked in the month."""
