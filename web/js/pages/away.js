@@ -125,7 +125,7 @@ class AwayPage {
       byId("board"),
       open.length
         ? open.map((item) => this.#card(item))
-        : el("p.empty-state", {}, "No item is open. A new send-out comes with the plan file."),
+        : el("p.empty-state", {}, "No item is open. What leaves the shop comes out of the evaluation, or with a plan file."),
       closed.length
         ? el(
             "details.closed",
