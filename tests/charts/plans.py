@@ -14,6 +14,7 @@ from ribstitch.planning.model import (
     Plan,
     Project,
     SendOut,
+    SendOutKind,
     SendOutStatus,
     State,
     Task,
@@ -56,7 +57,8 @@ def engine_plan() -> Plan:
             Task("DONE", 0, name="First flight", zone="nose", milestone=Milestone.FINISH),
         ),
         links=(Link("N2", "DONE"), Link("T1", "DONE"), Link("T2", "DONE")),
-        vendors=(Vendor("V1", "Engine Rooms", country="GB"),),
+        vendors=(Vendor("V1", "Engine Rooms", country="GB", kinds=("engine",)),),
+        kinds=(SendOutKind("engine", 1.35, 2.2),),
         send_outs=(
             SendOut(
                 "S1", "V1", name="Engine", kind="engine", after=("N1",), before=("N2",),

@@ -46,7 +46,7 @@ def _alone(plan: Plan, item: SendOut, current: Schedule, first: int) -> Plan:
     return Plan(
         project=replace(plan.project, start=begun, as_of=begun),
         calendars=plan.calendars,
-        vendors=plan.vendors,
+        vendors=tuple(replace(vendor, kinds=()) for vendor in plan.vendors),
         send_outs=(
             replace(item, after=(), before=(), trip_of=None, status=SendOutStatus(), contacts=()),
         ),
