@@ -47,7 +47,12 @@ _FLAGS = (
     "--disable-sync",
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
     "--no-first-run",
+    "--process-per-site",
 )
+"""
+Quiet, knowing no host but this machine. One process keeps a window's pages, even over the empty
+page between two tests: a new one would have to learn Plotly's script again for every page.
+"""
 _LOCAL_SCHEMES = {"about", "blob", "data"}
 
 
