@@ -59,7 +59,7 @@ def client(migrated_url: str, tmp_path: Path) -> Iterator[TestClient]:
     yield from _client_on(migrated_url, tmp_path)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def taken_in() -> dict[str, Any]:
     """Return the plan of the only project: a small one. A module can have one of its own."""
     return small_plan()
@@ -75,6 +75,12 @@ def api(client: TestClient, taken_in: dict[str, Any]) -> Api:
 def lone_api(lone_client: TestClient, taken_in: dict[str, Any]) -> Api:
     """Return the same on SQLite alone."""
     return Api(lone_client, taken_in)
+
+
+@pytest.fixture(scope="module")
+def shared_api(shared_client: TestClient, taken_in: dict[str, Any]) -> Api:
+    """Return one such project for a module, on SQLite: for what is refused and stores nothing."""
+    return Api(shared_client, taken_in)
 
 
 def _client_on(url: str, folder: Path) -> Iterator[TestClient]:

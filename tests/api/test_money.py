@@ -23,7 +23,7 @@ TO_GO = Decimal("4560.00")
 """15 days of one metalworker at 8 x 30.00, 3 of a mechanic at 8 x 40.00."""
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def taken_in() -> dict[str, Any]:
     """A plan that has money in it."""
     return money_plan()
@@ -240,9 +240,9 @@ def keep_forecast(api: Api) -> None:
     ],
 )
 def test_statement_of_a_month_that_cannot_be_is_refused(
-    lone_api: Api, month: str, parts: tuple[str, ...]
+    shared_api: Api, month: str, parts: tuple[str, ...]
 ) -> None:
-    assert_problem(lone_api.get(f"/statement?month={month}"), 422, *parts)
+    assert_problem(shared_api.get(f"/statement?month={month}"), 422, *parts)
 
 
 def test_baseline_is_approved_kept_and_taken_back(api: Api) -> None:
@@ -281,11 +281,11 @@ def test_baseline_is_approved_kept_and_taken_back(api: Api) -> None:
     ],
 )
 def test_baseline_that_cannot_be_is_refused(
-    lone_api: Api, body: dict[str, Any], status: int, parts: tuple[str, ...]
+    shared_api: Api, body: dict[str, Any], status: int, parts: tuple[str, ...]
 ) -> None:
-    lone_api.be("owner")
-    assert_problem(lone_api.post("/baselines", body), status, *parts)
-    assert lone_api.plan_version == 1
+    shared_api.be("owner")
+    assert_problem(shared_api.post("/baselines", body), status, *parts)
+    assert shared_api.plan_version == 1
 
 
 def test_baseline_needs_a_budget(lone_client: TestClient) -> None:

@@ -49,7 +49,7 @@ NEW: list[tuple[str, str, dict[str, Any], dict[str, Any]]] = [
 ]
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def taken_in() -> dict[str, Any]:
     """A plan that has money in it."""
     return money_plan()
@@ -155,12 +155,12 @@ def test_line_is_added_edited_and_taken_out_and_all_is_taken_back(
     ],
 )
 def test_money_that_makes_no_sense_is_refused_in_one_sentence(
-    lone_api: Api, path: str, new: dict[str, Any], parts: tuple[str, ...]
+    shared_api: Api, path: str, new: dict[str, Any], parts: tuple[str, ...]
 ) -> None:
-    before = lone_api.read("/plan-file")
-    assert_problem(lone_api.post(path, new), 422, *parts)
-    assert lone_api.read("/plan-file") == before
-    assert lone_api.plan_version == 1
+    before = shared_api.read("/plan-file")
+    assert_problem(shared_api.post(path, new), 422, *parts)
+    assert shared_api.read("/plan-file") == before
+    assert shared_api.plan_version == 1
 
 
 def test_a_vendor_with_open_orders_stays(lone_api: Api) -> None:

@@ -62,10 +62,10 @@ PLANS: dict[str, tuple[dict[str, Any], tuple[str, ...]]] = {
 
 
 @pytest.mark.parametrize("name", PLANS)
-def test_bad_plan_is_refused_whole(lone_api: Api, name: str) -> None:
+def test_bad_plan_is_refused_whole(shared_api: Api, name: str) -> None:
     plan, parts = PLANS[name]
-    assert_problem(lone_api.client.post("/api/v1/projects", json=plan), 422, *parts)
-    assert len(lone_api.client.get("/api/v1/projects").json()["projects"]) == 1
+    assert_problem(shared_api.client.post("/api/v1/projects", json=plan), 422, *parts)
+    assert len(shared_api.client.get("/api/v1/projects").json()["projects"]) == 1
 
 
 EDITS: dict[str, tuple[str, Any, tuple[str, ...]]] = {
@@ -102,10 +102,20 @@ EDITS: dict[str, tuple[str, Any, tuple[str, ...]]] = {
 
 
 @pytest.mark.parametrize("name", EDITS)
-def test_bad_edit_is_refused_and_nothing_stored(api: Api, name: str) -> None:
+def test_bad_edit_is_refused_and_nothing_stored(shared_api: Api, name: str) -> None:
     path, edit, parts = EDITS[name]
+    before = shared_api.read("/plan-file")
+    assert_problem(shared_api.patch(path, edit), 422, *parts)
+    assert shared_api.plan_version == 1
+    assert shared_api.read("/plan-file") == before
+    assert len(shared_api.read("/changes")["changes"]) == 1
+
+
+def test_edit_is_refused_before_either_database_stores_any_of_it(api: Api) -> None:
+    """A value, a reference and a state that make no sense, each beside a field that does."""
     before = api.read("/plan-file")
-    assert_problem(api.patch(path, edit), 422, *parts)
+    for edit in ({"days": "four"}, {"zone": "cellar"}, {"status": {"state": "done"}}):
+        assert_problem(api.patch("/tasks/T2", {"notes": "Ask again", **edit}), 422)
     assert api.plan_version == 1
     assert api.read("/plan-file") == before
     assert len(api.read("/changes")["changes"]) == 1
@@ -139,13 +149,13 @@ RAW: dict[str, tuple[bytes, dict[str, str], int, tuple[str, ...]]] = {
 
 
 @pytest.mark.parametrize("name", RAW)
-def test_body_that_cannot_be_read(lone_api: Api, name: str) -> None:
+def test_body_that_cannot_be_read(shared_api: Api, name: str) -> None:
     body, headers, status, parts = RAW[name]
-    answer = lone_api.client.patch(
-        f"{lone_api.root}/tasks/T2", content=body, headers={"If-Match": '"1"', **headers}
+    answer = shared_api.client.patch(
+        f"{shared_api.root}/tasks/T2", content=body, headers={"If-Match": '"1"', **headers}
     )
     assert_problem(answer, status, *parts)
-    assert lone_api.plan_version == 1
+    assert shared_api.plan_version == 1
 
 
 PLAN_BODIES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
@@ -160,11 +170,11 @@ PLAN_BODIES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
 
 
 @pytest.mark.parametrize("name", PLAN_BODIES)
-def test_plan_file_that_cannot_be_read(lone_api: Api, name: str) -> None:
+def test_plan_file_that_cannot_be_read(shared_api: Api, name: str) -> None:
     body, status, parts = PLAN_BODIES[name]
-    answer = lone_api.client.post("/api/v1/projects", content=body, headers=JSON)
+    answer = shared_api.client.post("/api/v1/projects", content=body, headers=JSON)
     assert_problem(answer, status, *parts)
-    assert len(lone_api.client.get("/api/v1/projects").json()["projects"]) == 1
+    assert len(shared_api.client.get("/api/v1/projects").json()["projects"]) == 1
 
 
 def test_address_with_nul_is_refused_and_a_backslash_before_u0000_is_text(api: Api) -> None:
@@ -178,22 +188,22 @@ def test_address_with_nul_is_refused_and_a_backslash_before_u0000_is_text(api: A
     assert api.read("/tasks/T2")["task"]["notes"] == "a\\u0000"
 
 
-def test_large_body_is_refused_though_it_does_not_say_its_size(lone_api: Api) -> None:
+def test_large_body_is_refused_though_it_does_not_say_its_size(shared_api: Api) -> None:
     def pieces() -> Any:
         for _ in range(30):
             yield b" " * 1_000_000
 
-    answer = lone_api.client.post("/api/v1/projects", content=pieces(), headers=JSON)
+    answer = shared_api.client.post("/api/v1/projects", content=pieces(), headers=JSON)
     assert_problem(answer, 413, "20 MB")
 
 
 @pytest.mark.parametrize("header", ['"two"', "*", '"1", "2"', '"' + "9" * 30 + '"', ""])
-def test_if_match_that_is_no_version(lone_api: Api, header: str) -> None:
-    answer = lone_api.client.patch(
-        f"{lone_api.root}/tasks/T2", json={"days": 4}, headers={"If-Match": header}
+def test_if_match_that_is_no_version(shared_api: Api, header: str) -> None:
+    answer = shared_api.client.patch(
+        f"{shared_api.root}/tasks/T2", json={"days": 4}, headers={"If-Match": header}
     )
     assert_problem(answer, 400, "If-Match")
-    assert lone_api.plan_version == 1
+    assert shared_api.plan_version == 1
 
 
 @pytest.mark.parametrize("header", ['"1"', 'W/"1"', "1"])
@@ -242,6 +252,6 @@ def test_a_version_from_the_future_is_stale_too(api: Api) -> None:
         ("POST", "/assets/css/base.css", 405),
     ],
 )
-def test_wrong_addresses_and_methods(lone_api: Api, method: str, path: str, status: int) -> None:
-    problem = assert_problem(lone_api.client.request(method, path), status, path)
+def test_wrong_addresses_and_methods(shared_api: Api, method: str, path: str, status: int) -> None:
+    problem = assert_problem(shared_api.client.request(method, path), status, path)
     assert problem["instance"] == path
