@@ -10,8 +10,8 @@ RUN groupadd --system --gid 10001 ribstitch \
  && useradd --system --uid 10001 --gid ribstitch --home-dir /data --no-create-home ribstitch \
  && install --directory --owner=ribstitch --group=ribstitch /data
 COPY --from=build /opt/ribstitch /opt/ribstitch
-# Only /data and /tmp are written to, so that the rest can be mounted read-only. Nobody signs in
-# yet, so the service refuses this host until RIBSTITCH_ALLOW_OPEN=1 says that it is guarded.
+# Only /data and /tmp are written to, so that the rest can be mounted read-only. On this host people
+# sign in: the service prints a link that makes the first account.
 ENV PATH=/opt/ribstitch/bin:$PATH \
     PYTHONDONTWRITEBYTECODE=1 \
     PYTHONUNBUFFERED=1 \

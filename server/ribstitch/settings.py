@@ -12,6 +12,7 @@ import tomllib
 from ipaddress import ip_address
 from pathlib import Path
 from typing import Annotated, Any, Literal
+from urllib.parse import urlsplit
 
 from pydantic import AfterValidator, Field, ValidationError
 from pydantic_settings import BaseSettings, SettingsConfigDict
@@ -39,6 +40,17 @@ def _known_database(url: str) -> str:
     return url
 
 
+def _known_address(url: str | None) -> str | None:
+    """Refuse an address that is more, or less, than scheme and host."""
+    if url is None:
+        return None
+    parts = urlsplit(url)
+    is_plain = f"{parts.scheme}://{parts.netloc}" == url.rstrip("/") and "@" not in url
+    if parts.scheme not in {"http", "https"} or not parts.hostname or not is_plain:
+        raise ValueError("is no address such as https://plan.hangar.example")
+    return url.rstrip("/")
+
+
 class Settings(BaseSettings):
     """All settings; `load_settings` turns a refusal into one sentence."""
 
@@ -57,9 +69,10 @@ class Settings(BaseSettings):
     )
     host: str = Field(default="127.0.0.1", description="Address to serve on.")
     port: int = Field(default=8765, ge=0, le=65535, description="Port to serve on.")
-    allow_open: bool = Field(
-        default=False,
-        description="Serve on other addresses than this machine's own, though nobody signs in.",
+    public_url: Annotated[str | None, AfterValidator(_known_address)] = Field(
+        default=None,
+        description="Address under which people reach the service, if a proxy stands before it, "
+        "such as `https://plan.hangar.example`; with `https` cookies travel over TLS alone.",
     )
     runs: int = Field(
         default=10_000,
@@ -147,18 +160,17 @@ def _config_file() -> tuple[str, dict[str, Any]]:
 
 def check_reach(settings: Settings) -> None:
     """
-    Refuse to be reached from other machines while there is no sign-in.
+    Refuse to show the demo, where nobody signs in, to other machines.
 
     Raises
     ------
     SettingsError
-        Unless the host is this machine's own or `allow_open` is set.
+        Unless the host is this machine's own.
     """
-    if not (settings.allow_open or is_loopback(settings.host)):
+    if not is_loopback(settings.host):
         raise SettingsError(
-            f"--host {settings.host}: nobody signs in yet, so anyone who reaches this address "
-            "could change the plan; serve on 127.0.0.1, or set RIBSTITCH_ALLOW_OPEN=1 where "
-            "something else keeps strangers out."
+            f"--host {settings.host}: nobody signs in to the demo, so it is served on this "
+            "machine alone; `ribstitch serve` is what other machines may reach."
         )
 
 

@@ -41,7 +41,11 @@ def test_edit_while_somebody_writes_without_end_is_refused_and_can_be_repeated(
 
 
 def test_without_a_cookie_the_shop_lead_asks(lone_client: TestClient) -> None:
-    assert lone_client.get("/api/v1/session").json() == {"role": "lead", "name": "Shop lead"}
+    assert lone_client.get("/api/v1/session").json() == {
+        "entry": "open",
+        "role": "lead",
+        "name": "Shop lead",
+    }
 
 
 def test_a_chosen_role_stays_in_a_cookie_that_no_script_reads(lone_client: TestClient) -> None:
@@ -49,7 +53,11 @@ def test_a_chosen_role_stays_in_a_cookie_that_no_script_reads(lone_client: TestC
     cookie = answer.headers["set-cookie"].lower()
     assert "httponly" in cookie
     assert "samesite=lax" in cookie
-    assert lone_client.get("/api/v1/session").json() == {"role": "owner", "name": "Owner"}
+    assert lone_client.get("/api/v1/session").json() == {
+        "entry": "open",
+        "role": "owner",
+        "name": "Owner",
+    }
 
 
 def test_an_unknown_role_in_the_cookie_counts_as_none(lone_client: TestClient) -> None:

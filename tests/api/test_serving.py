@@ -16,6 +16,8 @@ from pathlib import Path
 import httpx2
 import pytest
 
+from ribstitch.clock import Clock
+
 COMMAND = (sys.executable, "-m", "ribstitch.cli")
 
 
@@ -93,9 +95,53 @@ def test_serve_refuses_a_port_that_is_taken(tmp_path: Path, busy_port: int) -> N
     assert "in use" in sentence
 
 
-def test_serve_refuses_other_machines_while_nobody_signs_in() -> None:
-    assert "RIBSTITCH_ALLOW_OPEN" in refused("serve", "--host", "192.0.2.1")
-    assert "RIBSTITCH_ALLOW_OPEN" in refused("demo", "--host", "192.0.2.1")
+def test_demo_is_shown_to_no_other_machine() -> None:
+    assert "nobody signs in to the demo" in refused("demo", "--host", "192.0.2.1")
+
+
+def test_serve_on_other_addresses_lets_nobody_in_but_by_the_link_that_it_prints(
+    tmp_path: Path,
+) -> None:
+    database = f"sqlite:///{tmp_path / 'x.db'}"
+    arguments = ("serve", "--database", database, "--host", "0.0.0.0", "--port", "0")  # noqa: S104
+    with started(*arguments) as (process, address):
+        assert process.stdout is not None
+        link = process.stdout.readline()
+        found = re.search(r"open (http://localhost:\d+)/join#(\S+) \(once, until ", link)
+        assert found, link
+        assert found[1] == address
+        assert httpx2.get(f"{address}/api/v1/projects").status_code == 401
+        assert httpx2.get(f"{address}/api/v1/health").status_code == 200
+        told = httpx2.get(f"{address}/api/v1/session").json()
+        assert told["entry"] == "sign-in"
+
+
+def test_links_are_printed_for_the_first_account_and_for_who_has_lost_the_password(
+    tmp_path: Path,
+) -> None:
+    from ribstitch.store import Store, make_engine
+    from tests.support.accounts import KEEPER, OTHER, Hangar
+
+    database = f"sqlite:///{tmp_path / 'x.db'}"
+    set_up = _printed("set-up-link", "--database", database)
+    hangar = Hangar(Store(make_engine(database)))
+    hangar.now = Clock().now_utc()
+    assert hangar.known(hangar.use(set_up, "Keeper", KEEPER)).is_keeper
+    assert "already" in refused("set-up-link", "--database", database)
+    assert "no open account" in refused("reset-link", "x@hangar.example", "--database", database)
+    reset = _printed("reset-link", KEEPER, "--database", database)
+    assert hangar.is_open(hangar.use(reset, password=OTHER).token)
+    hangar.store.close()
+
+
+def _printed(*arguments: str) -> str:
+    """Run a command that prints a link; return its token."""
+    done = subprocess.run(
+        [*COMMAND, *arguments], check=True, capture_output=True, text=True, timeout=60
+    )
+    found = re.fullmatch(r"http://127\.0\.0\.1:8765/join#(\S+) \(once, until .*\)\n", done.stdout)
+    assert found, done.stdout
+    return found[1]
 
 
 def test_serve_refuses_a_database_it_cannot_reach(tmp_path: Path) -> None:

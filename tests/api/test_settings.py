@@ -34,7 +34,9 @@ def test_environment_is_read_and_what_is_given_wins(monkeypatch: pytest.MonkeyPa
         ("PORT", "many", ("integer", "many")),
         ("PORT", "70000", ("65535", "70000")),
         ("DATABASE_URL", "mysql://root@db/x", ("mysql", "sqlite:///FILE")),
-        ("ALLOW_OPEN", "perhaps", ("boolean", "perhaps")),
+        ("PUBLIC_URL", "plan.hangar.example", ("https://", "plan.hangar.example")),
+        ("PUBLIC_URL", "ftp://plan.hangar.example", ("https://", "ftp:")),
+        ("PUBLIC_URL", "https://plan.hangar.example/ribstitch", ("https://", "/ribstitch")),
         ("RUNS", "99", ("100", "99")),
         ("RUNS", "1000000", ("100000", "1000000")),
         ("SEED", "-1", ("0", "-1")),
@@ -63,11 +65,10 @@ def test_a_password_in_a_refused_address_is_not_repeated(monkeypatch: pytest.Mon
 
 
 @pytest.mark.parametrize("host", ["", "::", "192.168.1.5", "hangar.local", "example.org"])
-def test_other_machines_are_not_served_while_nobody_signs_in(host: str) -> None:
+def test_other_machines_are_shown_no_demo_where_nobody_signs_in(host: str) -> None:
     assert not is_loopback(host)
     with pytest.raises(SettingsError, match="nobody signs in"):
         check_reach(load_settings(host=host))
-    check_reach(load_settings(host=host, allow_open=True))
 
 
 @pytest.mark.parametrize("host", ["127.0.0.1", "127.8.8.8", "localhost", "::1", "[::1]"])

@@ -12,15 +12,20 @@ from ribstitch import __version__
 from ribstitch.api import errors, openapi, static
 from ribstitch.api.bodies import refuse_nul
 from ribstitch.api.deps import Service
+from ribstitch.api.doorkeeper import Doorkeeper
+from ribstitch.api.doors import Doors
 from ribstitch.api.gauges import gauges_of
 from ribstitch.api.head import HeadAsGet
 from ribstitch.api.headers import SecurityHeaders
 from ribstitch.api.hourly import Hourly
+from ribstitch.api.identity import check_rules, guard
 from ribstitch.api.once import Once
 from ribstitch.api.request_log import RequestLog
 from ribstitch.api.routers import ROUTERS
+from ribstitch.api.session_cookie import SessionCookie
 from ribstitch.assets import web_folder
 from ribstitch.clock import Clock
+from ribstitch.services.accounts.passwords import Passwords
 from ribstitch.settings import Settings
 from ribstitch.store import FileStore, Store, make_engine
 
@@ -29,7 +34,9 @@ _COMPRESSED_FROM = 2_000
 """Answers below this many bytes are not worth compressing."""
 
 
-def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
+def create_app(
+    settings: Settings, clock: Clock | None = None, passwords: Passwords | None = None
+) -> FastAPI:
     """
     Return the application on a database that is up to date.
 
@@ -39,6 +46,8 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
         Which database, and how plans are simulated.
     clock
         Says when something was done; the machine's own, if not given.
+    passwords
+        How passwords are hashed; at the cost that is usual, if not given.
     """
     store = Store(make_engine(settings.database_url))
     files = FileStore(settings.files_folder)
@@ -54,6 +63,10 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
         settings.metrics,
     )
     service.metrics.show(lambda: gauges_of(service))
+
+    doors = Doors(
+        store, service.clock, passwords or Passwords(), settings.host, settings.public_url
+    )
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
@@ -79,14 +92,18 @@ def create_app(settings: Settings, clock: Clock | None = None) -> FastAPI:
         redirect_slashes=False,
     )
     app.state.service = service
+    app.state.doors = doors
     for router in ROUTERS:
-        app.include_router(router, prefix=ROOT, dependencies=[Depends(refuse_nul)])
+        check_rules(router)
+        app.include_router(router, prefix=ROOT, dependencies=[Depends(guard), Depends(refuse_nul)])
     static.install(app, web_folder())
     openapi.install(app)
     errors.install(app)
     app.add_middleware(Once, service=service)
+    app.add_middleware(SessionCookie, doors=doors)
     app.add_middleware(GZipMiddleware, minimum_size=_COMPRESSED_FROM, compresslevel=5)
-    app.add_middleware(SecurityHeaders)
+    app.add_middleware(Doorkeeper, doors=doors)
+    app.add_middleware(SecurityHeaders, only_https=doors.is_https)
     app.add_middleware(HeadAsGet)
     app.add_middleware(RequestLog, metrics=service.metrics)
     return app

@@ -12,6 +12,7 @@ from starlette.requests import Request
 
 from ribstitch.api.answers import Answers
 from ribstitch.api.conditional import expected_version, version_if_given
+from ribstitch.api.identity import Reader
 from ribstitch.api.live import Live
 from ribstitch.api.metrics import Metrics
 from ribstitch.clock import Clock
@@ -121,7 +122,7 @@ ProjectId = Annotated[int, Path(ge=1, le=LAST_PROJECT, description="Number of th
 Key = Annotated[str, Path(max_length=200, description="Its `key`, as in the list")]
 
 
-def _current(project_id: ProjectId, service: ServiceDep) -> CurrentPlan:
+def _current(_person: Reader, project_id: ProjectId, service: ServiceDep) -> CurrentPlan:
     """Return the project's plan as it is now, calculated once for each change."""
     return service.forecasts.current(project_id)
 

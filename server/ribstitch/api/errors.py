@@ -25,6 +25,14 @@ from ribstitch.api.schemas.changes import change_document
 from ribstitch.api.static import is_page_wanted, no_such_page
 from ribstitch.planfile import PlanFileError
 from ribstitch.planning.errors import PlanError
+from ribstitch.services.accounts.errors import (
+    AccountError,
+    AccountStandsError,
+    LinkRefusedError,
+    NoAccountError,
+    SignInRefusedError,
+    TooManyTriesError,
+)
 from ribstitch.services.adopt_levelling import NoOrderError
 from ribstitch.services.holds import CheckHoldsError
 from ribstitch.services.undo import UndoError
@@ -57,6 +65,12 @@ def install(app: FastAPI) -> None:
         (DamagedFileError, _unknown),
         (UnknownProjectError, _unknown),
         (UnknownThingError, _unknown),
+        (AccountError, _account),
+        (NoAccountError, _unknown),
+        (LinkRefusedError, _unknown),
+        (SignInRefusedError, _sign_in),
+        (TooManyTriesError, _too_many),
+        (AccountStandsError, _conflict),
         (NoOrderError, _conflict),
         (CheckHoldsError, _check_holds),
         (UndoError, _conflict),
@@ -69,7 +83,21 @@ def install(app: FastAPI) -> None:
 
 
 def _problem(request: Request, error: ProblemError) -> Response:
-    return answer(request, error.problem, error.detail, **error.extra)
+    headers = {"WWW-Authenticate": "Bearer"} if error.problem is problems.SIGN_IN else {}
+    return answer(request, error.problem, error.detail, headers=headers, **error.extra)
+
+
+def _account(request: Request, error: AccountError) -> Response:
+    return answer(request, problems.INVALID, str(error), field=error.field)
+
+
+def _sign_in(request: Request, error: SignInRefusedError) -> Response:
+    return answer(request, problems.SIGN_IN, str(error), headers={"WWW-Authenticate": "Bearer"})
+
+
+def _too_many(request: Request, error: TooManyTriesError) -> Response:
+    headers = {"Retry-After": str(error.seconds)}
+    return answer(request, problems.TOO_MANY, str(error), headers=headers)
 
 
 def _plan(request: Request, error: PlanError) -> Response:
@@ -103,7 +131,7 @@ def _unavailable(request: Request, error: UnavailableError | FilesUnavailableErr
     return answer(request, problems.UNAVAILABLE, str(error), headers={"Retry-After": "5"})
 
 
-def _unknown(request: Request, error: StoreError) -> Response:
+def _unknown(request: Request, error: StoreError | AccountError) -> Response:
     return answer(request, problems.NOT_FOUND, str(error))
 
 

@@ -18,11 +18,25 @@ SECURITY = {
 }
 
 
-class SecurityHeaders:
-    """Add the headers to every answer; one that brings a policy of its own keeps it."""
+_ONLY_HTTPS = {"Strict-Transport-Security": "max-age=31536000"}
+"""The browser asks for a year over TLS alone (RFC 6797)."""
 
-    def __init__(self, app: ASGIApp) -> None:
+
+class SecurityHeaders:
+    """
+    Add the headers to every answer; one that brings a policy of its own keeps it.
+
+    Parameters
+    ----------
+    app
+        What answers.
+    only_https
+        Whether people reach the service over TLS alone.
+    """
+
+    def __init__(self, app: ASGIApp, *, only_https: bool = False) -> None:
         self.app = app
+        self._headers = {**SECURITY, **(_ONLY_HTTPS if only_https else {})}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on and complete the answer's headers."""
@@ -33,7 +47,7 @@ class SecurityHeaders:
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
-                for name, value in SECURITY.items():
+                for name, value in self._headers.items():
                     headers.setdefault(name, value)
             await send(message)
 

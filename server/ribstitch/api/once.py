@@ -25,7 +25,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from ribstitch.api.bodies import read_body_if_any
 from ribstitch.api.deps import Service
-from ribstitch.api.identity import person_of
+from ribstitch.api.identity import sender_of
 from ribstitch.api.problems import KEY_USED, MALFORMED, ProblemError, answer
 from ribstitch.planfile.reading import LARGEST_BYTES
 from ribstitch.store import Answer, KeyUsedError, NamedRequest, doing
@@ -67,12 +67,12 @@ class Once:
                 MALFORMED,
                 f'{HEADER}: "{key[:64]}" is not 8 to 64 letters, digits, hyphens or underscores.',
             )
+        sender = await run_in_threadpool(sender_of, request)
         body = await read_body_if_any(request, max(LARGEST_BYTES, self._service.largest_file))
-        sender = await run_in_threadpool(person_of, request)
         asked = (request.method, request.url.path, request.url.query,
                  request.headers.get("if-match", ""))  # fmt: skip
         digest = sha256(b"\0".join((*(one.encode() for one in asked), body))).hexdigest()
-        return NamedRequest(f"{sender.role} {sender.name}", key, digest), body
+        return NamedRequest(sender, key, digest), body
 
     async def _answered(self, scope: Scope, named: NamedRequest, body: bytes) -> Response:
         """Return the answer that was kept, or that of the request, which is done now."""

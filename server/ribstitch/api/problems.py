@@ -41,6 +41,18 @@ INVALID = Problem(
     "The plan or a value makes no sense",
     "`detail` names the field (also in `field`) and the value; nothing was stored.",
 )
+SIGN_IN = Problem(
+    "sign-in",
+    401,
+    "You are not signed in",
+    "Sign in; a script sends `Authorization: Bearer` with a token of its account.",
+)
+CROSS_SITE = Problem(
+    "cross-site",
+    403,
+    "A page of another site asked for this",
+    "Send it from the service's own pages, or from a script with a token.",
+)
 FORBIDDEN = Problem("forbidden", 403, "This role may not do that", "`detail` says which roles may.")
 NOT_FOUND = Problem("not-found", 404, "There is no such thing", "Look at the list it belongs to.")
 NOT_ALLOWED = Problem(
@@ -68,6 +80,15 @@ UNSUPPORTED = Problem(
     "The body is of a type that is not taken here",
     "Send what `detail` names, usually `Content-Type: application/json`.",
 )
+MISDIRECTED = Problem(
+    "misdirected",
+    421,
+    "The service is not called that",
+    "Use the address under which it is set up; `RIBSTITCH_PUBLIC_URL` says which.",
+)
+TOO_MANY = Problem(
+    "too-many-requests", 429, "Too many requests", "Wait as long as `Retry-After` says."
+)
 UNCONDITIONAL = Problem(
     "precondition-required",
     428,
@@ -84,8 +105,9 @@ UNAVAILABLE = Problem(
     "Nothing was stored: try again in a moment; the log tells what happened.",
 )
 
-PROBLEMS = (MALFORMED, FORBIDDEN, NOT_FOUND, NOT_ALLOWED, CONFLICT, STALE, KEY_USED,
-            TOO_LARGE, UNSUPPORTED, INVALID, UNCONDITIONAL, INTERNAL, UNAVAILABLE)  # fmt: skip
+PROBLEMS = (MALFORMED, SIGN_IN, CROSS_SITE, FORBIDDEN, NOT_FOUND, NOT_ALLOWED, CONFLICT, STALE,
+            KEY_USED, TOO_LARGE, UNSUPPORTED, MISDIRECTED, INVALID, UNCONDITIONAL, TOO_MANY,
+            INTERNAL, UNAVAILABLE)  # fmt: skip
 
 
 class ProblemError(Exception):

@@ -22,7 +22,7 @@ from starlette.types import Scope
 
 from ribstitch.api import kept_sheet
 from ribstitch.api.conditional import matches
-from ribstitch.api.identity import person_of
+from ribstitch.api.identity import is_open, known_in, person_of
 from ribstitch.assets import web_folder
 
 PAGES: Final = (
@@ -30,7 +30,9 @@ PAGES: Final = (
     "what-if", "forecast", "money", "statement", "records", "packing-list", "settings", "import",
     "new-project",
 )  # fmt: skip
-_FIRST_PAGE: Final = {"lead": "/today", "owner": "/forecast", "planner": "/what-if"}
+_FIRST_PAGE: Final = {
+    "lead": "/today", "owner": "/forecast", "planner": "/what-if", "viewer": "/forecast",
+}  # fmt: skip
 _REVALIDATE: Final = {"Cache-Control": "no-cache"}
 
 
@@ -80,10 +82,22 @@ def _accepts_html(accept: str) -> bool:
 
 
 def _first_page(request: Request) -> Response:
-    """Lead to the page that the role looks at first."""
+    """Lead to the page that the role looks at first, or to the sign-in."""
     query = f"?{request.url.query}" if request.url.query else ""
-    page = _FIRST_PAGE[person_of(request).role]
+    page = _FIRST_PAGE[_role(request)] if _may_look(request) else "/sign-in"
     return RedirectResponse(page + query, 303, headers={"Cache-Control": "no-store"})
+
+
+def _may_look(request: Request) -> bool:
+    return is_open(request) or known_in(request) is not None
+
+
+def _role(request: Request) -> str:
+    """Return the role, where people sign in that of their first project."""
+    known = known_in(request)
+    if known is None or known.is_keeper:
+        return person_of(request).role
+    return next(iter(known.roles.values()), "viewer")
 
 
 def _page(file: Path) -> Callable[[], Response]:

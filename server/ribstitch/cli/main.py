@@ -371,6 +371,25 @@ def serve_command(
     serving.serve(database=database, host=host, port=port)
 
 
+@app.command("set-up-link")
+def set_up_link_command(database: Database = None) -> None:
+    """Print a link that makes the first account, as the service does when it starts."""
+    from ribstitch.cli import accounts
+
+    accounts.print_set_up_link(database)
+
+
+@app.command("reset-link")
+def reset_link_command(
+    email: Annotated[str, typer.Argument(metavar="EMAIL", help="Whose password is lost.")],
+    database: Database = None,
+) -> None:
+    """Print a link with which somebody who has an account sets a new password."""
+    from ribstitch.cli import accounts
+
+    accounts.print_reset_link(email, database)
+
+
 @app.command("version")
 def version_command() -> None:
     """Print the version."""

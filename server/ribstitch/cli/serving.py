@@ -44,6 +44,10 @@ def demo(*, folder: Path | None, host: str, port: int) -> None:
         host=host,
         port=port,
     )
+    try:
+        check_reach(settings)
+    except SettingsError as refused:
+        raise RefusedError(str(refused)) from refused
     listening = _listen(settings, tries=_TRIED_PORTS)
     _load_demo(settings)
     address = _address(settings.host, listening)
@@ -60,23 +64,32 @@ def serve(*, database: str | None, host: str | None, port: int | None) -> None:
     """
     Serve the projects of a database, bringing it up to date first.
 
+    While nobody has an account, it prints a link that makes the first.
+
     Raises
     ------
     RefusedError
         If a setting is refused, the database cannot be reached, or the port is taken.
     """
+    from ribstitch.cli.accounts import offer_set_up
+
     settings = _settings(database_url=database, host=host, port=port)
     listening = _listen(settings, tries=1)
-    _upgrade(settings)
     address = _address(settings.host, listening)
-    _run(settings, listening, lambda: typer.echo(f"Ribstitch is ready at {address}"))
+    offer = offer_set_up(settings, address)
+
+    def ready() -> None:
+        typer.echo(f"Ribstitch is ready at {settings.public_url or address}")
+        if offer:
+            typer.echo(offer)
+
+    _run(settings, listening, ready)
 
 
 def _settings(**given: object) -> Settings:
     """Read the settings; refuse in one sentence."""
     try:
         settings = load_settings(**given)
-        check_reach(settings)
     except SettingsError as refused:
         raise RefusedError(str(refused)) from refused
     return settings
@@ -109,14 +122,6 @@ def _address(host: str, listening: socket.socket) -> str:
     port = listening.getsockname()[1]
     shown = "localhost" if host in {"0.0.0.0", "::"} else host  # noqa: S104 - only compared
     return f"http://[{shown}]:{port}" if ":" in shown else f"http://{shown}:{port}"
-
-
-def _upgrade(settings: Settings) -> None:
-    """Bring the database up to date."""
-    from ribstitch.cli.database import opened
-
-    with opened(settings):
-        pass
 
 
 def _load_demo(settings: Settings) -> None:

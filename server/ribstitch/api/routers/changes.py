@@ -10,7 +10,7 @@ from starlette.responses import Response
 from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.deps import ExpectedIfGiven, ProjectId, ServiceDep
-from ribstitch.api.identity import Editor
+from ribstitch.api.identity import Editor, Reader
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import (
     CONFLICT,
@@ -45,6 +45,7 @@ _TAKES = takes(UndoAsked, a_task={"kind": "task", "key": "T010"})
 
 @router.get("/changes", summary="What was changed", response_model=ChangeList)
 def change_log(
+    _person: Reader,
     project_id: ProjectId,
     service: ServiceDep,
     kind: Annotated[
@@ -69,6 +70,7 @@ def change_log(
 
 @router.get("/actions", summary="What was done, action by action", response_model=ActionList)
 def action_log(
+    _person: Reader,
     project_id: ProjectId,
     service: ServiceDep,
     before: Annotated[

@@ -10,7 +10,7 @@ from starlette.responses import Response
 from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.deps import ServiceDep
-from ribstitch.api.identity import Editor
+from ribstitch.api.identity import Maker
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import FORBIDDEN, INVALID, MALFORMED, TOO_LARGE, UNSUPPORTED
 from ribstitch.api.schemas.new_project import NewProjectTold, ProjectBegun, begun_document
@@ -30,7 +30,7 @@ _EXAMPLE = {
 
 
 @router.get("", summary="What a project can begin with", response_model=Offered)
-def offer(service: ServiceDep) -> Response:
+def offer(service: ServiceDep, _person: Maker) -> Response:
     """Return what can be chosen, and what stands there until somebody changes it."""
     return json_response(offered(service.store))
 
@@ -46,7 +46,7 @@ def offer(service: ServiceDep) -> Response:
 def begin(
     told: Annotated[NewProjectTold, Depends(body_of(NewProjectTold))],
     service: ServiceDep,
-    person: Editor,
+    person: Maker,
 ) -> Response:
     """
     Store a new project with its zones, calendars, crew, places and method cards.

@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from ribstitch.api.answers import json_response
 from ribstitch.api.deps import ServiceDep
+from ribstitch.api.identity import Anyone
 from ribstitch.api.metrics import MEDIA_TYPE
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND, ProblemError
@@ -26,7 +27,7 @@ _OF_A_PROXY = ("forwarded", "x-forwarded-for", "x-real-ip", "via")
     response_model=Readiness,
     responses={503: {"model": Readiness, "description": "Something vital is not there."}},
 )
-def ready(service: ServiceDep) -> Response:
+def ready(service: ServiceDep, _rule: Anyone) -> Response:
     """
     Look at the database, its tables, the room on the disk, and the last backup.
 
@@ -52,7 +53,7 @@ def ready(service: ServiceDep) -> Response:
     response_class=Response,
     responses={200: {"content": {MEDIA_TYPE: {}}}, **refusals(NOT_FOUND)},
 )
-def metrics(request: Request, service: ServiceDep) -> Response:
+def metrics(request: Request, service: ServiceDep, _rule: Anyone) -> Response:
     """Return counts and times, to be read by Prometheus; see `RIBSTITCH_METRICS` for whom."""
     allowed = service.metrics_for
     if allowed == "off" or (allowed == "local" and not _is_local(request)):

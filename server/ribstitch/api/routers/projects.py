@@ -7,13 +7,14 @@ from decimal import Decimal
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends
+from starlette.requests import Request
 from starlette.responses import Response
 
 from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import read_plan_file, takes
 from ribstitch.api.conditional import etag
 from ribstitch.api.deps import Current, Expected, ProjectId, Reason, ServiceDep
-from ribstitch.api.identity import Editor
+from ribstitch.api.identity import Editor, Maker, Reader, known_in
 from ribstitch.api.openapi import EDIT_REFUSALS, refusals
 from ribstitch.api.patches import Patch, patched, read_patch
 from ribstitch.api.problems import (
@@ -45,9 +46,14 @@ _EXAMPLE = {
 
 
 @router.get("", summary="All projects", response_model=ProjectList)
-def projects(service: ServiceDep) -> Response:
-    """Return all projects, oldest first."""
-    lines = [_line(one.id, one.project, one.plan_version) for one in list_projects(service.store)]
+def projects(request: Request, service: ServiceDep, _person: Reader) -> Response:
+    """Return all projects in which one takes part, oldest first."""
+    known = known_in(request)
+    lines = [
+        _line(one.id, one.project, one.plan_version)
+        for one in list_projects(service.store)
+        if known is None or known.role_in(one.id) is not None
+    ]
     return json_response({"projects": lines})
 
 
@@ -60,7 +66,7 @@ def projects(service: ServiceDep) -> Response:
     openapi_extra=takes(PlanDocument, a_small_plan=_EXAMPLE),
 )
 def take_in(
-    body: Annotated[bytes, Depends(read_plan_file)], service: ServiceDep, person: Editor
+    body: Annotated[bytes, Depends(read_plan_file)], service: ServiceDep, person: Maker
 ) -> Response:
     """
     Store a plan file as a new project.
@@ -125,7 +131,7 @@ def edit(
     response_model=PlanDocument,
     responses=refusals(NOT_FOUND),
 )
-def plan_file(project_id: ProjectId, service: ServiceDep) -> Response:
+def plan_file(project_id: ProjectId, service: ServiceDep, _person: Reader) -> Response:
     """Return the whole plan as a file that can be kept, mailed, and taken in again."""
     plan = export_plan(service.store, project_id)
     name = re.sub(r"[^A-Za-z0-9]+", "-", plan.project.name).strip("-").lower() or "plan"

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import Field
+
 from ribstitch.api.schemas.base import Answer
 
 
@@ -15,10 +17,19 @@ class Health(Answer):
 
 
 class Session(Answer):
-    """Who is asking."""
+    """Who is asking, and how the service is entered."""
 
-    role: Literal["lead", "owner", "planner"]
-    name: str
+    entry: Literal["open", "sign-in"] = Field(
+        description="Whether people choose a role, or sign in"
+    )
+    role: Literal["lead", "owner", "planner", "viewer"] | None = Field(
+        description="Where people sign in: in the first of their projects"
+    )
+    name: str | None
+    is_keeper: bool = Field(default=False, description="Whether they keep the server")
+    roles: dict[str, Literal["lead", "owner", "planner", "viewer"]] = Field(
+        default={}, description="By number of the project, where people sign in"
+    )
 
 
 class ProblemKind(Answer):
