@@ -86,6 +86,15 @@ def zones(airframe: str, texts: Texts | None = None) -> tuple[Zone, ...]:
     )
 
 
+def usual_chapters(airframe: str, texts: Texts | None = None) -> dict[str, tuple[str, ...]]:
+    """Return the chapters that are usual in each zone of a kind of airframe. From memory."""
+    return {
+        row["zone"]: tuple(row["chapters"].split())
+        for row in rows(_given(texts)["airframe_zones"])
+        if row["airframe"] == airframe
+    }
+
+
 def standing_jobs(airframe: str, texts: Texts | None = None) -> tuple[StandingJob, ...]:
     """Return what an airframe of some kind needs whatever is found."""
     return tuple(

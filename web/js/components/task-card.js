@@ -66,7 +66,7 @@ export function tellOnCard(node, text) {
 export function urgency({ critical, total_float_days: spare, state }) {
   if (state === "done") return null;
   if (spare < 0) return el("span.stamp.danger", {}, `${formatDays(-spare)} too late`);
-  const room = spare > 0 ? `, with ${formatSpare(spare)} to spare` : "";
+  const room = spare > 0 ? ` if over ${formatSpare(spare)} late` : "";
   if (critical || spare === 0) return el("span.stamp.critical", {}, `Sets the finish${room}`);
   return el("span.stamp", {}, `${formatSpare(spare)} to spare`);
 }

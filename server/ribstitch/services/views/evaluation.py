@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
 from ribstitch.planning.model import Finding, MethodCard, State, Task, Zone
+from ribstitch.seeding import library
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import STANDING_LINE
 from ribstitch.services.trade_words import Chapter, GradeWords, TreatmentWords, trade_words
@@ -175,6 +176,7 @@ def _zones(current: CurrentPlan, standing: list[Finding]) -> list[ZoneEvaluation
     tasks = {task.id: task for task in plan.tasks}
     drivers = {card.id: card.driver for card in plan.cards}
     bays = {job.zone: job.quantity for job in plan.standing_jobs if drivers[job.card] == "bay"}
+    usual = library.usual_chapters(plan.project.airframe)
     chapters: dict[str | None, Counter[str]] = {}
     placed: list[Task | Finding] = [*plan.tasks, *standing]
     for one in placed:
@@ -192,7 +194,7 @@ def _zones(current: CurrentPlan, standing: list[Finding]) -> list[ZoneEvaluation
             findings=len(found.get(zone.id, [])),
             decided=sum(one.treatment is not None for one in found.get(zone.id, [])),
             by_grade=_by_grade(found.get(zone.id, [])),
-            chapters=_most_frequent(chapters.get(zone.id, Counter())),
+            chapters=_first_offered(chapters.get(zone.id, Counter()), usual.get(zone.id, ())),
         )
         for zone in plan.zones
     ]
@@ -208,10 +210,14 @@ def _by_grade(findings: Iterable[Finding]) -> list[int]:
     return [counts[grade] for grade in range(GRADES)]
 
 
-def _most_frequent(chapters: Counter[str]) -> list[str]:
-    """Return the most frequent chapters; those as frequent as each other by number."""
+def _first_offered(chapters: Counter[str], usual: Sequence[str]) -> list[str]:
+    """
+    Return the most frequent chapters, then those that are usual where nothing is found yet.
+
+    Those as frequent as each other stand by number.
+    """
     order = sorted(chapters, key=lambda one: (-chapters[one], one))
-    return order[:_USUAL_CHAPTERS]
+    return list(dict.fromkeys([*order, *usual]))[:_USUAL_CHAPTERS]
 
 
 def _choice(card: MethodCard) -> CardChoice:
