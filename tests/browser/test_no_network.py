@@ -103,7 +103,13 @@ def test_what_is_recorded_without_a_network_waits_and_is_sent_once(
     with page.expect_file_chooser() as chooser:
         card(page, "C").get_by_role("button", name="Photo").click()
     chooser.value.set_files({"name": "mount.png", "mimeType": "image/png", "buffer": photo()})
-    expect(page.locator("#unsent h2")).to_have_text("4 waiting to be sent")
+    page.get_by_role("button", name="Found something").click()
+    page.get_by_label("What do you see?").fill("Blisters under the wing root")
+    page.get_by_label("Photo, if it helps").set_input_files(
+        {"name": "root.png", "mimeType": "image/png", "buffer": photo()}
+    )
+    page.get_by_role("button", name="Write it down").click()
+    expect(page.locator("#unsent h2")).to_have_text("6 waiting to be sent")
     assert read(shop, "")["plan_version"] == 1
 
     page.reload()
@@ -114,6 +120,8 @@ def test_what_is_recorded_without_a_network_waits_and_is_sent_once(
             "Done: Rib the left wing",
             "Hours: 4 h of Welder, 5 Oct, on Weld the mount",
             "Photo: Weld the mount",
+            "Found: Blisters under the wing root",
+            "Photo of that: root.png",
         ]
     )
     context.set_offline(False)
@@ -121,9 +129,12 @@ def test_what_is_recorded_without_a_network_waits_and_is_sent_once(
     expect(page.locator("#no-network")).to_be_hidden()
     expect(card(page, "A")).to_have_attribute("data-state", "done")
     assert entries(shop[0]) == [("C", "2026-10-05", "4", "Welder")]
-    assert [one["task"] for one in read(shop, "/evidence")["evidence"]] == ["C"]
+    (finding,) = read(shop, "/findings")["findings"]
+    assert (finding["seen"], finding["seen_by"]) == ("Blisters under the wing root", "Shop lead")
+    about = [(one.get("task"), one.get("finding")) for one in read(shop, "/evidence")["evidence"]]
+    assert about == [("C", None), (None, finding["key"])]
     assert read(shop, "/tasks/A")["task"]["status"]["state"] == "done"
-    assert read(shop, "")["plan_version"] == 5
+    assert read(shop, "")["plan_version"] == 7
 
 
 def test_a_network_that_breaks_after_the_service_got_it_does_nothing_twice(
@@ -136,14 +147,18 @@ def test_a_network_that_breaks_after_the_service_got_it_does_nothing_twice(
         route.fetch()
         route.abort()
 
+    context.set_offline(True)
+    card(page, "B").get_by_role("button", name="Done").click()
+    for task in ("C", "D"):
+        card(page, task).get_by_role("button", name="Hours").click()
+        card(page, task).get_by_role("button", name="Save 4").click()
+        expect(card(page, task).locator(".card-unsent")).to_be_visible()
     context.route("**/hours", lose, times=1)
-    card(page, "C").get_by_role("button", name="Hours").click()
-    card(page, "C").get_by_role("button", name="Save 4").click()
-    expect(page.locator("#notice")).to_contain_text("it is kept here")
-    assert len(entries(shop[0])) == 1
+    context.set_offline(False)
     expect(page.locator("#unsent")).to_be_hidden(timeout=20_000)
-    assert entries(shop[0]) == [("C", "2026-10-05", "4", "Welder")]
     assert len(lost) == 1
+    assert sorted(one[0] for one in entries(shop[0])) == ["C", "D"]
+    assert read(shop, "")["plan_version"] == 4
 
 
 def test_what_the_service_refuses_stays_until_somebody_decides(
@@ -162,7 +177,7 @@ def test_what_the_service_refuses_stays_until_somebody_decides(
 
     context.set_offline(False)
     expect(page.locator("#unsent h2")).to_have_text("1 refused", timeout=20_000)
-    expect(page.locator("#unsent .wrong")).to_contain_text("changed task A")
+    expect(page.locator("#unsent .wrong")).to_contain_text("changed in the meantime")
     assert read(shop, "/tasks/A")["task"]["status"]["state"] == "held"
     page.get_by_role("button", name="Send again: Done: Rib the left wing").click()
     expect(page.locator("#unsent")).to_be_hidden()

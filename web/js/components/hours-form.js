@@ -47,7 +47,7 @@ export function hoursForm(sheet, task, people, asOf, { saved, undone, closed }) 
       const name = `${formatHours(body.hours)} of ${who}, ${formatDate(body.on, "short")}`;
       const what = `Hours: ${name}, on ${task.name || task.id}`;
       const request = { method: "POST", path: sheet.path("/hours"), body: { id, ...body } };
-      const done = await sendOrKeep({ ...request, project: sheet.project.id, what, task: task.id, state: null });
+      const done = await sendOrKeep(sheet, { ...request, what, task: task.id, state: null });
       remember(sheet, task.trade, body.label);
       await saved();
       if (!done) return tellKept(what);

@@ -46,7 +46,7 @@ export async function record(sheet, card, status, afterwards) {
   const did = left === undefined ? DIDS[status.state] : `${formatDays(left)} left`;
   const what = `${did}: ${card.name || card.id}`;
   const request = { method: "PATCH", path, body: { status }, version: card.version };
-  const done = await sendOrKeep({ ...request, project: sheet.project.id, what, task: card.id, state: status.state });
+  const done = await sendOrKeep(sheet, { ...request, what, task: card.id, state: status.state });
   await afterwards();
   if (!done) return tellKept(what);
   tellDone(`${what}. ${finishSentence(done.finish)}`, done, () =>

@@ -4,6 +4,7 @@ import { ApiError, post } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
 import { finishSentence } from "../lib/format.js";
 import { say } from "../lib/notice.js";
+import { isSignInNeeded } from "../lib/queue.js";
 
 /**
  * @typedef {object} Thing What can be taken back.
@@ -25,9 +26,10 @@ export function tellDone(text, { change }, undo) {
   else say(text, { undo });
 }
 
-/** Tell that something was recorded and waits for the network. @param {string} what */
+/** Tell that something was recorded and waits. @param {string} what */
 export function tellKept(what) {
-  say(`${what}. There is no network: it is kept here and sent as soon as there is.`);
+  const why = isSignInNeeded() ? "You are signed out: it is kept here and sent once you have signed in." : "There is no network: it is kept here and sent as soon as there is.";
+  say(`${what}. ${why}`);
 }
 
 /**

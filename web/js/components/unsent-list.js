@@ -4,7 +4,7 @@ import { ApiError } from "../lib/api.js";
 import { datedText, el, fill } from "../lib/dom.js";
 import { formatInstant } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
-import { isSignInNeeded, sendOnTop, takeBackUnsent } from "../lib/queue.js";
+import { isMine, isSignInNeeded, sendOnTop, takeBackUnsent } from "../lib/queue.js";
 
 /**
  * Draw the list, or put it away where nothing waits.
@@ -41,7 +41,7 @@ function line(one) {
     "li.line.unsent-line",
     { "data-refused": Boolean(one.refused) },
     el("h3", {}, one.what),
-    el("p.soft", {}, "Recorded ", el("time", { datetime: one.at }, formatInstant(one.at))),
+    el("p.soft", {}, "Recorded ", el("time", { datetime: one.at }, formatInstant(one.at)), isMine(one) ? null : ` by ${one.by}, and waits for them`),
     one.refused && el("p.wrong", {}, datedText(`${one.refused} ${advice(one)}`)),
     el("div.button-row", {}, buttons),
   );

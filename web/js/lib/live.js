@@ -59,11 +59,12 @@ export function followPlan(project, after, told) {
   };
   document.addEventListener("changed", ({ detail }) => own.add(detail.planVersion));
   windows.addEventListener("message", ({ data }) => take(data));
-  const listen = (wait = FIRST_WAIT_MS) => {
+  const listen = (wait = FIRST_WAIT_MS, isAgain = false) => {
     let next = wait;
     const source = new EventSource(address(`/projects/${project}/events`, { after: last }));
     source.addEventListener("open", () => {
       next = FIRST_WAIT_MS;
+      if (isAgain) document.dispatchEvent(new CustomEvent("reached"));
     });
     source.addEventListener("change", ({ data }) => {
       const change = JSON.parse(data);
@@ -72,7 +73,13 @@ export function followPlan(project, after, told) {
     });
     source.addEventListener("error", () => {
       source.close();
-      setTimeout(() => listen(Math.min(next * 2, LONGEST_WAIT_MS)), next * (0.5 + Math.random()));
+      const again = () => {
+        clearTimeout(pause);
+        removeEventListener("online", again);
+        listen(Math.min(next * 2, LONGEST_WAIT_MS), true);
+      };
+      const pause = setTimeout(again, next * (0.5 + Math.random()));
+      addEventListener("online", again);
     });
   };
   if (!navigator.locks) listen();
@@ -92,10 +99,12 @@ export function followPlan(project, after, told) {
  */
 export function keepUp(project, after, refresh) {
   let missed = [];
+  let wasAway = false;
   let running = Promise.resolve();
   const follow = async () => {
-    if (!missed.length || isEditing()) return;
+    if (!(missed.length || wasAway) || isEditing()) return;
     missed = [];
+    wasAway = false;
     hide();
     await keepingPlace(refresh).catch(sayProblem);
   };
@@ -106,6 +115,10 @@ export function keepUp(project, after, refresh) {
     missed.push(...changes);
     if (isEditing()) show(project, missed);
     else tryAgain();
+  });
+  document.addEventListener("reached", () => {
+    wasAway = true;
+    tryAgain();
   });
   watchTyping();
   document.addEventListener("changed", () => setTimeout(tryAgain));

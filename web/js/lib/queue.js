@@ -7,6 +7,7 @@
  */
 
 import { ApiError, get, send } from "./api.js";
+import { whatChanged } from "./changes.js";
 
 const DATABASE = "ribstitch-unsent";
 const SHELF = "requests";
@@ -24,6 +25,7 @@ const LONGEST_WAIT_MS = 60_000;
  * @property {string | null} task Which task's card shows it.
  * @property {string | null} state What the task will be, where that changes.
  * @property {string} at When it was recorded.
+ * @property {string} by Who recorded it, and so sends it.
  * @property {string} method
  * @property {string} path
  * @property {any} body JSON, or a file.
@@ -39,6 +41,7 @@ const others = new BroadcastChannel(CHANNEL);
 let timer = 0;
 let wait = FIRST_WAIT_MS;
 let mustSignIn = false;
+let me = null;
 /** The one that is on its way. */
 let sendingId = null;
 
@@ -47,8 +50,12 @@ export function watchUnsent(listener) {
   listeners.add(listener);
 }
 
-/** Begin to send what waits: now, when the network is back, and now and then. */
-export function startSending() {
+/**
+ * Begin to send what waits: now, when the network is back, and now and then.
+ * @param {{name: string}} person Who is here: what somebody else recorded waits for them.
+ */
+export function startSending(person) {
+  me = person.name;
   others.addEventListener("message", () => listeners.forEach((listener) => listener()));
   addEventListener("online", () => sendAll());
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && sendAll());
@@ -57,8 +64,14 @@ export function startSending() {
 
 /** What waits for a project, in order. @param {number} project @returns {Promise<Unsent[]>} */
 export async function unsent(project) {
-  const all = await onShelf("readonly", (shelf) => shelf.getAll());
+  const all = await onShelf("readonly", (shelf) => shelf.getAll()).catch(keepsNothing);
   return all.filter((one) => one.project === project);
+}
+
+/** Some browsers keep nothing for a page: then it works with a network only. */
+function keepsNothing(error) {
+  console.warn(`Nothing is kept for times without a network: ${error}`);
+  return [];
 }
 
 /** The person has to sign in before anything is sent. */
@@ -69,20 +82,27 @@ export function isSignInNeeded() {
 /**
  * Send a request, or keep it until the network is back. What the service refuses at once is
  * thrown as ever.
- * @param {Omit<Unsent, "id" | "key" | "at">} request
+ * @param {import("./sheet.js").Sheet} sheet
+ * @param {Omit<Unsent, "id" | "key" | "at" | "by" | "project">} request
  * @returns {Promise<any>} The answer; null where it waits.
  */
-export async function sendOrKeep(request) {
-  const entry = { ...request, key: freshKey(), at: new Date().toISOString() };
-  const waiting = await unsent(request.project);
-  if (!waiting.some(({ refused }) => !refused)) {
+export async function sendOrKeep({ project, person }, request) {
+  me ??= person.name;
+  const entry = { ...request, project: project.id, by: person.name, key: freshKey(), at: new Date().toISOString() };
+  const waiting = await unsent(project.id);
+  let unreached = null;
+  if (!waiting.some((one) => isMine(one) && !one.refused)) {
     try {
       return await deliver(entry);
     } catch (error) {
-      if (!isUnreached(error)) throw error;
+      mustSignIn = isSignedOut(error);
+      if (!mustSignIn && !isUnreached(error)) throw error;
+      unreached = error;
     }
   }
-  await onShelf("readwrite", (shelf) => shelf.add(entry));
+  await onShelf("readwrite", (shelf) => shelf.add(entry)).catch((error) => {
+    throw unreached ?? error;
+  });
   tell();
   plan(0);
   return null;
@@ -116,9 +136,9 @@ async function sendInOrder() {
   if (sendingId !== null) return;
   const stuck = new Set();
   for (;;) {
-    const all = await onShelf("readonly", (shelf) => shelf.getAll());
+    const all = await onShelf("readonly", (shelf) => shelf.getAll()).catch(keepsNothing);
     for (const one of all) if (one.refused) stuck.add(one.path);
-    const next = all.find((one) => !one.refused && !(one.version && stuck.has(one.path)));
+    const next = all.find((one) => isMine(one) && !one.refused && !(one.version && stuck.has(one.path)));
     if (!next) return;
     sendingId = next.id;
     try {
@@ -139,7 +159,7 @@ async function tryOne(entry) {
     wait = FIRST_WAIT_MS;
     await forget(entry, done);
   } catch (error) {
-    mustSignIn = error instanceof ApiError && error.status === 401;
+    mustSignIn = isSignedOut(error);
     if (mustSignIn || isUnreached(error)) {
       tell();
       plan(wait);
@@ -147,7 +167,7 @@ async function tryOne(entry) {
       return false;
     }
     if (!(error instanceof ApiError)) throw error;
-    const refusal = { refused: error.message, isStale: error.isStale };
+    const refusal = { refused: error.isStale ? whatChanged(error) : error.message, isStale: error.isStale };
     await onShelf("readwrite", (shelf) => shelf.put({ ...entry, ...refusal }));
   }
   return true;
@@ -165,6 +185,15 @@ async function forget(entry, done) {
 
 function deliver({ method, path, body, query, version, key }) {
   return send(method, path, body, { query, version, key });
+}
+
+/** Whether it was recorded by who is here. @param {Unsent} entry */
+export function isMine({ by }) {
+  return by === me;
+}
+
+function isSignedOut(error) {
+  return error instanceof ApiError && error.status === 401;
 }
 
 /** There is no network, or the service is just starting or stopping. */

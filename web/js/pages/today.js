@@ -3,6 +3,7 @@
 import { mountAirframe } from "../components/airframe.js";
 import { chaseList, movementList, waitingList } from "../components/floor-lists.js";
 import { holds } from "../components/check-words.js";
+import { askFound } from "../components/found-something.js";
 import { hoursForm } from "../components/hours-form.js";
 import { openSignOff } from "../components/sign-off-form.js";
 import { askDaysLeft, askHeld, doneOn, record, startedOn, undoTask } from "../components/status.js";
@@ -55,9 +56,13 @@ class TodayPage {
     this.sheet.keepUp(() => this.refresh());
     watchUnsent(() => this.#lookAtUnsent());
     this.unsent = await unsent(this.sheet.project.id);
+    startSending(this.sheet.person);
     await this.#load();
-    startSending();
-    this.#fillFilters((await get(this.sheet.path("/airframe"))).zones);
+    const { zones } = await get(this.sheet.path("/airframe"));
+    this.#fillFilters(zones);
+    const named = zones.map(({ id, name }) => [id, name || id]);
+    byId("found").addEventListener("click", () => askFound(this.sheet, named, this.filter.zone, () => this.refresh()));
+    byId("found").hidden = this.sheet.readOnly;
     await this.map;
     this.#waitForSpread();
     keepSheet().catch((error) => console.warn(`Today is not kept for times without a network: ${error}`));
@@ -248,7 +253,7 @@ class TodayPage {
     const what = `Photo: ${card.name || card.id}`;
     const request = { method: "POST", path: this.sheet.path("/evidence"), query: { task: card.id, name: file.name }, body: file };
     try {
-      const done = await sendOrKeep({ ...request, project: this.sheet.project.id, what, task: card.id, state: null });
+      const done = await sendOrKeep(this.sheet, { ...request, what, task: card.id, state: null });
       if (!done) return tellKept(what);
       const { key, version } = done;
       const taken = { kind: "evidence", key, name: what, version };

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator
 from typing import Annotated, Any, Final
 
@@ -24,6 +25,8 @@ router = APIRouter(
 _MEDIA_TYPE: Final = "text/event-stream"
 _HEADERS: Final = {"Cache-Control": "no-store", "X-Accel-Buffering": "no"}
 _HIGHEST: Final = 2**31 - 1
+_LONGEST_SECONDS: Final = 900.0
+"""Of one connection: whoever comes back is looked at again, whether they may still read."""
 
 
 @router.get(
@@ -50,7 +53,8 @@ async def events(
     Its `id` is the plan version that the action led to; its data say who did what when, the
     kinds and keys of the first hundred things (`count` of all), and the forecast finish. With
     the last `id` a reader that comes back gets what it missed: nothing is lost, nothing comes
-    twice. Every 15 seconds without a change there is an empty comment.
+    twice. Every 15 seconds without a change there is an empty comment, and after a quarter of
+    an hour the stream ends: the reader comes back.
     """
     now = await run_in_threadpool(plan_version, service.store, project_id)
     last = _number(last_event_id)
@@ -69,9 +73,13 @@ def _number(last_event_id: str | None) -> int | None:
 async def _stream(service: Service, project_id: int, after: int) -> AsyncIterator[bytes]:
     """Yield what is sent; a database that does not answer ends it, and the reader comes back."""
     yield b": here\n\n"
+    loop = asyncio.get_running_loop()
+    end = loop.time() + _LONGEST_SECONDS
     try:
         async for change in service.live.follow(project_id, after):
             yield b":\n\n" if change is None else _event(change)
+            if loop.time() > end:
+                return
     except StoreError:
         return
 

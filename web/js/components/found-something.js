@@ -1,0 +1,57 @@
+/**
+ * Found something, on the floor: where, in a few words, perhaps a photo. It becomes a finding of the
+ * evaluation, where it is graded and decided. It needs no network: it waits with everything else.
+ */
+
+import { openDialog } from "../lib/dialog.js";
+import { el, freshId } from "../lib/dom.js";
+import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
+import { say } from "../lib/notice.js";
+import { sendOrKeep } from "../lib/queue.js";
+import { takeBack, tellKept } from "./undo.js";
+
+const PICTURES = "image/jpeg,image/png,image/webp";
+
+/**
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {[string, string][]} zones Id and name.
+ * @param {string | null} zone Where one stands.
+ * @param {() => Promise<void>} afterwards
+ */
+export function askFound(sheet, zones, zone, afterwards) {
+  const camera = el("input", { type: "file", id: freshId("found-photo"), name: "photo", accept: PICTURES, capture: "environment" });
+  const node = form(
+    [
+      field({ label: "What do you see?", name: "seen", type: "textarea", attributes: { required: true, maxlength: 2000, autofocus: true } }),
+      field({ label: "Where?", name: "zone", type: "select", value: zone, options: [["", "the whole aircraft"], ...zones] }),
+      el("div.field", { "data-field": "photo" }, el("label", { for: camera.id }, "Photo, if it helps"), camera),
+    ],
+    async () => {
+      const { seen, zone: where } = readForm(node);
+      if (!seen) {
+        showErrors(node, [{ field: "seen", message: "What do you see: say it in a few words" }]);
+        return;
+      }
+      const [photo] = camera.files;
+      const id = freshKey();
+      const what = `Found: ${seen.length > 60 ? `${seen.slice(0, 59).trimEnd()}…` : seen}`;
+      const common = { method: "POST", task: null, state: null };
+      const body = { id, seen, zone: where, seen_on: sheet.project.as_of, seen_by: sheet.person.name };
+      const done = await sendOrKeep(sheet, { ...common, path: sheet.path("/findings"), body, what });
+      dialog.close();
+      const query = { finding: id, name: photo?.name };
+      const sent = photo ? await sendOrKeep(sheet, { ...common, path: sheet.path("/evidence"), query, body: photo, what: `Photo of that: ${photo.name}` }) : done;
+      await afterwards();
+      if (!done || !sent) return tellKept(what);
+      const thing = { kind: "finding", key: id, name: what, version: done.version };
+      say(`${what}. It waits in Evaluation to be decided, as ${id}.`, { undo: photo ? undefined : () => takeBack(sheet, thing, afterwards) });
+    },
+  );
+  const dialog = openDialog({ title: "Found something", content: node, actions: [sendButton(node, "Write it down")] });
+}
+
+/** A key that nobody else chooses, short enough to be said aloud. */
+function freshKey() {
+  const [part] = crypto.getRandomValues(new Uint32Array(1));
+  return `F-${part.toString(36).slice(-5)}`;
+}
