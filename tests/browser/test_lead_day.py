@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -44,6 +45,9 @@ def test_finish_moves_out_with_sixty_days_left_and_back_when_the_work_is_done(
     """What sets the finish has sixty days left, then turns out to be done; undo puts it back."""
     page = open_page("/today", SIZES[1])
     take_role(page, "lead")
+    expect(page.locator(".stamp.critical").first).to_have_text(
+        re.compile(r"^Sets the finish if over 0\.\d.days late$")
+    )
     task_id = (
         page.locator("article.card[data-state='in_work']").first.get_attribute("data-task") or ""
     )
