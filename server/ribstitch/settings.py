@@ -17,7 +17,7 @@ from urllib.parse import urlsplit
 from pydantic import AfterValidator, Field, ValidationError
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
-from ribstitch.store import folder_beside
+from ribstitch.store import folder_beside, with_password
 
 _PREFIX = "RIBSTITCH_"
 CONFIG = f"{_PREFIX}CONFIG"
@@ -54,10 +54,16 @@ def _known_address(url: str | None) -> str | None:
 class Settings(BaseSettings):
     """All settings; `load_settings` turns a refusal into one sentence."""
 
-    model_config = SettingsConfigDict(env_prefix=_PREFIX, frozen=True, extra="forbid")
+    model_config = SettingsConfigDict(
+        env_prefix=_PREFIX, env_ignore_empty=True, frozen=True, extra="forbid"
+    )
 
     database_url: Annotated[str, AfterValidator(_known_database)] = Field(
         default="sqlite:///ribstitch.db", description="Where projects are kept."
+    )
+    database_password_file: Path | None = Field(
+        default=None,
+        description="File that holds the password of the database, so that no address holds it.",
     )
     files: Path | None = Field(
         default=None,
@@ -105,6 +111,21 @@ class Settings(BaseSettings):
         description="Who may read `/api/v1/metrics`: nobody (`off`), this machine without a proxy "
         "(`local`), whoever reaches the service (`open`).",
     )
+
+    @property
+    def database_address(self) -> str:
+        """
+        Where projects are kept, with the password that a file holds.
+
+        Raises
+        ------
+        OSError
+            If the file cannot be read.
+        """
+        if self.database_password_file is None:
+            return self.database_url
+        password = self.database_password_file.read_text(encoding="utf-8").rstrip("\r\n")
+        return with_password(self.database_url, password)
 
     @property
     def files_folder(self) -> Path:

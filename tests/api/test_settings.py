@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from sqlalchemy import make_url
 
 from ribstitch.settings import Settings, SettingsError, check_reach, is_loopback, load_settings
 
@@ -77,6 +78,11 @@ def test_this_machine_is_served(host: str) -> None:
     check_reach(load_settings(host=host))
 
 
+def test_a_variable_that_is_empty_is_not_set(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("RIBSTITCH_PORT", "")
+    assert load_settings().port == 8765
+
+
 @pytest.fixture
 def config(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     """The file that the environment names."""
@@ -120,3 +126,17 @@ def test_a_refused_line_of_the_file_is_named_with_the_file(
 def test_a_file_that_is_not_there_is_refused(config: Path) -> None:
     with pytest.raises(SettingsError, match=r"RIBSTITCH_CONFIG: .*toml: No such file"):
         load_settings()
+
+
+def test_the_password_of_the_database_may_stand_in_a_file_of_its_own(tmp_path: Path) -> None:
+    file = tmp_path / "password"
+    file.write_text("p@ss/wörd:%\n", encoding="utf-8")
+    settings = load_settings(
+        database_url="postgresql://ribstitch@db:5432/plans", database_password_file=file
+    )
+    address = make_url(settings.database_address)
+    assert (address.password, address.host, address.database) == ("p@ss/wörd:%", "db", "plans")
+    assert "p@ss" not in settings.database_url
+    file.unlink()
+    with pytest.raises(FileNotFoundError):
+        assert settings.database_address

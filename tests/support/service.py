@@ -7,7 +7,7 @@ import os
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from multiprocessing.context import ForkServerProcess
 from pathlib import Path
@@ -83,9 +83,13 @@ def running_empty(folder: Path) -> Iterator[str]:
 
 
 @contextmanager
-def running_command(command: Sequence[str | Path], folder: Path) -> Iterator[str]:
+def running_command(
+    command: Sequence[str | Path], folder: Path, variables: Mapping[str, str] | None = None
+) -> Iterator[str]:
     """
     Run a command that serves, from within a folder; give the address it answers on.
+
+    `variables` are added to the environment.
 
     Raises
     ------
@@ -103,6 +107,7 @@ def running_command(command: Sequence[str | Path], folder: Path) -> Iterator[str
             stdin=subprocess.DEVNULL,
             stdout=sink,
             stderr=subprocess.STDOUT,
+            env={**os.environ, **(variables or {})},
         )
     try:
         yield once_healthy(lambda: process.poll() is not None, port, log)

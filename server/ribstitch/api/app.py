@@ -49,7 +49,7 @@ def create_app(
     passwords
         How passwords are hashed; at the cost that is usual, if not given.
     """
-    store = Store(make_engine(settings.database_url))
+    store = Store(make_engine(settings.database_address))
     files = FileStore(settings.files_folder)
     largest = settings.largest_file_mb * 1_000_000
     service = Service(

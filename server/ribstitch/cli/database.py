@@ -39,7 +39,7 @@ def connected(settings: Settings) -> Iterator[Engine]:
         If there can be no such database, it cannot be used, or is of a later release.
     """
     try:
-        engine = make_engine(settings.database_url)
+        engine = make_engine(settings.database_address)
     except ValueError as refused:
         raise RefusedError(f"RIBSTITCH_DATABASE_URL: {refused}") from refused
     try:

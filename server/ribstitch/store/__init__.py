@@ -2,7 +2,7 @@
 
 from ribstitch.store.accounts import Accounts
 from ribstitch.store.change_record import ActionRecord, ChangedKind, ChangeRecord, Person
-from ribstitch.store.engine import make_engine
+from ribstitch.store.engine import make_engine, with_password
 from ribstitch.store.errors import (
     DamagedFileError,
     FilesUnavailableError,
@@ -67,4 +67,5 @@ __all__ = [
     "make_engine",
     "newest_revision",
     "upgrade",
+    "with_password",
 ]

@@ -52,6 +52,11 @@ def make_engine(url: str) -> Engine:
     return engine
 
 
+def with_password(url: str, password: str) -> str:
+    """Return a database address with a password in it, which may hold any character."""
+    return make_url(url).set(password=password).render_as_string(hide_password=False)
+
+
 def _json_text(value: object) -> str:
     """Return a value as JSON text."""
     return orjson.dumps(value).decode()
