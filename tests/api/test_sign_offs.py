@@ -173,6 +173,18 @@ def test_no_table_case_or_draft_drops_a_task_with_an_open_check(lone_client: Tes
     assert_problem(taken, 409, "F1.1 (Fin: sign) cannot be dropped: it wants the inspector's")
 
 
+def test_that_a_check_can_refuse_is_described(shop: Api) -> None:
+    paths = shop.client.get("/api/v1/openapi.json").json()["paths"]
+    for asked in (
+        "post /tasks", "patch /tasks/{task_id}", "patch /send-outs/{send_out_id}",
+        "patch /evidence/{key}", "delete /evidence/{key}", "post /cases/adopt", "post /draft",
+        "post /undo",
+    ):  # fmt: skip
+        method, path = asked.split()
+        described = paths[f"/api/v1/projects/{{project_id}}{path}"][method]["responses"]
+        assert "409" in described, asked
+
+
 def test_a_hold_wants_evidence_or_a_reason_by_name(shop: Api) -> None:
     problem = assert_problem(sign(shop), 422, 'nothing is attached to "T2"')
     assert problem["field"] == "evidence"

@@ -18,7 +18,7 @@ from ribstitch.api.identity import Editor
 from ribstitch.api.months import first_of
 from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
 from ribstitch.api.patches import Patch, patched, read_patch
-from ribstitch.api.problems import INVALID, NOT_FOUND, UNAVAILABLE, ProblemError
+from ribstitch.api.problems import CONFLICT, INVALID, NOT_FOUND, UNAVAILABLE, ProblemError
 from ribstitch.api.recorded import recorded
 from ribstitch.api.resources import EVIDENCE_LINES
 from ribstitch.api.schemas.base import Recorded
@@ -200,7 +200,7 @@ def look_at(key: Key, current: Current) -> Response:
     "/{key:path}",
     summary="Edit what a photo or a document shows",
     response_model=recorded_line_model(EVIDENCE_LINES),
-    responses=EDIT_REFUSALS,
+    responses={**EDIT_REFUSALS, **refusals(CONFLICT)},
     openapi_extra=takes(Patch, an_edit=EVIDENCE_LINES.example),
     operation_id="edit_evidence",
 )
@@ -229,7 +229,7 @@ def edit(
     "/{key:path}",
     summary="Take a photo or a document out of the plan",
     response_model=Recorded,
-    responses=EDIT_REFUSALS,
+    responses={**EDIT_REFUSALS, **refusals(CONFLICT)},
     operation_id="delete_evidence",
 )
 def take_out(

@@ -21,7 +21,7 @@ from ribstitch.api.deps import (
 from ribstitch.api.identity import Editor
 from ribstitch.api.openapi import EDIT_REFUSALS, refusals
 from ribstitch.api.patches import Patch, patched, read_patch
-from ribstitch.api.problems import FORBIDDEN, INVALID, MALFORMED, NOT_FOUND, UNSUPPORTED
+from ribstitch.api.problems import CONFLICT, FORBIDDEN, INVALID, MALFORMED, NOT_FOUND, UNSUPPORTED
 from ribstitch.api.recorded import recorded
 from ribstitch.api.schemas.bodies import ContactNote, Rejection
 from ribstitch.api.schemas.work import SendOutAnswer, SendOutRecorded
@@ -116,7 +116,7 @@ def send_out(send_out_id: SendOutId, current: Current, simulation: CurrentSimula
     "/send-outs/{send_out_id:path}",
     summary="Record or edit a send-out",
     response_model=SendOutRecorded,
-    responses=EDIT_REFUSALS,
+    responses={**EDIT_REFUSALS, **refusals(CONFLICT)},
     openapi_extra=takes(
         Patch, a_new_promise={"status": {"promised": "2026-11-20"}}, longer={"lead_days": 90}
     ),

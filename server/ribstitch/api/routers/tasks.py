@@ -16,6 +16,7 @@ from ribstitch.api.identity import Editor
 from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
 from ribstitch.api.patches import Patch, patched, read_patch
 from ribstitch.api.problems import (
+    CONFLICT,
     FORBIDDEN,
     INVALID,
     NOT_FOUND,
@@ -79,7 +80,7 @@ def tasks(
     summary="Add a task",
     status_code=201,
     response_model=TaskRecorded,
-    responses=ADD_REFUSALS,
+    responses={**ADD_REFUSALS, **refusals(CONFLICT)},
     openapi_extra=takes(TaskDocument, work_found_late=_NEW),
 )
 def add(
@@ -106,7 +107,7 @@ def task(task_id: TaskId, current: Current) -> Response:
     "/tasks/{task_id:path}",
     summary="Record or edit a task",
     response_model=TaskRecorded,
-    responses=EDIT_REFUSALS,
+    responses={**EDIT_REFUSALS, **refusals(CONFLICT)},
     openapi_extra=takes(Patch, done=_DONE, held=_HELD, longer={"days": 4}),
 )
 def edit(

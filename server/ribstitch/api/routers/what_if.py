@@ -14,6 +14,7 @@ from ribstitch.api.deps import Current, ProjectId, Reason, ServiceDep
 from ribstitch.api.identity import Editor
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import (
+    CONFLICT,
     FORBIDDEN,
     INVALID,
     MALFORMED,
@@ -112,7 +113,7 @@ def cases(asked: Cases, service: ServiceDep, current: Current) -> Response:
     "/cases/adopt",
     summary="Take a case into the plan",
     response_model=CaseTaken,
-    responses=refusals(MALFORMED, FORBIDDEN, STALE, UNSUPPORTED),
+    responses=refusals(MALFORMED, FORBIDDEN, CONFLICT, STALE, UNSUPPORTED),
     openapi_extra=takes(CaseAdopted, saturdays_on_the_wing=ADOPT_EXAMPLE),
 )
 def adopt(
