@@ -113,6 +113,7 @@ def test_every_way_to_change_something_is_in_the_list(lone_api: Api) -> None:
     project = "/api/v1/projects/{project_id}"
     harmless = {
         ("put", "/api/v1/session"),
+        *(way for way in ways if "accounts" in described[way[1]][way[0]]["tags"][0].lower()),
         ("post", f"{project}/cases"),
         ("post", f"{project}/charts/what-if"),
         *((method, f"{project}/{what}") for method in ("post", "delete")

@@ -57,7 +57,7 @@ class House:
         self.client.cookies.clear()
         if who != "nobody":
             opened = self.hangar.sign_in(self.email(who))
-            self.client.cookies.set(self.app.state.doors.cookie, opened.token)
+            self.client.cookies.set(self.app.state.doors.cookie, opened.token, "127.0.0.1")
         return self.client
 
 

@@ -23,6 +23,7 @@ from ribstitch.api.problems import (
     UNSUPPORTED,
     Problem,
 )
+from ribstitch.api.schemas.accounts import BODIES as ACCOUNT_BODIES
 from ribstitch.api.schemas.base import ProblemDetails
 from ribstitch.api.schemas.bodies import (
     CaseAdopted,
@@ -73,6 +74,7 @@ thing's own calendar, money in decimal strings with a currency.
 
 TAGS = [
     {"name": "Service", "description": "Whether it runs, and who is asking."},
+    {"name": "Accounts", "description": "Signing in, one's own account, and who takes part."},
     {"name": "Projects", "description": "The aircraft in restoration."},
     {"name": "Views", "description": "What the pages show, computed from the plan."},
     {"name": "Tasks", "description": "The work in the shop, and the links between tasks."},
@@ -96,7 +98,7 @@ BODIES: tuple[type[BaseModel], ...] = (
     PlanDocument, TaskDocument, LinkDocument, Patch, ContactNote, Rejection, CasesAsked,
     CaseAdopted, PullingInAsked, LevellingAsked, LevellingAdopted, OneMoreAsked, UndoAsked,
     SessionChoice, DraftAsked, BaselineAsked, DecisionAsked, SignOffAsked, RecordSignOffAsked,
-    NewProjectTold, ProblemDetails,
+    NewProjectTold, ProblemDetails, *ACCOUNT_BODIES,
 )  # fmt: skip
 """The models that bodies and refusals refer to by name."""
 

@@ -115,7 +115,7 @@ class Accounts:
         return self._session.exec(
             select(BrowserSessionRow)
             .where(BrowserSessionRow.account_id == account_id)
-            .order_by(col(BrowserSessionRow.seen_at).desc(), col(BrowserSessionRow.id))
+            .order_by(col(BrowserSessionRow.seen_at).desc(), col(BrowserSessionRow.id).desc())
         ).all()
 
     def forget_sessions(self, now: datetime, unused_since: datetime) -> None:

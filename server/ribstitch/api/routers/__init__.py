@@ -3,6 +3,9 @@
 from fastapi import APIRouter
 
 from ribstitch.api.routers import (
+    accounts_entering,
+    accounts_own,
+    accounts_people,
     changes,
     charts,
     draft,
@@ -31,6 +34,9 @@ from ribstitch.api.routers import (
 ROUTERS: tuple[APIRouter, ...] = (
     service.router,
     operations.router,
+    accounts_entering.router,
+    accounts_own.router,
+    accounts_people.router,
     projects.router,
     new_project.router,
     views.router,
