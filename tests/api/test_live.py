@@ -152,6 +152,25 @@ def test_what_happens_while_the_database_is_away_is_told_afterwards(
         engine.dispose()
 
 
+def test_what_this_process_writes_is_told_at_once(
+    migrated_sqlite_url: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On SQLite as well; by looking it would be found after a minute here."""
+    monkeypatch.setattr("ribstitch.store.listening._LOOKED_EVERY", 60.0)
+    store = Store(make_engine(migrated_sqlite_url))
+    import_plan(store, short_plan(), LEAD, AT)
+
+    async def scenario() -> list[LiveChange]:
+        async with told(store) as live:
+            page = asyncio.create_task(first(live, 1, 1))
+            await asyncio.sleep(0.2)
+            await asyncio.to_thread(add_zone, store, "nose")
+            return await page
+
+    assert [one.plan_version for one in asyncio.run(scenario())] == [2]
+    store.close()
+
+
 def test_a_page_hears_something_even_where_nothing_is_done(store: Store) -> None:
     async def scenario() -> LiveChange | None:
         async with told(store, heartbeat_seconds=0.05) as live:

@@ -14,6 +14,7 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page, Route, e
 from tests.browser.conftest import TABLET
 from tests.browser.journeys import wait_until_drawn
 from tests.browser.test_hours import PARTS, entries
+from tests.browser.test_sheets import faults
 from tests.browser.test_states import bring_in
 
 KEPT = """async () => {
@@ -110,6 +111,7 @@ def test_what_is_recorded_without_a_network_waits_and_is_sent_once(
     )
     page.get_by_role("button", name="Write it down").click()
     expect(page.locator("#unsent h2")).to_have_text("6 waiting to be sent")
+    assert faults(page) == []
     assert read(shop, "")["plan_version"] == 1
 
     page.reload()

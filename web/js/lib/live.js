@@ -6,7 +6,7 @@
 import { address, get, isChanging } from "./api.js";
 import { describeChange, kindName, whoAndWhen } from "./changes.js";
 import { openDialog } from "./dialog.js";
-import { byId, el, fill } from "./dom.js";
+import { byId, el, fill, unfold } from "./dom.js";
 import { sayProblem } from "./notice.js";
 
 const FIRST_WAIT_MS = 1_000;
@@ -154,7 +154,7 @@ async function keepingPlace(refresh) {
   const { scrollX, scrollY } = window;
   await refresh();
   for (const fold of document.querySelectorAll("details:not([open])")) {
-    if (folds.includes(nameOf(fold))) fold.open = true;
+    if (folds.includes(nameOf(fold))) unfold(fold);
   }
   if (focus && document.activeElement === document.body) {
     const all = document.querySelectorAll("button, a, summary, input, select, textarea, [tabindex]");
@@ -191,7 +191,7 @@ function hide() {
 function sentence(changes) {
   const who = [...new Set(changes.map((one) => one.who))].join(" and ");
   const things = [...new Map(changes.flatMap(({ changed }) => changed).map((one) => [`${one.kind} ${one.key}`, one])).values()];
-  const named = things.slice(0, MOST_NAMED).map(({ kind, key }) => `${kindName(kind)} ${key}`.trim());
+  const named = things.slice(0, MOST_NAMED).map(({ kind, key }) => (key ? `${kindName(kind)} ${key}` : `the ${kindName(kind)}`));
   const rest = things.length - named.length;
   return `${who} changed ${named.join(", ")}${rest > 0 ? ` and ${rest} more` : ""}. What you type stays; the sheet follows when you are done.`;
 }
