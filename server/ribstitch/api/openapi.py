@@ -12,13 +12,17 @@ from pydantic.json_schema import models_json_schema
 from ribstitch import __version__
 from ribstitch.api.patches import Patch
 from ribstitch.api.problems import (
+    CROSS_SITE,
     FORBIDDEN,
     INVALID,
     MALFORMED,
     MEDIA_TYPE,
+    MISDIRECTED,
     NOT_FOUND,
+    SIGN_IN,
     STALE,
     TOO_LARGE,
+    TOO_MANY,
     UNCONDITIONAL,
     UNSUPPORTED,
     Problem,
@@ -64,6 +68,12 @@ days (where the service went down between the change and its answer, only `{"don
 true}`). The same key with another request is refused (`422`, `key-used`). A refusal is not kept.
 
 **Following.** `GET /projects/{p}/events` sends every change as it is made.
+
+**Who may what.** Where people sign in, a browser has a cookie, and a script sends
+`Authorization: Bearer` with a token of its account; a calendar that is subscribed to has a token
+for that alone in its address (`calendar.ics?token=...`). Who is not known is refused (`401`), who
+may not, too (`403`); a project in which one has no part is not there (`404`). What changes
+something and comes with the cookie has to come from the service's own pages.
 
 **Refusals** all have one shape, problem details (RFC 9457): `type`, `title`, `status`,
 `detail` (one sentence that names field and value), `instance`, and for some kinds more.
@@ -125,6 +135,19 @@ ADD_REFUSALS = refusals(MALFORMED, FORBIDDEN, TOO_LARGE, UNSUPPORTED)
 """What adding a thing can be refused with, besides what all of its router can be."""
 
 
+PUBLIC = {f"/api/v1/{path}" for path in ("health", "ready", "metrics", "session", "problems",
+                                         "problems/{name}")}  # fmt: skip
+"""What nobody has to sign in for."""
+
+
+def _refused_anywhere(method: str, *, is_public: bool) -> dict[str, dict[str, Any]]:
+    """Return what a request can be refused with before its endpoint is asked."""
+    found = [MISDIRECTED] if is_public else [MISDIRECTED, SIGN_IN, FORBIDDEN]
+    if method != "get":
+        found += [CROSS_SITE, TOO_MANY]
+    return {str(status): told for status, told in refusals(*found).items()}
+
+
 def install(app: FastAPI) -> None:
     """Give an application its description."""
 
@@ -146,6 +169,10 @@ def _describe(app: FastAPI) -> dict[str, Any]:
         license_info={"name": "MIT", "identifier": "MIT"},
         routes=app.routes,
     )
+    for path, operations in schema["paths"].items():
+        for method, operation in operations.items():
+            anywhere = _refused_anywhere(method, is_public=path in PUBLIC)
+            operation["responses"] = {**anywhere, **operation["responses"]}
     _, bodies = models_json_schema(
         [(kind, "validation") for kind in BODIES], ref_template="#/components/schemas/{model}"
     )
