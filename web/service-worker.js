@@ -15,6 +15,8 @@ const KEPT_AT = "Ribstitch-Kept-At";
 const SHEET = "/today";
 const NO_NETWORK = "/assets/no-network.html";
 const FIRST_FILES = [SHEET, NO_NETWORK];
+/** Whoever comes next on this device does not see what was kept for who left. */
+const SIGN_OUT = "/api/v1/sign-out";
 /** What Today asks: who is looking, which projects, and of one project what stands on the sheet. */
 const KEPT_ANSWERS = /^\/api\/v1\/(session|projects|projects\/\d+\/(today|title-block|airframe))$/;
 
@@ -35,6 +37,7 @@ self.addEventListener("message", (event) => {
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   const { origin, pathname } = new URL(request.url);
+  if (pathname === SIGN_OUT) event.waitUntil(caches.delete(ANSWERS));
   if (request.method !== "GET" || origin !== self.location.origin) return;
   if (request.mode === "navigate") event.respondWith(sheet(request, pathname));
   else if (pathname.startsWith("/assets/")) event.respondWith(file(request));

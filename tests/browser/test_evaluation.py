@@ -222,14 +222,17 @@ def test_stale_edit_shows_the_words_of_the_other_tablet_and_keeps_both(
     walk = Walk(unwatched, live_server)
     form = walk.unfolded("F2")
     form.get_by_label("Notes").fill("Look again from below")
-    walk.write("F2", measurements="1.2 mm left")
+    walk.write("F2", measurements="1.2 mm left", notes="Worse at the joggle")
     form.get_by_role("button", name="Save").click()
     expect(form.get_by_role("alert")).to_contain_text("1.2 mm left")
+    expect(form.get_by_label("Measurements")).to_have_value("1.2 mm left")
     expect(form.get_by_label("Notes")).to_have_value("Look again from below")
+    form.get_by_role("button", name="Keep both").click()
     form.get_by_role("button", name="Save").click()
     walk.told("Saved: F2")
     kept = walk.findings()["F2"]
-    assert (kept["notes"], kept["measurements"]) == ("Look again from below", "1.2 mm left")
+    both = "Worse at the joggle\nLook again from below"
+    assert (kept["notes"], kept["measurements"]) == (both, "1.2 mm left")
 
 
 def test_two_tablets_at_once_take_numbers_of_their_own(unwatched: Page, live_server: str) -> None:

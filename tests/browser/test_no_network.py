@@ -188,6 +188,11 @@ def test_what_the_service_refuses_stays_until_somebody_decides(
     assert read(shop, "")["plan_version"] == 3
 
 
+def test_what_was_kept_goes_with_who_signs_out(page: Page) -> None:
+    page.evaluate("""fetch("/api/v1/sign-out", { method: "POST" })""")
+    assert not page.evaluate("""caches.has("ribstitch-answers")""")
+
+
 def test_another_sheet_says_that_there_is_no_network(page: Page, context: BrowserContext) -> None:
     context.set_offline(True)
     page.goto("/money")
