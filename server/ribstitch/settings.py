@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 import tomllib
-from ipaddress import ip_address
+from ipaddress import ip_address, ip_network
 from pathlib import Path
 from typing import Annotated, Any, Literal
 from urllib.parse import urlsplit
@@ -51,6 +51,16 @@ def _known_address(url: str | None) -> str | None:
     return url.rstrip("/")
 
 
+def _known_networks(text: str) -> str:
+    """Refuse what is no list of addresses and networks."""
+    for one in text.split(","):
+        try:
+            ip_network(one.strip())
+        except ValueError:
+            raise ValueError(f'"{one.strip()}" is no address or network') from None
+    return text
+
+
 class Settings(BaseSettings):
     """All settings; `load_settings` turns a refusal into one sentence."""
 
@@ -79,6 +89,11 @@ class Settings(BaseSettings):
         default=None,
         description="Address under which people reach the service, if a proxy stands before it, "
         "such as `https://plan.hangar.example`; with `https` cookies travel over TLS alone.",
+    )
+    proxies: Annotated[str, AfterValidator(_known_networks)] = Field(
+        default="127.0.0.1",
+        description="Addresses or networks, with commas between them, of proxies that are believed "
+        "when they say for whom they ask; else all who sign in through one count as one.",
     )
     runs: int = Field(
         default=10_000,

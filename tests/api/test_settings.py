@@ -35,6 +35,7 @@ def test_environment_is_read_and_what_is_given_wins(monkeypatch: pytest.MonkeyPa
         ("PORT", "many", ("integer", "many")),
         ("PORT", "70000", ("65535", "70000")),
         ("DATABASE_URL", "mysql://root@db/x", ("mysql", "sqlite:///FILE")),
+        ("PROXIES", "10.0.0.0/8, proxy.hangar.example", ("no address", "proxy.hangar.example")),
         ("PUBLIC_URL", "plan.hangar.example", ("https://", "plan.hangar.example")),
         ("PUBLIC_URL", "ftp://plan.hangar.example", ("https://", "ftp:")),
         ("PUBLIC_URL", "https://plan.hangar.example/ribstitch", ("https://", "/ribstitch")),

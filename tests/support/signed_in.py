@@ -14,6 +14,7 @@ from ribstitch.clock import StoppedClock
 from ribstitch.services.accounts.known import Known
 from ribstitch.services.import_plan import import_plan
 from ribstitch.settings import Settings
+from ribstitch.store import Store
 from tests.store.plans import AT, LEAD, short_plan
 from tests.support.accounts import CHEAP, START, Hangar
 
@@ -28,11 +29,12 @@ EVERYBODY = ("viewer", "owner", "lead", "planner", "keeper", "stranger")
 class House:
     """The service, its clock, and who has an account."""
 
-    def __init__(self, client: TestClient, clock: StoppedClock) -> None:
+    def __init__(self, app: Any, client: TestClient, clock: StoppedClock) -> None:
+        self.app = app
         self.client = client
         self.clock = clock
-        self.app: Any = client.app
-        self.hangar = Hangar(self.app.state.doors.store)
+        store: Store = self.app.state.doors.store
+        self.hangar = Hangar(store)
         self.known: dict[str, Known] = {}
 
     def move_in(self) -> None:
@@ -42,7 +44,7 @@ class House:
         keeper = self.hangar.set_up()
         self.known["keeper"] = keeper
         for role in ("viewer", "owner", "lead", "planner"):
-            self.known[role] = self.hangar.join(keeper, self.email(role), {PROJECT: role})  # type: ignore[dict-item]
+            self.known[role] = self.hangar.join(keeper, self.email(role), {PROJECT: role})
         self.known["stranger"] = self.hangar.join(
             keeper, self.email("stranger"), {OTHER_PROJECT: "planner"}
         )
@@ -69,4 +71,4 @@ def running_house(database_url: str, folder: Path, **settings: Any) -> Iterator[
     app = create_app(Settings(**wanted), clock, CHEAP)
     with TestClient(app, ADDRESS, raise_server_exceptions=False) as client:
         client.headers.update(SAME_SITE)
-        yield House(client, clock)
+        yield House(app, client, clock)

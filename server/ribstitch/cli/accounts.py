@@ -45,7 +45,7 @@ def print_set_up_link(database: str | None) -> None:
     typer.echo(_shown(settings, _address(settings), link))
 
 
-def print_reset_link(email: str, database: str | None) -> None:
+def print_reset_link(email: str, database: str | None, *, drop_second_factor: bool) -> None:
     """
     Print a link with which somebody sets a new password.
 
@@ -57,7 +57,9 @@ def print_reset_link(email: str, database: str | None) -> None:
     settings = _settings(database)
     with opened(settings) as store:
         try:
-            link = make_new_password_link(store, email, Clock().now_utc())
+            link = make_new_password_link(
+                store, email, Clock().now_utc(), drop_second_factor=drop_second_factor
+            )
         except AccountError as refused:
             raise RefusedError(str(refused)) from refused
     typer.echo(_shown(settings, _address(settings), link))

@@ -382,12 +382,18 @@ def set_up_link_command(database: Database = None) -> None:
 @app.command("reset-link")
 def reset_link_command(
     email: Annotated[str, typer.Argument(metavar="EMAIL", help="Whose password is lost.")],
+    drop: Annotated[
+        bool,
+        typer.Option(
+            "--drop-second-factor", help="The app and the recovery codes are lost as well."
+        ),
+    ] = False,
     database: Database = None,
 ) -> None:
     """Print a link with which somebody who has an account sets a new password."""
     from ribstitch.cli import accounts
 
-    accounts.print_reset_link(email, database)
+    accounts.print_reset_link(email, database, drop_second_factor=drop)
 
 
 @app.command("version")

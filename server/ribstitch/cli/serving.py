@@ -165,6 +165,7 @@ def _run(settings: Settings, listening: socket.socket, ready: Callable[[], None]
         log_level=settings.log_level,
         access_log=False,
         server_header=False,
+        forwarded_allow_ips=settings.proxies,
         timeout_graceful_shutdown=_SECONDS_TO_FINISH,
     )
     Server(config).run(sockets=[listening])

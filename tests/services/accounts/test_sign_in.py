@@ -13,6 +13,7 @@ from ribstitch.services.accounts.errors import (
     SignInRefusedError,
     TooManyTriesError,
 )
+from ribstitch.services.accounts.links import make_new_password_link
 from ribstitch.services.accounts.own import (
     change_password,
     confirm_second_factor,
@@ -232,6 +233,14 @@ def test_second_factor_is_dropped_with_the_password_alone_from_within(hangar: Ha
     drop_second_factor(hangar.store, CHEAP, found.known, PASSWORD, HERE, hangar.now)
     assert not hangar.sign_in(KEEPER).waits
     assert own_account(hangar.store, found.known).recovery_hashes == []
+
+
+def test_who_has_lost_app_and_codes_comes_in_by_the_commands_link(hangar: Hangar) -> None:
+    with_second_factor(hangar)
+    kept = make_new_password_link(hangar.store, KEEPER, hangar.now)
+    assert hangar.use(kept.token, password=OTHER).waits
+    dropped = make_new_password_link(hangar.store, KEEPER, hangar.now, drop_second_factor=True)
+    assert not hangar.use(dropped.token).waits
 
 
 def test_after_five_failures_even_the_right_password_waits(any_hangar: Hangar) -> None:

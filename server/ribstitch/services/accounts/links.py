@@ -51,9 +51,13 @@ def make_set_up_link(store: Store, now: datetime) -> Handed | None:
         return None if accounts.is_any() else make_link(accounts, "set-up", None, now)
 
 
-def make_new_password_link(store: Store, email: str, now: datetime) -> Handed:
+def make_new_password_link(
+    store: Store, email: str, now: datetime, *, drop_second_factor: bool = False
+) -> Handed:
     """
     Make a link with which somebody sets a new password, as the command does.
+
+    It can forget the second factor as well: of somebody who has lost the app and the codes.
 
     Raises
     ------
@@ -64,8 +68,18 @@ def make_new_password_link(store: Store, email: str, now: datetime) -> Handed:
         account = accounts.by_email(email_of(email))
         if account is None or account.closed_at is not None:
             raise NoAccountError(f"open account with the email {email}")
+        if drop_second_factor:
+            forget_second_factor(account)
+            log(accounts, now, "no-second-factor", about=account.id)
         log(accounts, now, "new-password-link", about=account.id)
         return make_link(accounts, "new-password", account.id, now)
+
+
+def forget_second_factor(account: AccountRow) -> None:
+    """Forget the second factor of an account, with its recovery codes."""
+    account.totp_secret = account.totp_pending = None
+    account.recovery_hashes = []
+    account.version += 1
 
 
 def make_link(

@@ -12,6 +12,7 @@ from ribstitch.services.accounts.errors import (
 )
 from ribstitch.services.accounts.fields import name_of
 from ribstitch.services.accounts.known import Known, log
+from ribstitch.services.accounts.links import forget_second_factor
 from ribstitch.services.accounts.passwords import Passwords, check_password
 from ribstitch.services.accounts.second_factor import (
     address_of,
@@ -152,9 +153,7 @@ def drop_second_factor(
     kept = _prove(store, passwords, known, password, "password", address, now)
     with store.accounts(writes=True) as accounts:
         account = _proved(accounts, known, kept)
-        account.totp_secret = account.totp_pending = None
-        account.recovery_hashes = []
-        account.version += 1
+        forget_second_factor(account)
         log(accounts, now, "no-second-factor", by=known, about=known.account_id)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Sequence
+from functools import cached_property
 from threading import BoundedSemaphore
 from typing import Final
 
@@ -37,7 +38,11 @@ class Passwords:
     def __init__(self, hasher: Argon2Hasher | None = None) -> None:
         self._hash = PasswordHash((hasher or Argon2Hasher(),))
         self._turns = BoundedSemaphore(_AT_ONCE)
-        self._nobodys = self._hash.hash(new_token())
+
+    @cached_property
+    def _nobodys(self) -> str:
+        """The hash of a password that nobody knows; made when it is needed first."""
+        return self._hash.hash(new_token())
 
     def hash(self, password: str) -> str:
         """Return the hash of a password, with a salt of its own."""
@@ -52,8 +57,9 @@ class Passwords:
         whether somebody has an account.
         """
         with self._turns:
+            nobodys = self._nobodys
             try:
-                fits = self._hash.verify(_normal(password)[: MOST * 4], kept or self._nobodys)
+                fits = self._hash.verify(_normal(password)[: MOST * 4], kept or nobodys)
             except UnknownHashError:
                 return False
         return fits and kept is not None
