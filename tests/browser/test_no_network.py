@@ -188,6 +188,40 @@ def test_what_the_service_refuses_stays_until_somebody_decides(
     assert read(shop, "")["plan_version"] == 3
 
 
+def test_who_is_signed_out_keeps_what_was_recorded(
+    page: Page, context: BrowserContext, shop: Shop
+) -> None:
+    refusal = {"type": "/api/v1/problems/sign-in", "title": "Sign in", "status": 401}
+    context.route("**/hours", lambda route: route.fulfill(status=401, json=refusal), times=1)
+    card(page, "C").get_by_role("button", name="Hours").click()
+    card(page, "C").get_by_role("button", name="Save 4").click()
+    expect(page.locator("#notice")).to_contain_text("You are signed out: it is kept here")
+    expect(page.locator("#unsent")).to_contain_text("sign in again")
+    expect(page.locator("#unsent")).to_be_hidden(timeout=20_000)
+    assert len(entries(shop[0])) == 1
+
+
+def test_nothing_goes_out_under_another_name(
+    page: Page, context: BrowserContext, shop: Shop
+) -> None:
+    """On a shared tablet: the lead recorded it, then the planner looks, then the lead is back."""
+    context.set_offline(True)
+    card(page, "C").get_by_role("button", name="Done").click()
+    expect(page.locator("#unsent h2")).to_have_text("1 waiting to be sent")
+    page.goto("about:blank")
+    context.set_offline(False)
+    for role in ("planner", "lead"):
+        context.request.put("/api/v1/session", data={"role": role})
+        page.goto(f"/today?project={shop[1]}")
+        wait_until_drawn(page)
+        if role == "planner":
+            expect(page.locator("#unsent")).to_contain_text("by Shop lead, and waits for them")
+            assert read(shop, "")["plan_version"] == 1
+    expect(page.locator("#unsent")).to_be_hidden()
+    (change, _) = read(shop, "/changes")["changes"]
+    assert (change["who"], change["action"]) == ("Shop lead", "task.status")
+
+
 def test_what_was_kept_goes_with_who_signs_out(page: Page) -> None:
     page.evaluate("""fetch("/api/v1/sign-out", { method: "POST" })""")
     assert not page.evaluate("""caches.has("ribstitch-answers")""")
