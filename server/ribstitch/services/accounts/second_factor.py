@@ -17,8 +17,8 @@ SECONDS = 30
 _STEPS_OFF = 1
 """How many codes earlier or later than the clock's is taken: clocks differ."""
 _RECOVERY_CODES = 10
-_RECOVERY_BYTES = 10
-"""80 bits each: too many to be found from their hashes."""
+_RECOVERY_BYTES = 15
+"""120 bits each: too many to be found from their hashes."""
 
 
 def new_secret() -> str:
