@@ -33,6 +33,13 @@ class Served:
         once_healthy(lambda: not process.is_alive(), self._port, self._log)
         self._process = process
 
+    def memory(self) -> int:
+        """Return how much memory the process has now. [bytes]"""
+        assert self._process is not None
+        status = Path(f"/proc/{self._process.pid}/status").read_text()
+        (line,) = [one for one in status.splitlines() if one.startswith("VmRSS:")]
+        return int(line.split()[1]) * 1024
+
     def kill(self) -> None:
         """Pull the plug: no handler runs, nothing is finished."""
         if self._process is not None:

@@ -7,6 +7,7 @@ takes, for the OpenAPI description.
 
 from __future__ import annotations
 
+import asyncio
 import re
 from collections.abc import Awaitable, Callable, Container
 from typing import Any, TypeVar
@@ -19,6 +20,9 @@ from ribstitch.planfile.reading import LARGEST_BYTES, parse_part
 
 SMALL = 256 * 1024
 """Most bytes of an ordinary body."""
+
+SECONDS_TO_ARRIVE = 300.0
+"""How long a body may take to arrive, whole. [s]"""
 
 _NUL = re.compile(rb"(?<!\\)(?:\\\\)*\\u0000")
 """The character as JSON writes it (and not a backslash before the text u0000)."""
@@ -68,7 +72,7 @@ def declared_type(request: Request, taken: Container[str], needed: str) -> str:
     """
     declared = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if declared not in taken:
-        given = f'"{declared}"' if declared else "nothing"
+        given = f'"{declared[:60]}"' if declared else "nothing"
         raise ProblemError(UNSUPPORTED, f"Content-Type: {given} was given, {needed} is needed.")
     return declared
 
@@ -80,7 +84,7 @@ async def read_body(request: Request, most: int, what: str = "body") -> bytes:
     Raises
     ------
     ProblemError
-        If it is empty, breaks off, or is larger: no more is read then.
+        If it is empty, breaks off, takes too long, or is larger: no more is read then.
     """
     body = await read_body_if_any(request, most, what)
     if not body:
@@ -89,18 +93,22 @@ async def read_body(request: Request, most: int, what: str = "body") -> bytes:
 
 
 async def read_body_if_any(request: Request, most: int, what: str = "body") -> bytes:
-    """Read a body as `read_body` does; it may be empty."""
+    """Read a body as `read_body` does; it may be empty, and no more than so slow."""
     declared = request.headers.get("content-length", "")
     if declared.isdecimal() and int(declared) > most:
         raise _too_large(most, what)
     body = bytearray()
     try:
-        async for chunk in request.stream():
-            body += chunk
-            if len(body) > most:
-                raise _too_large(most, what)
+        async with asyncio.timeout(SECONDS_TO_ARRIVE):
+            async for chunk in request.stream():
+                body += chunk
+                if len(body) > most:
+                    raise _too_large(most, what)
     except ClientDisconnect:
         raise ProblemError(MALFORMED, "The request broke off before its body ended.") from None
+    except TimeoutError:
+        late = f"The {what} did not arrive within {SECONDS_TO_ARRIVE:.0f} s."
+        raise ProblemError(MALFORMED, late) from None
     return bytes(body)
 
 

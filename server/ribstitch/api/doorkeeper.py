@@ -1,4 +1,4 @@
-"""Turns away what no page of the service sends: foreign hosts, foreign sites, floods."""
+"""Turns away what no page of the service sends: long headers, foreign hosts and sites, floods."""
 
 from __future__ import annotations
 
@@ -12,9 +12,12 @@ from starlette.responses import Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from ribstitch.api.doors import Doors
-from ribstitch.api.problems import CROSS_SITE, MISDIRECTED, TOO_MANY, answer
+from ribstitch.api.problems import CROSS_SITE, LONG_HEADERS, MISDIRECTED, TOO_MANY, answer
 
 SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
+MOST_HEADERS: Final = 100
+LONGEST_HEAD: Final = 65_536
+"""Most bytes of an address with all headers."""
 _PER_MINUTE: Final = 600
 _MOST_KNOWN: Final = 10_000
 
@@ -48,6 +51,9 @@ class Doorkeeper:
         await self.app(scope, receive, send)
 
     def _refused(self, request: Request) -> Response | None:
+        if _is_long(request.scope):
+            sentence = "The address and the headers are longer than 64 KB, or over 100 headers."
+            return answer(request, LONG_HEADERS, sentence)
         host = request.headers.get("host", "")
         if not self._doors.is_ours(host):
             sentence = (
@@ -80,6 +86,14 @@ class Doorkeeper:
         if origin is not None:
             return origin.lower() != self._doors.origin(request.url.scheme, host)
         return self._doors.cookie in request.cookies
+
+
+def _is_long(scope: Scope) -> bool:
+    """Return whether the address and the headers are more than any page or script sends."""
+    headers = scope["headers"]
+    size = sum(len(name) + len(value) for name, value in headers)
+    size += len(scope["path"]) + len(scope["query_string"])
+    return len(headers) > MOST_HEADERS or size > LONGEST_HEAD
 
 
 class Allowance:

@@ -49,6 +49,8 @@ from ribstitch.store import (
 )
 
 _LOG = logging.getLogger("ribstitch.api")
+_LONGEST = 200
+"""How much of an address a sentence repeats."""
 _BY_STATUS = {problem.status: problem for problem in problems.PROBLEMS}
 
 
@@ -59,8 +61,8 @@ def install(app: FastAPI) -> None:
         (PlanError, _plan),
         (PlanFileError, _plan_file),
         (StaleEditError, _stale),
-        (UnavailableError, _unavailable),
-        (FilesUnavailableError, _unavailable),
+        (UnavailableError, unavailable),
+        (FilesUnavailableError, unavailable),
         (MissingFileError, _unknown),
         (DamagedFileError, _unknown),
         (UnknownProjectError, _unknown),
@@ -125,7 +127,7 @@ def _stale(request: Request, error: StaleEditError) -> Response:
     )
 
 
-def _unavailable(request: Request, error: UnavailableError | FilesUnavailableError) -> Response:
+def unavailable(request: Request, error: UnavailableError | FilesUnavailableError) -> Response:
     """Answer in words; what the system said may tell about the machine: the log has it."""
     _LOG.error("%s", error.reason)
     return answer(request, problems.UNAVAILABLE, str(error), headers={"Retry-After": "5"})
@@ -164,9 +166,9 @@ def _http(request: Request, error: HTTPException) -> Response:
         problem = problems.Problem("other", error.status_code, title, "")
     detail = str(error.detail)
     if problem is problems.NOT_FOUND:
-        detail = f"There is nothing at {request.url.path}."
+        detail = f"There is nothing at {request.url.path[:_LONGEST]}."
     elif problem is problems.NOT_ALLOWED:
-        detail = f"{request.method} is not allowed at {request.url.path}."
+        detail = f"{request.method} is not allowed at {request.url.path[:_LONGEST]}."
     return answer(request, problem, detail, headers=dict(error.headers or {}))
 
 

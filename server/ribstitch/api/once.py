@@ -25,10 +25,11 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from ribstitch.api.bodies import read_body_if_any
 from ribstitch.api.deps import Service
+from ribstitch.api.errors import unavailable
 from ribstitch.api.identity import sender_of
 from ribstitch.api.problems import KEY_USED, MALFORMED, ProblemError, answer
 from ribstitch.planfile.reading import LARGEST_BYTES
-from ribstitch.store import Answer, KeyUsedError, NamedRequest, doing
+from ribstitch.store import Answer, KeyUsedError, NamedRequest, UnavailableError, doing
 
 HEADER: Final = "Idempotency-Key"
 _UNSAFE: Final = frozenset({"POST", "PUT", "PATCH", "DELETE"})
@@ -58,6 +59,8 @@ class Once:
             answered = answer(request, refused.problem, refused.detail)
         except KeyUsedError as refused:
             answered = answer(request, KEY_USED, str(refused))
+        except UnavailableError as failed:
+            answered = unavailable(request, failed)
         await answered(scope, receive, send)
 
     async def _named(self, request: Request, key: str) -> tuple[NamedRequest, bytes]:

@@ -15,7 +15,7 @@ from starlette.requests import Request
 
 from ribstitch.api.bodies import SMALL, read_json
 from ribstitch.api.problems import INVALID, MALFORMED, ProblemError
-from ribstitch.planfile.reading import parse_part
+from ribstitch.planfile.reading import parse_part, refuse_repeats
 
 _Part = TypeVar("_Part", bound=BaseModel)
 
@@ -52,6 +52,7 @@ async def read_patch(request: Request) -> Patch:
         raise ProblemError(INVALID, "The body is no JSON object.")
     if _is_deeper(patch, _DEEPEST):
         raise ProblemError(INVALID, f"The body is nested more than {_DEEPEST} levels deep.")
+    refuse_repeats(body, "")
     return Patch(patch)
 
 

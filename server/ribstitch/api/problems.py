@@ -74,6 +74,12 @@ KEY_USED = Problem(
     "Give each request a key of its own; send the same one again only with the same request.",
 )
 TOO_LARGE = Problem("too-large", 413, "The request is too large", "`detail` says what may be sent.")
+LONG_HEADERS = Problem(
+    "long-headers",
+    431,
+    "The address and the headers are too long",
+    "Send at most 64 KB of them, and at most 100 headers.",
+)
 UNSUPPORTED = Problem(
     "unsupported-media-type",
     415,
@@ -106,8 +112,8 @@ UNAVAILABLE = Problem(
 )
 
 PROBLEMS = (MALFORMED, SIGN_IN, CROSS_SITE, FORBIDDEN, NOT_FOUND, NOT_ALLOWED, CONFLICT, STALE,
-            KEY_USED, TOO_LARGE, UNSUPPORTED, MISDIRECTED, INVALID, UNCONDITIONAL, TOO_MANY,
-            INTERNAL, UNAVAILABLE)  # fmt: skip
+            KEY_USED, TOO_LARGE, LONG_HEADERS, UNSUPPORTED, MISDIRECTED, INVALID, UNCONDITIONAL,
+            TOO_MANY, INTERNAL, UNAVAILABLE)  # fmt: skip
 
 
 class ProblemError(Exception):

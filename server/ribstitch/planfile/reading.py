@@ -88,11 +88,33 @@ def parse_part(kind: type[_Part], data: bytes, name: str) -> _Part:
         For the first fault found.
     """
     try:
-        return kind.model_validate_json(data)
+        part = kind.model_validate_json(data)
     except ValidationError as refused:
         first = refused.errors(include_url=False)[0]
         where = key_path(first["loc"][:-1] if first["type"] == "extra_forbidden" else first["loc"])
         raise PlanFileError(name, where, sentence(first)) from refused
+    refuse_repeats(data, name)
+    return part
+
+
+def refuse_repeats(data: bytes, name: str) -> None:
+    """
+    Refuse JSON in which an object has a key twice: one of the two values would be lost.
+
+    Raises
+    ------
+    PlanFileError
+        For the first such key.
+    """
+
+    def once(pairs: list[tuple[str, Any]]) -> None:
+        seen: set[str] = set()
+        for key, _ in pairs:
+            if key in seen:
+                raise PlanFileError(name, "", f'has the key "{_short(key)}" twice in one object')
+            seen.add(key)
+
+    json.loads(data, object_pairs_hook=once, parse_int=str, parse_float=str)
 
 
 def plan_document(plan: Plan) -> dict[str, Any]:
