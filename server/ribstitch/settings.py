@@ -90,6 +90,12 @@ class Settings(BaseSettings):
         description="Address under which people reach the service, if a proxy stands before it, "
         "such as `https://plan.hangar.example`; with `https` cookies travel over TLS alone.",
     )
+    workers: int = Field(
+        default=1,
+        ge=1,
+        le=32,
+        description="How many processes serve; more than one with PostgreSQL alone.",
+    )
     proxies: Annotated[str, AfterValidator(_known_networks)] = Field(
         default="127.0.0.1",
         description="Addresses or networks, with commas between them, of proxies that are believed "

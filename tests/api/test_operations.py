@@ -178,7 +178,7 @@ def test_a_request_is_one_line_that_tells_nothing_of_what_was_entered(
         document = json.loads(line)
         assert document["ms"] >= 0
         assert datetime.fromisoformat(document["at"]).utcoffset() == timedelta(0)
-        assert set(document) == {"at", "level", "logger", "message", "method", "route",
+        assert set(document) == {"at", "level", "logger", "process", "message", "method", "route",
                                  "status", "ms"}  # fmt: skip
         for text in (line, PlainLines().format(record)):
             assert "hush" not in text.lower()

@@ -17,6 +17,7 @@ from ribstitch.api.doors import Doors
 from ribstitch.api.gauges import gauges_of
 from ribstitch.api.head import HeadAsGet
 from ribstitch.api.headers import SecurityHeaders
+from ribstitch.api.homes import HandOn, Homes
 from ribstitch.api.hourly import Hourly
 from ribstitch.api.identity import check_rules, guard
 from ribstitch.api.once import Once
@@ -35,7 +36,10 @@ _COMPRESSED_FROM = 2_000
 
 
 def create_app(
-    settings: Settings, clock: Clock | None = None, passwords: Passwords | None = None
+    settings: Settings,
+    clock: Clock | None = None,
+    passwords: Passwords | None = None,
+    homes: Homes | None = None,
 ) -> FastAPI:
     """
     Return the application on a database that is up to date.
@@ -48,6 +52,8 @@ def create_app(
         Says when something was done; the machine's own, if not given.
     passwords
         How passwords are hashed; at the cost that is usual, if not given.
+    homes
+        The processes that serve the same database; None if this is the only one.
     """
     store = Store(make_engine(settings.database_address))
     files = FileStore(settings.files_folder)
@@ -68,18 +74,19 @@ def create_app(
         store, service.clock, passwords or Passwords(), settings.host, settings.public_url
     )
 
+    is_first = homes is None or homes.own == 0
+
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
-        hourly = Hourly(service.keep_house)
-        hourly.start()
-        backups = Hourly(service.make_backup)
-        backups.start()
+        hourly = [Hourly(service.keep_house), Hourly(service.make_backup)] if is_first else []
+        for one in hourly:
+            one.start()
         service.live.start()
         yield
         service.live.stop()
         service.simulations.close()
-        hourly.stop()
-        backups.stop()
+        for one in hourly:
+            one.stop()
         service.close()
 
     app = FastAPI(
@@ -106,4 +113,6 @@ def create_app(
     app.add_middleware(SecurityHeaders, only_https=doors.is_https)
     app.add_middleware(HeadAsGet)
     app.add_middleware(RequestLog, metrics=service.metrics)
+    if homes is not None:
+        app.add_middleware(HandOn, homes=homes)
     return app

@@ -52,6 +52,7 @@ class JsonLines(logging.Formatter):
             "at": datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds"),
             "level": record.levelname.lower(),
             "logger": record.name,
+            "process": record.process,
             "message": record.getMessage(),
             **getattr(record, "fields", {}),
         }

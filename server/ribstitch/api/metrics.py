@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Mapping
 from time import perf_counter
 from typing import ParamSpec, TypeVar
@@ -9,6 +10,7 @@ from typing import ParamSpec, TypeVar
 from prometheus_client import CollectorRegistry, Counter, Histogram, generate_latest
 from prometheus_client.core import GaugeMetricFamily, Metric
 from prometheus_client.exposition import CONTENT_TYPE_PLAIN_0_0_4 as MEDIA_TYPE
+from prometheus_client.multiprocess import MultiProcessCollector
 
 _Result = TypeVar("_Result")
 _Given = ParamSpec("_Given")
@@ -26,6 +28,7 @@ class Metrics:
 
     def __init__(self) -> None:
         self._registry = CollectorRegistry()
+        self._moment = CollectorRegistry()
         self._requests = Counter(
             "ribstitch_requests",
             "Requests that were answered.",
@@ -64,11 +67,15 @@ class Metrics:
 
     def show(self, gauges: Gauges) -> None:
         """Show what is true at the moment as well."""
-        self._registry.register(_Moment(gauges))
+        self._moment.register(_Moment(gauges))
 
     def text(self) -> bytes:
-        """Return everything."""
-        return generate_latest(self._registry)
+        """Return everything; what several processes have counted, added up."""
+        if "PROMETHEUS_MULTIPROC_DIR" not in os.environ:
+            return generate_latest(self._registry) + generate_latest(self._moment)
+        together = CollectorRegistry()
+        MultiProcessCollector(together)  # type: ignore[no-untyped-call]
+        return generate_latest(together) + generate_latest(self._moment)
 
 
 class _Moment:

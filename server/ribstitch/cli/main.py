@@ -364,11 +364,15 @@ def serve_command(
     database: Database = None,
     host: Annotated[str | None, typer.Option("--host", help="Address to serve on.")] = None,
     port: Annotated[int | None, typer.Option("--port", help="Port to serve on.")] = None,
+    workers: Annotated[
+        int | None,
+        typer.Option("--workers", metavar="N", help="How many processes; PostgreSQL alone."),
+    ] = None,
 ) -> None:
     """Serve the pages and the API for the projects of a database."""
     from ribstitch.cli import serving
 
-    serving.serve(database=database, host=host, port=port)
+    serving.serve(database=database, host=host, port=port, workers=workers)
 
 
 @app.command("set-up-link")

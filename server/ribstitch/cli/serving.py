@@ -18,6 +18,8 @@ from ribstitch.store import folder_beside
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from ribstitch.api import Homes
+
 _TRIED_PORTS = 100
 _SECONDS_TO_FINISH = 2
 """How long open requests may take after the service was asked to stop. [s]"""
@@ -51,16 +53,18 @@ def demo(*, folder: Path | None, host: str, port: int) -> None:
     listening = _listen(settings, tries=_TRIED_PORTS)
     _load_demo(settings)
     address = _address(settings.host, listening)
-    _run(
+    run_server(
         settings,
-        listening,
+        [listening],
         lambda: typer.echo(
             f"Ribstitch demo is ready at {address} (kept in {kept}; stop it with Ctrl+C)"
         ),
     )
 
 
-def serve(*, database: str | None, host: str | None, port: int | None) -> None:
+def serve(
+    *, database: str | None, host: str | None, port: int | None, workers: int | None = None
+) -> None:
     """
     Serve the projects of a database, bringing it up to date first.
 
@@ -73,7 +77,11 @@ def serve(*, database: str | None, host: str | None, port: int | None) -> None:
     """
     from ribstitch.cli.accounts import offer_set_up
 
-    settings = _settings(database_url=database, host=host, port=port)
+    settings = _settings(database_url=database, host=host, port=port, workers=workers)
+    if settings.workers > 1 and settings.database_url.startswith("sqlite"):
+        raise RefusedError(
+            f"--workers {settings.workers}: one process serves SQLite; several need PostgreSQL"
+        )
     listening = _listen(settings, tries=1)
     address = _address(settings.host, listening)
     offer = offer_set_up(settings, address)
@@ -83,7 +91,12 @@ def serve(*, database: str | None, host: str | None, port: int | None) -> None:
         if offer:
             typer.echo(offer)
 
-    _run(settings, listening, ready)
+    if settings.workers > 1:
+        from ribstitch.cli.workers import serve_by_many
+
+        serve_by_many(settings, listening, ready)
+    else:
+        run_server(settings, [listening], ready)
 
 
 def _settings(**given: object) -> Settings:
@@ -138,15 +151,30 @@ def _load_demo(settings: Settings) -> None:
             load_demo(store, files, Person("Shop lead", "lead"), Clock().now_utc())
 
 
-def _run(settings: Settings, listening: socket.socket, ready: Callable[[], None]) -> None:
-    """Serve until asked to stop; say when the first request can come."""
+def run_server(
+    settings: Settings,
+    sockets: list[socket.socket],
+    ready: Callable[[], None],
+    homes: Homes | None = None,
+) -> None:
+    """
+    Serve until asked to stop; say when the first request can come.
+
+    Parameters
+    ----------
+    settings, sockets
+        What is served, and where.
+    ready
+        Called once.
+    homes
+        The processes that serve the same; None if this is the only one.
+    """
     import uvicorn
 
-    from ribstitch.api import create_app
-    from ribstitch.api.logs import set_up_logging
+    from ribstitch.api import create_app, set_up_logging
 
     set_up_logging(settings.log_level, settings.log_format)
-    app = create_app(settings)
+    app = create_app(settings, homes=homes)
 
     class Server(uvicorn.Server):
         """Says when it is ready; lets the pages that follow the plan go before it stops."""
@@ -168,4 +196,4 @@ def _run(settings: Settings, listening: socket.socket, ready: Callable[[], None]
         forwarded_allow_ips=settings.proxies,
         timeout_graceful_shutdown=_SECONDS_TO_FINISH,
     )
-    Server(config).run(sockets=[listening])
+    Server(config).run(sockets=sockets)
