@@ -101,6 +101,9 @@ def test_a_lead_settles_checks_from_the_floor_and_finds_them_on_the_records_shee
 
     open_project(page, "records", project)
     expect(page.locator("#passed")).to_contain_text("The sheet went with the tank.")
+    page.set_viewport_size({"width": SIZES[2][0], "height": SIZES[2][1]})
+    wide = "one => one.scrollWidth - one.clientWidth"
+    assert page.locator("#passed .table-scroll").evaluate(wide) == 0, "the reason is in sight"
     expect(page.locator("#signed")).to_contain_text("Inspector 1 (B1 123)")
     expect(page.locator("#checks")).to_contain_text("No check is open.")
 

@@ -335,6 +335,10 @@ def test_photo_is_added_to_a_finding_and_stands_in_the_report(
     picture = walk.page.locator("#F6 img")
     expect(picture).to_be_visible()
     assert picture.evaluate("image => image.decode().then(() => image.naturalWidth)") > 0
+    walk.page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+    tables = walk.page.locator("#zones .table-scroll")
+    wide = tables.evaluate_all("all => all.filter(one => one.scrollWidth > one.clientWidth).length")
+    assert (tables.count() > 0, wide) == (True, 0), "nothing is cut on a phone"
 
 
 def item(key: str, name: str, **more: Any) -> dict[str, Any]:

@@ -41,6 +41,8 @@ def test_a_table_of_findings_comes_in_and_is_taken_back(
     expect(page.get_by_role("heading", name="2 · The columns")).to_be_focused()
     expect(page.get_by_label("The head is")).to_have_value("2")
     expect(page.get_by_label("What I saw is")).to_have_value("")
+    needed = page.get_by_label("What I saw is").locator("[label='Needed for a new one'] option")
+    expect(needed.filter(has_text=re.compile("^seen$"))).to_have_count(1)
     page.get_by_label("What I saw is").select_option("seen")
     page.get_by_role("button", name="Try it").click()
     page.get_by_label("In 03/04/2026").select_option("day_first")

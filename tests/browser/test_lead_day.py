@@ -20,6 +20,8 @@ from tests.browser.journeys import (
     wait_until_drawn,
 )
 
+IN_SHOP = {"source": "pattern", "stage": "in shop"}
+
 
 def likely_shown(page: Page) -> str:
     """Return the likely finish in the title block, once it is known."""
@@ -112,6 +114,11 @@ def test_an_item_that_left_its_vendor_is_recorded_in_two_taps(
     take_role(page, "lead")
     board = answer(live_server, "/away")
     item = next(one for one in board["send_outs"] if one["stage"] == "vendor_work")
+    lent = [one for one in board["send_outs"] if IN_SHOP.items() <= one.items()]
+    for pattern in lent:
+        here = f"Still in the shop; the pattern goes to {pattern['vendor_name']}."
+        expect(page.locator(f"#item-{pattern['id']} .item-where")).to_have_text(here)
+    assert lent
 
     page.get_by_role("button", name=f"Left the vendor: {item['name']}", exact=True).click()
     expect(page.get_by_label("On", exact=True)).to_have_value(board["as_of"])

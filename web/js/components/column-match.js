@@ -8,6 +8,8 @@ const EXISTING = [
   ["keep", "Leave them aside"],
   ["update", "Change them as the file says"],
 ];
+/** How much a column is needed; in this order they are offered. */
+const NEEDS = ["Needed", "Needed for a new one", "May be left out"];
 const CHOICES = {
   day_first: "the day comes first",
   month_first: "the month comes first",
@@ -70,19 +72,21 @@ function headField({ top, rows_in_all: all, header, sheet }, lookAgain) {
 
 function matchLine({ place, letter, heading, samples, match }, fields) {
   const name = heading || `Column ${letter}`;
-  const option = (one) => el("option", { value: one.name, selected: one.name === match }, `${columnWords(one.name)}${need(one)}`);
+  const option = (one) => el("option", { value: one.name, selected: one.name === match }, columnWords(one.name));
+  const groups = Map.groupBy(fields, need);
+  const group = (label) => (groups.has(label) ? el("optgroup", { label }, groups.get(label).map(option)) : null);
   return el(
     "li",
     {},
     el("b", {}, name),
     el("span.samples", {}, samples.length ? samples.join(" · ") : "nothing below it"),
-    el("div.field", {}, el("select", { name: `column-${place}`, "aria-label": `${name} is` }, el("option", { value: "" }, "Left out"), fields.map(option))),
+    el("div.field", {}, el("select", { name: `column-${place}`, "aria-label": `${name} is` }, el("option", { value: "" }, "Left out"), NEEDS.map(group))),
   );
 }
 
 function need({ key, needed }) {
-  if (key) return " (needed)";
-  return needed ? " (needed for a new one)" : "";
+  if (key) return NEEDS[0];
+  return NEEDS[needed ? 1 : 2];
 }
 
 function questionField({ about, choices, columns, example }) {

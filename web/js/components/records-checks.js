@@ -57,16 +57,14 @@ function entry(sheet, one, again) {
 
 /** @param {any[]} checks */
 export function passedOver(checks) {
+  if (!checks.length) return el("p.empty-state", {}, "No check was passed over.");
   return table({
     caption: "Checks that a named person passed over",
     hideCaption: true,
     rows: checks,
-    empty: "No check was passed over.",
     columns: [
       { label: "Task", cell: ({ task, name }) => `${name} (${task})`, heading: true },
-      { label: "Check", cell: ({ check }) => checkName(check.kind) },
-      { label: "By", cell: ({ check }) => check.by },
-      { label: "On", cell: ({ check }) => when(check.on) },
+      { label: "Check", cell: ({ check }) => [checkName(check.kind), el("div.soft", {}, check.by, ", ", when(check.on))] },
       { label: "Because", cell: ({ check }) => check.reason },
     ],
   });

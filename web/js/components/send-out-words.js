@@ -24,7 +24,7 @@ export function whereabouts(item) {
   const at = item.vendor_name;
   const since = item.stage_since ? ` since ${formatDate(item.stage_since)}` : "";
   const sentences = {
-    "in shop": item.source === "overhaul" ? "Still in the shop." : `To be ordered from ${at}.`,
+    "in shop": stillHere(item),
     prepare: `Being prepared and tagged${since}.`,
     ship_out: `On the way to ${at}${since}.`,
     customs_out: `In customs on the way to ${at}${since}.`,
@@ -38,6 +38,11 @@ export function whereabouts(item) {
     rejected: `Turned down${item.stage_since ? ` on ${formatDate(item.stage_since)}` : ""}; it goes out again.`,
   };
   return sentences[item.stage] ?? "";
+}
+
+function stillHere({ source, vendor_name: at }) {
+  if (source === "exchange") return `To be ordered from ${at}.`;
+  return source === "pattern" ? `Still in the shop; the pattern goes to ${at}.` : "Still in the shop.";
 }
 
 /** How late it can be, in a sentence. */

@@ -140,7 +140,7 @@ function decision(line, { treatments: words, cards, kinds }, part) {
     part("Person-hours", hours && `${hours}, ${tradeName(finding.own_trade)}`),
     part("Leaves for", kind && `${kind.name}; ${wordFor(SOURCES, finding.source ?? "overhaul").toLowerCase()}`),
     part("Kept", finding.kept_at && `${finding.kept_at}, ${finding.labelled ? "labelled" : "no label"}`),
-    part("Decided", finding.decided_by || finding.decided_on ? [finding.decided_by, finding.decided_on ? [" ", when(finding.decided_on)] : null] : null),
+    part("Decided", finding.decided_by || finding.decided_on ? [finding.decided_by, finding.decided_by && finding.decided_on ? ", " : null, finding.decided_on ? when(finding.decided_on) : null] : null),
     part("In the plan", cameOfIt(line)),
   ];
 }
