@@ -12,7 +12,6 @@ export function calendarEntry(sheet, calendar, afterwards) {
   const name = calendar.name || calendar.id;
   const summary = [el("b", {}, name), el("span.soft", {}, ` ${weekText(calendar)}`)];
   if (calendar.elapsed) return unfolding(calendar.key, summary, el("p", {}, "Every date counts, day and night. It cannot be changed."));
-  const [fields, typed] = calendarFields(calendar);
   const thing = {
     kind: "calendar",
     key: calendar.key,
@@ -21,8 +20,10 @@ export function calendarEntry(sheet, calendar, afterwards) {
     version: calendar.version,
     canGo: true,
   };
-  const node = editForm(sheet, thing, fields, () => typed(node), afterwards);
-  return unfolding(calendar.key, summary, node);
+  return unfolding(calendar.key, summary, () => {
+    const [fields, typed] = calendarFields(calendar);
+    return editForm(sheet, thing, fields, typed, afterwards);
+  });
 }
 
 const NEW = { name: "", day_hours: 8, week: [8, 8, 8, 8, 8, 0, 0], closed: [], open: [] };

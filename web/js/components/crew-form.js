@@ -25,10 +25,12 @@ export function crewEntry(sheet, row, { crew, calendars, afterwards }) {
     canGo: true,
   };
   const tied = `Known as the same people by label, number and calendar: change them in every row (here ${tradeName(row.trade)}, and ${others.join(", ")}).`;
-  const rates = laterRates(sheet, row.rates);
-  const fields = [others.length ? el("p.soft", {}, tied) : null, crewFields(sheet, row, calendars), rates.node];
-  const node = editForm(sheet, thing, fields, () => ({ ...typed(node), rates: rates.read() }), afterwards);
-  return unfolding(row.key, summary, [node, sheet.readOnly ? null : secondTrade(sheet, row, name, afterwards)]);
+  return unfolding(row.key, summary, () => {
+    const rates = laterRates(sheet, row.rates);
+    const fields = [others.length ? el("p.soft", {}, tied) : null, crewFields(sheet, row, calendars), rates.node];
+    const read = (node) => ({ ...typed(node), rates: rates.read() });
+    return [editForm(sheet, thing, fields, read, afterwards), sheet.readOnly ? null : secondTrade(sheet, row, name, afterwards)];
+  });
 }
 
 /** A form for new people; they keep the project's calendar unless another is chosen. */

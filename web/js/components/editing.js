@@ -8,7 +8,7 @@
 
 import { ApiError, get, patch, post, remove } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
-import { el } from "../lib/dom.js";
+import { el, fill } from "../lib/dom.js";
 import { field, form, showErrors, submitting } from "../lib/forms.js";
 import { finishSentence } from "../lib/format.js";
 import { say } from "../lib/notice.js";
@@ -31,13 +31,13 @@ import { takeBack, tellDone } from "./undo.js";
  * @param {import("../lib/sheet.js").Sheet} sheet
  * @param {Editable} thing
  * @param {any} fields
- * @param {() => Record<string, any>} typed What the fields hold, by the names of the plan.
+ * @param {(form: HTMLFormElement) => Record<string, any>} typed What the fields hold, by the names of the plan.
  * @param {() => Promise<void>} afterwards Called after saving and after undo.
  */
 export function editForm(sheet, thing, fields, typed, afterwards) {
   let before = {};
   queueMicrotask(() => {
-    before = typed();
+    before = typed(node);
   });
   const node = form(
     el(
@@ -47,7 +47,7 @@ export function editForm(sheet, thing, fields, typed, afterwards) {
       sheet.readOnly ? null : el("div.button-row", {}, el("button.button.strong", {}, "Save"), thing.canGo && goneButton()),
     ),
     async () => {
-      const changed = changedOnly(before, typed());
+      const changed = changedOnly(before, typed(node));
       if (!Object.keys(changed).length) {
         say("Nothing to save: no field was changed.");
         return;
@@ -143,9 +143,19 @@ function changedOnly(before, now) {
   return Object.fromEntries(Object.entries(now).filter(isNew));
 }
 
-/** A thing that unfolds under its name. @param {string} key @param {any[]} summary @param {any} content */
+/**
+ * A thing that unfolds under its name.
+ * @param {string} key
+ * @param {any[]} summary
+ * @param {any} content A function is asked for it when it unfolds: a hundred forms that nobody opens
+ *   would cost a page more than all that it shows.
+ */
 export function unfolding(key, summary, content) {
-  return el("details.thing", { "data-key": key }, el("summary", {}, summary), el("div.thing-body", {}, content));
+  const body = el("div.thing-body");
+  const node = el("details.thing", { "data-key": key }, el("summary", {}, summary), body);
+  if (typeof content !== "function") fill(body, content);
+  else node.addEventListener("toggle", () => node.open && !body.hasChildNodes() && fill(body, content()));
+  return node;
 }
 
 /** Which calendar somebody keeps. @param {string | null} value @param {any[]} calendars @param {string} nothing Where none is named. */

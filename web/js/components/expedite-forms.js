@@ -3,7 +3,7 @@
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDays, formatMoney, formatNumber } from "../lib/format.js";
-import { addForm, editForm, unfolding } from "./editing.js";
+import { addForm, editForm, nextId, unfolding } from "./editing.js";
 import { LEG_WORDS } from "./leg-strip.js";
 
 const KINDS = [
@@ -39,9 +39,8 @@ export function expediteEntry(sheet, one, targets, afterwards) {
     path: sheet.path(`/expedites/${encodeURIComponent(one.key)}`),
     canGo: true,
   };
-  const node = editForm(sheet, thing, fieldsOf(sheet, one, targets), () => typed(node), afterwards);
   const summary = [el("b", {}, thing.name), el("span.soft", {}, ` ${inShort(sheet, one, targets)}`)];
-  return unfolding(one.key, summary, node);
+  return unfolding(one.key, summary, () => editForm(sheet, thing, fieldsOf(sheet, one, targets), typed, afterwards));
 }
 
 /**

@@ -52,6 +52,10 @@ function editable(sheet, task, people, one, again) {
     version: one.version,
     canGo: true,
   };
+  return unfolding(one.key, told(one, task), () => hoursFields(sheet, one, thing, people, again));
+}
+
+function hoursFields(sheet, one, thing, people, again) {
   const labels = [...new Set([one.label, ...people.map(({ label }) => label)])].filter(Boolean);
   const fields = el(
     "div.fields",
@@ -60,12 +64,11 @@ function editable(sheet, task, people, one, again) {
     field({ label: "Who", name: "label", type: "select", value: one.label, options: [["", "nobody named"], ...labels.map((label) => [label, label])] }),
     field({ label: "Hours", name: "hours", value: one.hours, attributes: { inputmode: "decimal", maxlength: 12, autocomplete: "off" } }),
   );
-  const typed = () => {
+  const typed = (node) => {
     const { on, label, hours } = readForm(node);
     return { on, label: label ?? "", hours: typedHours(hours) ?? hours };
   };
-  const node = editForm(sheet, thing, fields, typed, again);
-  return unfolding(one.key, told(one, task), node);
+  return editForm(sheet, thing, fields, typed, again);
 }
 
 function adding(sheet, task, people, again) {

@@ -69,7 +69,7 @@ export class LineList {
     const more = kind.more?.(one);
     const { fields, typed } = kind.form(one);
     const isFixed = kind.isFixed?.(one) ?? false;
-    const node = isFixed ? null : editForm(sheet, thing, fields, () => typed(node), () => this.#close(dialog));
+    const node = isFixed ? null : editForm(sheet, thing, fields, typed, () => this.#close(dialog));
     const dialog = openDialog({ title: kind.called(one), content: [node, more], wide: true });
   }
 

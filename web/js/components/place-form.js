@@ -16,8 +16,7 @@ export function placeEntry(sheet, place, afterwards) {
     version: place.version,
     canGo: true,
   };
-  const node = editForm(sheet, thing, placeFields(place), () => typed(node), afterwards);
-  return unfolding(place.key, summary, node);
+  return unfolding(place.key, summary, () => editForm(sheet, thing, placeFields(place), typed, afterwards));
 }
 
 /** A form for another place. @param {any[]} places Those there are. */

@@ -7,7 +7,7 @@
 
 import { ApiError, get, post, remove } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
-import { datedText, el, fill, roundText, when } from "../lib/dom.js";
+import { datedText, el, fill, roundText, unfold, when } from "../lib/dom.js";
 import { daysBetween, formatDate, formatDays, formatMoney, formatShare } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { follow } from "../lib/simulation.js";
@@ -190,7 +190,7 @@ export class PullInPanel {
     const open = new Set([...this.ways.querySelectorAll("details[open]")].map((node) => node.dataset.key ?? "list"));
     const entries = expedites.map((one) => expediteEntry(this.sheet, one, targets, this.afterwards));
     if (!this.sheet.readOnly) entries.push(newExpedite(this.sheet, expedites, targets, this.afterwards));
-    for (const node of entries) node.open = open.has(node.dataset.key);
+    for (const node of entries) if (open.has(node.dataset.key)) unfold(node);
     const count = expedites.length;
     const list = el("details.ways", {}, el("summary", {}, "Days to buy", el("span.soft", {}, ` ${count || "none yet"}`)), el("div.things", {}, entries));
     list.open = open.has("list") || !count;

@@ -23,8 +23,10 @@ export function vendorEntry(sheet, vendor, plan, afterwards) {
     version: vendor.version,
     canGo: true,
   };
-  const node = editForm(sheet, thing, vendorFields(vendor, plan), () => typed(node), afterwards);
-  return unfolding(vendor.key, summary, [node, pastJobs(vendor, name, plan.kinds)]);
+  return unfolding(vendor.key, summary, () => [
+    editForm(sheet, thing, vendorFields(vendor, plan), typed, afterwards),
+    pastJobs(vendor, name, plan.kinds),
+  ]);
 }
 
 /**

@@ -20,8 +20,7 @@ export function zoneEntry(sheet, zone, airframe, afterwards) {
     version: zone.version,
     canGo: true,
   };
-  const node = editForm(sheet, thing, el("div.fields", {}, nameField(zone.name)), () => typed(node), afterwards);
-  return unfolding(zone.key, summary, node);
+  return unfolding(zone.key, summary, () => editForm(sheet, thing, el("div.fields", {}, nameField(zone.name)), typed, afterwards));
 }
 
 /**

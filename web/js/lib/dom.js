@@ -31,6 +31,12 @@ export function fill(node, ...children) {
   return node;
 }
 
+/** Open a fold at once: what it draws when it unfolds is there afterwards. @param {HTMLDetailsElement} fold */
+export function unfold(fold) {
+  fold.open = true;
+  fold.dispatchEvent(new Event("toggle"));
+}
+
 /** A date as a `<time>`. @param {string | null | undefined} iso @param {"long"|"day"|"short"|"weekday"} [style] */
 export function when(iso, style = "day") {
   if (!iso) return el("span", {}, "no date");

@@ -15,7 +15,7 @@ import { newVendor, vendorEntry } from "../components/vendor-form.js";
 import { freePlaces, newZone, zoneEntry } from "../components/zone-form.js";
 import { address, get } from "../lib/api.js";
 import { bringInForm } from "../lib/bring-in.js";
-import { byId, el, fill } from "../lib/dom.js";
+import { byId, el, fill, unfold } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDate, todayHere } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
@@ -44,7 +44,7 @@ runPage(async (sheet) => {
 function unfoldNewVendor() {
   const entry = document.querySelector("#vendors details.thing[data-key=new]");
   if (!entry) return;
-  entry.open = true;
+  unfold(entry);
   entry.scrollIntoView();
   entry.querySelector("input").focus({ preventScroll: true });
 }
@@ -129,7 +129,7 @@ function list(sheet, id, things, { entry, another, nothing }) {
   const open = new Set([...place.querySelectorAll("details.thing[open]")].map((node) => node.dataset.key));
   const entries = things.map(entry);
   const adding = another && !sheet.readOnly ? another() : null;
-  for (const node of [...entries, adding].filter(Boolean)) node.open = open.has(node.dataset.key);
+  for (const node of [...entries, adding].filter(Boolean)) if (open.has(node.dataset.key)) unfold(node);
   fill(place, entries.length ? entries : el("p.empty-state", {}, nothing), adding);
   fill(byId(`${id}-count`), String(things.length));
 }
@@ -170,13 +170,12 @@ function projectForm(sheet, project, afterwards) {
     ),
   ];
   const thing = { kind: "project", key: "", path: sheet.path(), name: "the project", version: project.version };
-  const typed = () => {
+  const typed = (node) => {
     const { name, aircraft, serial, restored_to, airframe, ...rest } = readForm(node);
     const texts = { name, aircraft, serial, restored_to, airframe };
     return { ...Object.fromEntries(Object.entries(texts).map(([key, text]) => [key, text ?? ""])), ...rest };
   };
-  const node = editForm(sheet, thing, fields, typed, afterwards);
-  return node;
+  return editForm(sheet, thing, fields, typed, afterwards);
 }
 
 function planFile(sheet) {
