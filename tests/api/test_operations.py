@@ -22,6 +22,7 @@ from ribstitch.clock import StoppedClock
 from ribstitch.services.readiness import LEAST_FREE_BYTES
 from ribstitch.settings import Settings
 from tests.api.asking import assert_problem
+from tests.support.signed_in import PROJECT, running_house
 
 ADDRESS = "http://127.0.0.1:8765"
 NOW = datetime(2026, 2, 2, 9, 30, tzinfo=UTC)
@@ -184,6 +185,21 @@ def test_a_request_is_one_line_that_tells_nothing_of_what_was_entered(
             assert "hush" not in text.lower()
             assert "4711" not in text
             assert "planner" not in text
+
+
+def test_a_request_is_logged_with_the_number_of_the_account_and_no_name(
+    migrated_sqlite_url: str, tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    with running_house(migrated_sqlite_url, tmp_path) as house:
+        house.move_in()
+        with caplog.at_level(logging.INFO, "ribstitch.requests"):
+            house.come_as("lead").get(f"/api/v1/projects/{PROJECT}")
+            house.come_as("nobody").get(f"/api/v1/projects/{PROJECT}")
+        account = house.known["lead"].account_id
+    with_account, without = (one for one in caplog.records if one.name == "ribstitch.requests")
+    assert cast("Any", with_account).fields["account"] == account
+    assert "lead@" not in JsonLines().format(with_account)
+    assert "account" not in cast("Any", without).fields
 
 
 def test_a_mistake_is_logged_once_under_the_id_that_the_answer_names(

@@ -32,6 +32,7 @@ from ribstitch.store.backups import (
 )
 from ribstitch.store.migrate import newest_revision
 from tests.store import first_release
+from tests.support.accounts import Hangar
 from tests.support.postgres import fresh_schema
 
 AT = datetime(2026, 3, 1, 2, 0, tzinfo=UTC)
@@ -89,6 +90,8 @@ def demo(demo_data: Path, tmp_path: Path) -> Place:
     shutil.copytree(demo_data, folder)
     place = Place(f"sqlite:///{folder / 'ribstitch.db'}", folder / "ribstitch-files")
     with place.engine() as engine:
+        hangar = Hangar(Store(engine))
+        hangar.join(hangar.set_up(), "planner@hangar.example", {1: "planner"})
         add_note(Store(engine), 'Ä – as found\n"quoted"')
     return place
 
@@ -125,6 +128,7 @@ def test_what_is_read_back_is_what_was_there_on_both_databases_and_across(
     assert before["plans"][1]
     written = demo.back_up(tmp_path / "one.zip")
     assert (written.damaged, written.missing) == ((), ())
+    assert written.manifest.tables["account_log"] > 0
     elsewhere.restore(tmp_path / "one.zip")
     assert elsewhere.contents() == before
     again = elsewhere.back_up(tmp_path / "two.zip")

@@ -21,6 +21,7 @@ from fastapi.routing import APIRoute
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
+from starlette.types import Scope
 
 from ribstitch.api.doors import doors_of
 from ribstitch.api.problems import CONFLICT, FORBIDDEN, SIGN_IN, ProblemError
@@ -113,6 +114,12 @@ def sender_of(request: Request) -> str:
     if known is None:
         raise ProblemError(SIGN_IN, _SIGN_IN)
     return f"account {known.account_id}"
+
+
+def account_in(scope: Scope) -> int | None:
+    """Return whose account a request was sent with, once that was looked up; None: nobody's."""
+    known: Known | None = scope.get("state", {}).get("asker", (False, None))[1]
+    return None if known is None else known.account_id
 
 
 def _asker(request: Request) -> tuple[bool, Known | None]:

@@ -13,6 +13,7 @@ from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from ribstitch.api.errors import mistake
+from ribstitch.api.identity import account_in
 from ribstitch.api.logs import request_id
 from ribstitch.api.metrics import Metrics
 
@@ -65,14 +66,17 @@ class RequestLog:
                 raise
             await mistake(Request(scope), asked)(scope, receive, send_with_id)
         finally:
-            self._note(method, _route(scope), status, perf_counter() - begun)
+            self._note(method, scope, status, perf_counter() - begun)
             request_id.reset(token)
 
-    def _note(self, method: str, route: str, status: int, seconds: float) -> None:
+    def _note(self, method: str, scope: Scope, status: int, seconds: float) -> None:
         """Count and log one request."""
+        route = _route(scope)
         self._metrics.answered(method, route, status, seconds)
         ms = round(seconds * 1000, 1)
         fields = {"method": method, "route": route, "status": status, "ms": ms}
+        if (account := account_in(scope)) is not None:
+            fields["account"] = account
         _LOG.info("%s %s %d %.1f ms", method, route, status, ms, extra={"fields": fields})
 
 
