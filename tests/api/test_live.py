@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator, Iterator, Sequence
 from contextlib import asynccontextmanager
 from threading import Thread
 
@@ -27,19 +27,12 @@ SECONDS = 20.0
 
 
 @pytest.fixture
-def engine(migrated_url: str) -> Iterator[Engine]:
-    """An empty database."""
-    engine = make_engine(migrated_url)
-    yield engine
-    engine.dispose()
-
-
-@pytest.fixture
-def store(engine: Engine) -> Store:
+def store(migrated_url: str) -> Iterator[Store]:
     """The store that pages are served from, with a plan in it."""
-    store = Store(engine)
+    store = Store(make_engine(migrated_url))
     import_plan(store, short_plan(), LEAD, AT)
-    return store
+    yield store
+    store.close()
 
 
 def add_zone(store: Store, name: str) -> None:
@@ -131,16 +124,11 @@ def test_what_happens_while_the_database_is_away_is_told_afterwards(
     """PostgreSQL ends the connection that listens."""
     monkeypatch.setattr("ribstitch.store.listening._TRIED_AGAIN_AFTER", 0.1)
 
-    async def scenario() -> list[LiveChange]:
+    async def scenario(store: Store, engine: Engine) -> list[LiveChange]:
         async with told(store) as live:
             page = asyncio.create_task(first(live, 2, 1))
             await asyncio.to_thread(add_zone, store, "a")
-            await asyncio.sleep(0.2)
-            with engine.connect() as connection:
-                connection.exec_driver_sql(
-                    "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
-                    "WHERE query LIKE 'LISTEN%%' AND datname = current_database()"
-                )
+            await asyncio.to_thread(end_listening, engine)
             await asyncio.to_thread(add_zone, store, "b")
             return await page
 
@@ -148,8 +136,22 @@ def test_what_happens_while_the_database_is_away_is_told_afterwards(
         engine = make_engine(url)
         store = Store(engine)
         import_plan(store, short_plan(), LEAD, AT)
-        assert [one.plan_version for one in asyncio.run(scenario())] == [2, 3]
+        found = asyncio.run(scenario(store, engine))
         engine.dispose()
+    assert [one.plan_version for one in found] == [2, 3]
+
+
+def end_listening(engine: Engine) -> None:
+    """End the connection that listens, as the database's keeper would, once there is one."""
+    ended: Sequence[bool] = []
+    while not ended:
+        with engine.connect() as connection:
+            found = connection.exec_driver_sql(
+                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
+                "WHERE query LIKE 'LISTEN%%' AND datname = current_database()"
+            )
+            ended = found.scalars().all()
+    assert ended == [True]
 
 
 def test_what_this_process_writes_is_told_at_once(

@@ -96,7 +96,7 @@ def test_everybody_has_keys_of_their_own(api: Api) -> None:
 @pytest.mark.parametrize("key", ["short", "x" * 65, "with space", "semi;colon;", "é" * 9])
 def test_a_key_is_of_safe_signs(lone_api: Api, key: str) -> None:
     answer = lone_api.client.post(
-        f"{lone_api.root}/hours", json=HOURS, headers={"Idempotency-Key": key.encode()}
+        f"{lone_api.root}/hours", json=HOURS, headers={b"Idempotency-Key": key.encode()}
     )
     assert_problem(answer, 400, "Idempotency-Key", "8 to 64")
     assert lone_api.plan_version == 1
