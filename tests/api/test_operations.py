@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 import logging
 import shutil
@@ -17,6 +18,7 @@ from starlette.testclient import TestClient
 
 from ribstitch.api import create_app
 from ribstitch.api.deps import Service
+from ribstitch.api.live import Live
 from ribstitch.api.logs import JsonLines, PlainLines
 from ribstitch.clock import StoppedClock
 from ribstitch.services.readiness import LEAST_FREE_BYTES
@@ -260,6 +262,21 @@ def test_metrics_count_requests_by_route_and_show_the_moment(serve: Serve) -> No
         assert after["ribstitch_database_up"] == 1
         assert after["ribstitch_simulations_at_work"] == 0
         assert "ribstitch_backup_failed" not in after
+
+
+def test_metrics_count_the_pages_that_follow(serve: Serve) -> None:
+    async def follow(live: Live) -> tuple[int, int]:
+        changes = live.follow(1, 0)
+        waiting = asyncio.ensure_future(anext(changes))
+        await asyncio.sleep(0)
+        during = live.pages
+        waiting.cancel()
+        await asyncio.wait([waiting])
+        return during, live.pages
+
+    with serve() as client:
+        assert samples(client)["ribstitch_live_pages"] == 0
+        assert asyncio.run(follow(Live(service_of(client).store))) == (1, 0)
 
 
 def test_metrics_time_simulations(lone_api: Any) -> None:

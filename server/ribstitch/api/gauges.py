@@ -12,6 +12,7 @@ from ribstitch.store import UnavailableError
 def gauges_of(service: Service) -> Mapping[str, float]:
     """Return gauges by name; those of the database only while it answers."""
     at_work: dict[str, float] = {
+        "live_pages": service.live.pages,
         "simulations_at_work": service.simulations.at_work,
         "levellings_at_work": service.levellings.work.at_work + service.one_mores.work.at_work,
         "pulling_in_at_work": service.pulling_in.work.at_work,

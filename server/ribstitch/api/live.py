@@ -41,6 +41,8 @@ class Live:
         self._news = asyncio.Event()
         self._asked: dict[_Question, asyncio.Task[Sequence[LiveChange]]] = {}
         self._has_ended = False
+        self.pages = 0
+        """How many follow at the moment."""
         self._stop_listening: Callable[[], None] = lambda: None
 
     def start(self) -> None:
@@ -59,6 +61,15 @@ class Live:
 
     async def follow(self, project_id: int, after: int) -> AsyncIterator[LiveChange | None]:
         """Yield what is done after a plan version, and None where nothing is for a while."""
+        self.pages += 1
+        try:
+            async for one in self._told(project_id, after):
+                yield one
+        finally:
+            self.pages -= 1
+
+    async def _told(self, project_id: int, after: int) -> AsyncIterator[LiveChange | None]:
+        """Yield likewise; the page is counted already."""
         while not self._has_ended:
             news = self._news
             found = await self._since(project_id, after, news)
