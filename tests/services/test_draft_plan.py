@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -11,7 +12,9 @@ import pytest
 from ribstitch.planning.drafting import draft_plan
 from ribstitch.planning.errors import PlanError
 from ribstitch.planning.model import (
+    CardRisk,
     CardStep,
+    CheckKind,
     Crew,
     Finding,
     LagOn,
@@ -29,6 +32,7 @@ from ribstitch.planning.model import (
 from ribstitch.seeding import library
 from ribstitch.services.draft_plan import DraftTaken, preview_draft, take_draft
 from ribstitch.services.edit_thing import add_thing, drop_thing
+from ribstitch.services.holds import CheckHoldsError
 from ribstitch.services.undo import redo_last, undo_last
 from ribstitch.store import StaleEditError, Store
 from tests.services.shop import Shop
@@ -217,6 +221,42 @@ def test_a_dropped_finding_drops_its_tasks_and_takes_its_links_out(shop: Shop) -
     take(shop)
     assert tasks(shop)["F1.1"].status.state is State.NOT_STARTED
     assert Link("F1.1", "F1.2") in shop.current.plan.links
+
+
+def test_a_draft_that_would_drop_a_task_with_an_open_check_says_so_and_cannot_be_taken(
+    store: Store,
+) -> None:
+    plan = evaluated()
+    cut, rivet = CARD.steps
+    signed = replace(CARD, steps=(cut, replace(rivet, check=CheckKind.BUY_OFF)))
+    shop = Shop(store, replace(plan, cards=(signed, *plan.cards[:1], *plan.cards[2:])))
+    take(shop)
+    shop.edit("finding", "F1", replace(FIN, dropped=True))
+    found = preview_draft(shop.current)
+    assert found.finish_after is None
+    named = tasks(shop)["F1.2"].name
+    refused = f"F1.2 ({named}) cannot be dropped: it wants the inspector's buy-off"
+    assert found.problems[-1].sentence.startswith(f"This draft cannot be taken. {refused}")
+    with pytest.raises(CheckHoldsError, match=re.escape(refused)):
+        take(shop)
+
+
+def test_what_is_noted_of_a_risk_that_is_over_is_no_edit(store: Store) -> None:
+    plan = evaluated()
+    risky = replace(CARD, risk=CardRisk("more cracks", 0.5, step=1, hours=EIGHT, note="+1 day"))
+    shop = Shop(store, replace(plan, cards=(risky, *plan.cards[:1], *plan.cards[2:])))
+    take(shop)
+    (risk,) = shop.current.plan.risks
+    noted = replace(risk, closed=True, impact_note="+1 day. Two more were found.")
+    shop.edit("risk", risk.id, noted)
+    shop.edit("finding", "F1", replace(FIN, quantity=Decimal(3)))
+    found = preview_draft(shop.current)
+    assert {one.kind for one in (*found.changed, *found.kept)} == {"task"}
+    take(shop)
+    assert shop.current.plan.risks == (noted,)
+    shop.edit("risk", risk.id, replace(noted, closed=False))
+    (kept,) = preview_draft(shop.current).kept
+    assert (kept.key, kept.reason) == (risk.id, "edited"), "open again, the note is an edit"
 
 
 def test_a_draft_of_an_older_plan_is_refused(shop: Shop) -> None:

@@ -26,6 +26,7 @@ from ribstitch.services.change_plan import (
     things_of,
 )
 from ribstitch.services.forecast import CurrentPlan, Forecasts
+from ribstitch.services.holds import CheckHoldsError, refuse_blocked
 from ribstitch.store import Edit, Person, UnitOfWork
 from ribstitch.store.kinds import DRAFT, PLAN_KINDS
 
@@ -71,7 +72,7 @@ class DraftPreview:
     problems: tuple[Problem, ...]
     finish_before: date
     finish_after: date | None
-    """None: the plan that comes of it cannot be scheduled; the problems say why."""
+    """None: it cannot be taken; the problems say why."""
 
     @property
     def is_up_to_date(self) -> bool:
@@ -125,6 +126,8 @@ def take_draft(
         If the plan was changed since.
     PlanError
         If the plan that comes of it cannot be scheduled.
+    CheckHoldsError
+        If it would drop a task whose check is open.
     """
     edits: list[Edit] = []
     counts: dict[str, int] = {}
@@ -181,8 +184,9 @@ def _preview(current: CurrentPlan) -> DraftPreview:
     problems, finish, is_sound = drafted.problems, None, True
     after = merged(plan, found)
     try:
+        refuse_blocked(plan, after)
         finish = schedule(after).finish_on
-    except PlanError as refused:
+    except (PlanError, CheckHoldsError) as refused:
         problems = (*problems, Problem(None, f"This draft cannot be taken. {refused}"))
         is_sound = not isinstance(refused, InvalidValueError)
     teller = _Teller(after, drafted, with_fields=is_sound)

@@ -5,7 +5,8 @@ digest was not touched, so the new draft may change it; a thing that has another
 edited by hand and stays; a thing that has begun stays; a thing without one was made by
 hand and stays. What was taken out by hand is not put back. What the draft no longer asks
 for is dropped, unless it was edited or has begun, and only what was dropped so, and not
-edited since, can stand again.
+edited since, can stand again. What is over (a closed risk) is all record: no draft says anything
+of it.
 """
 
 from __future__ import annotations
@@ -119,6 +120,9 @@ class _Sides:
         marks: dict[str, str] = {}
         for key in (*self.theirs, *(one for one in self.base if one not in self.theirs)):
             now, wanted = self.ours.get(key), self.theirs.get(key)
+            if now is not None and self.kind.is_over(now):
+                marks |= {key: self.base[key]} if key in self.base else {}
+                continue
             fresh = self._digest(wanted)
             what, why = decide(
                 before=self._before(key, now),

@@ -38,6 +38,8 @@ class ThingKind:
     """If given, only these fields are drafted; all others are the shop's."""
     key: Callable[[Any], str] = lambda thing: str(thing.id)
     is_begun: Callable[[Any], bool] = lambda _thing: False
+    is_over: Callable[[Any], bool] = lambda _thing: False
+    """Whether all of it is the shop's record by now: no draft says anything of it any more."""
     is_dropped: Callable[[Any], bool] = lambda _thing: False
     dropped: Callable[[Any], Any] = lambda _thing: None
     """The thing as it stands once it is dropped; None: it is taken out."""
@@ -159,7 +161,10 @@ THINGS = (
         dropped=lambda item: replace(item, dropped=True), ends=_ends_of_send_out,
         without=_send_out_without, drops_by="dropped",
     ),
-    ThingKind("risk", "risks", own=("closed",), ends=_hooks_of, without=_whole(_hooks_of)),
+    ThingKind(
+        "risk", "risks", own=("closed",), is_over=lambda risk: risk.closed, ends=_hooks_of,
+        without=_whole(_hooks_of),
+    ),
     ThingKind("cost", "costs", ends=_hooks_of, without=_whole(_hooks_of)),
 )  # fmt: skip
 """In the order in which they are merged: what hangs on others follows them."""
