@@ -77,6 +77,9 @@ RAW: dict[str, tuple[bytes | list[bytes], int]] = {
     "a header without a name": (b"GET / HTTP/1.1\r\nno colon\r\n\r\n", 400),
     "another protocol": (b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n", 421),
     "encrypted": (b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03" + bytes(90) + b"\r\n\r\n", 400),
+    "a way up": (_head(b"GET /assets/../../pyproject.toml HTTP/1.1"), 404),
+    "a way up in disguise": (_head(b"GET /assets/%2e%2e%2fpyproject.toml HTTP/1.1"), 404),
+    "a way up on another system": (_head(rb"GET /assets/..\..\pyproject.toml HTTP/1.1"), 404),
     "another method in a header": (
         _sent(_P + b"/1/tasks/T2", b"X-HTTP-Method-Override: DELETE", b"Content-Length: 0"), 405
     ),
