@@ -28,8 +28,10 @@ from ribstitch.assets import web_folder
 PAGES: Final = (
     "today", "evaluation", "evaluation-report", "method-cards", "schedule", "away", "crew",
     "what-if", "forecast", "money", "statement", "records", "packing-list", "settings", "import",
-    "new-project",
+    "new-project", "sign-in", "account", "people",
 )  # fmt: skip
+_BY_LINK: Final = "join"
+"""The page that only a one-time link leads to."""
 _FIRST_PAGE: Final = {
     "lead": "/today", "owner": "/forecast", "planner": "/what-if", "viewer": "/forecast",
 }  # fmt: skip
@@ -49,7 +51,7 @@ class Assets(StaticFiles):
 def install(app: FastAPI, web: Path) -> None:
     """Serve the pages of a folder."""
     app.add_api_route("/", _first_page, include_in_schema=False)
-    for name in PAGES:
+    for name in (*PAGES, _BY_LINK):
         app.add_api_route(f"/{name}", _page(web / f"{name}.html"), include_in_schema=False)
     app.add_api_route("/assets/plotly.min.js", plotly_script, include_in_schema=False)
     kept_sheet.install(app, web)

@@ -1,32 +1,40 @@
 /** Addresses of the calendars to subscribe to, one for each role, to copy. */
 
-import { address } from "../lib/api.js";
-import { copyText } from "../lib/copying.js";
-import { el } from "../lib/dom.js";
-import { field } from "../lib/forms.js";
+import { address, post } from "../lib/api.js";
+import { el, fill } from "../lib/dom.js";
+import { form } from "../lib/forms.js";
+import { copyField } from "./copy-field.js";
 
 const ROLES = [
   ["lead", "Shop lead", "Items needed and promised, the inspector, milestones."],
   ["owner", "Owner", "What waits for a yes, what falls due, the likely finish, milestones."],
   ["planner", "Planner", "All of these."],
 ];
+const DAYS = 366;
 
-/** @param {import("../lib/sheet.js").Sheet} sheet */
+/**
+ * Where people sign in, an address opens the calendar by a token of its own.
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ */
 export function calendarAddresses(sheet) {
-  return el("div.calendar-addresses", {}, ROLES.map((role) => entry(sheet, ...role)));
-}
-
-function entry(sheet, role, name, hint) {
-  const url = new URL(address(sheet.path("/calendar.ics"), { role }), location.href).href;
-  const shown = field({ label: `Calendar of the ${name.toLowerCase()}`, name: `calendar-${role}`, type: "url", value: url, hint, attributes: { readonly: true, onfocus: ({ target }) => target.select() } });
-  const copy = el("button.button", { type: "button", "aria-label": `Copy the address for the ${name.toLowerCase()}`, onclick: () => copied(url, shown) }, "Copy");
-  return el("div.calendar-address", {}, shown, copy);
-}
-
-function copied(url, shown) {
-  return copyText(url, {
-    done: "The address is copied. Subscribe to it where the calendar is kept.",
-    otherwise: "The browser does not let this page copy. The address is marked: copy it from there.",
-    mark: () => shown.querySelector("input").focus(),
+  if (sheet.person.entry === "open") return addresses(sheet.project.id);
+  const place = el("div.stack");
+  const make = form([el("p", {}, "Each address opens this project’s calendar alone, for a year, without a sign-in. Under Own account it can be made to open nothing any more."), el("div.button-row", {}, el("button.button", {}, "Make addresses of my own"))], async () => {
+    const wanted = { name: `Calendar of ${sheet.project.name}`.slice(0, 80), scope: "calendar", project: sheet.project.id, days: DAYS };
+    const { token } = await post("/account/tokens", wanted);
+    fill(place, el("p", {}, "Copy them now: they are not shown again."), addresses(sheet.project.id, token));
   });
+  make.dataset.refused = "Not made yet";
+  return fill(place, make);
+}
+
+/** @param {number} project @param {string} [token] */
+export function addresses(project, token) {
+  return el("div.calendar-addresses", {}, ROLES.map((role) => entry(project, token, ...role)));
+}
+
+function entry(project, token, role, name, hint) {
+  const url = new URL(address(`/projects/${project}/calendar.ics`, { role, token }), location.href).href;
+  const label = `Calendar of the ${name.toLowerCase()}`;
+  return copyField({ label, name: `calendar-${role}`, value: url, copy: `the address for the ${name.toLowerCase()}`, done: "The address is copied. Subscribe to it where the calendar is kept.", hint });
 }

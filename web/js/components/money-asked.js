@@ -76,7 +76,7 @@ function said(sheet, one, currency, targets, afterwards) {
   const isWaiting = one.state === "waiting";
   return [
     isWaiting && !sheet.readOnly ? null : el("dl.facts", {}, facts.map(([label, value]) => [el("dt", {}, label), el("dd", {}, value)])),
-    sheet.person.role === "lead" || isWaiting ? null : [el("p", {}, "It can be decided otherwise:"), decisionForms(sheet, { ...one, currency }, afterwards)],
+    sheet.mayDecide && !isWaiting ? [el("p", {}, "It can be decided otherwise:"), decisionForms(sheet, { ...one, currency }, afterwards)] : null,
   ];
 }
 

@@ -31,7 +31,7 @@ export function showBaselines(place, sheet, { baselines, plan_version: version }
           ],
         })
       : el("p.empty-state", {}, "No plan is approved yet: there is nothing to measure the work against. Approve it once the budget is agreed; every later approval keeps those before it."),
-    sheet.person.role === "lead" ? el("p.soft", {}, "The owner or the planner approves a plan.") : approval(sheet, baselines, version, afterwards),
+    sheet.mayDecide ? approval(sheet, baselines, version, afterwards) : el("p.soft", {}, "The owner or the planner approves a plan."),
   );
 }
 

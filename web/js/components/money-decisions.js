@@ -18,13 +18,17 @@ const NO = ["Not needed", "Too dear: ask for another price", "Not now: ask again
  * @param {() => Promise<any>} afterwards Called after a decision.
  */
 export function showDecisions(place, sheet, { decisions, currency }, afterwards) {
-  const mayDecide = sheet.person.role !== "lead";
+  const { mayDecide } = sheet;
   fill(
     place,
     decisions.length ? null : el("p", {}, "Nothing waits for a yes."),
-    mayDecide || !decisions.length ? null : el("p.soft", {}, "The owner answers these here, under “I am: Owner”."),
+    mayDecide || !decisions.length ? null : el("p.soft", {}, whoAnswers(sheet.person)),
     el("ul.decisions", { role: "list" }, decisions.map((one) => decision(sheet, one, one.currency ?? currency, mayDecide, afterwards))),
   );
+}
+
+function whoAnswers({ entry }) {
+  return entry === "open" ? "The owner answers these here, under “I am: Owner”." : "The owner and the planner answer these.";
 }
 
 function decision(sheet, one, currency, mayDecide, afterwards) {

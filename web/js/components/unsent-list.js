@@ -2,6 +2,7 @@
 
 import { ApiError } from "../lib/api.js";
 import { datedText, el, fill } from "../lib/dom.js";
+import { signInAddress } from "../lib/entry.js";
 import { formatInstant } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { isMine, isSignInNeeded, sendOnTop, takeBackUnsent } from "../lib/queue.js";
@@ -18,7 +19,7 @@ export function drawUnsent(panel, list) {
   fill(panel.querySelector("h2"), parts.filter(Boolean).join(", "));
   fill(
     panel.querySelector(".panel-body"),
-    isSignInNeeded() ? el("p.problem", {}, "You are signed out: sign in again, then it is sent.") : null,
+    isSignInNeeded() ? el("p.problem", {}, "You are signed out: ", el("a", { href: signInAddress() }, "sign in again"), ", then it is sent.") : null,
     el("ul.lines", { role: "list" }, list.map(line)),
   );
 }

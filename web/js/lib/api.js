@@ -25,6 +25,11 @@ export class ApiError extends Error {
     return this.status === 412;
   }
 
+  /** Nobody is signed in (any more). */
+  get isSignedOut() {
+    return this.status === 401;
+  }
+
   /** The service was not reached, or not in time. */
   get isOffline() {
     return this.status === 0;
@@ -102,6 +107,7 @@ async function request(method, path, body, { query, version, key, signal } = {})
   changing += isChange ? 1 : 0;
   try {
     const answer = await reach(method, path, { body, query, headers, signal });
+    if (answer.status === 401 && !isChange) tell("signed-out", {});
     const content = await read(answer);
     if (isChange && content?.change !== undefined) tell("changed", { planVersion: content.plan_version });
     return content;

@@ -3,6 +3,7 @@
 import { ApiError } from "./api.js";
 import { whatChanged } from "./changes.js";
 import { datedText, el, freshId } from "./dom.js";
+import { signInAddress } from "./entry.js";
 import { bringTogether } from "./merging.js";
 
 /**
@@ -66,7 +67,8 @@ export function readForm(form) {
 }
 
 /**
- * Name what is wrong, above the form and beside each field.
+ * Name what is wrong, above the form and beside each field. A form that saves nothing says in
+ * `data-refused` what then did not happen.
  * @param {HTMLFormElement} form
  * @param {{field?: string | null, index?: number | null, message: string}[]} problems `index` is
  *   the entry that is meant, in a field that holds several.
@@ -81,7 +83,7 @@ export function showErrors(form, problems) {
   const summary = el(
     "div.error-summary",
     { tabindex: "-1", role: "alert" },
-    el("h3", {}, "Not saved yet"),
+    el("h3", {}, form.dataset.refused ?? "Not saved yet"),
     el("ul", {}, entries),
   );
   form.prepend(summary);
@@ -127,7 +129,10 @@ export async function submitting(form, work, onStale) {
     await work();
   } catch (error) {
     if (!(error instanceof ApiError)) throw error;
-    if (error.isStale && onStale) {
+    if (error.isSignedOut && !form.dataset.refused) {
+      showErrors(form, [{ message: "You are signed out. What you typed stays here: sign in in another window, then save again." }]);
+      form.querySelector(".error-summary").append(el("p", {}, el("a", { href: signInAddress(), target: "_blank" }, "Sign in in another window")));
+    } else if (error.isStale && onStale) {
       await onStale(error);
       const { open } = bringTogether(form, error.problem.changes_since ?? []);
       const advice = open

@@ -6,6 +6,7 @@
 
 import { ApiError } from "./api.js";
 import { datedText, el, fill } from "./dom.js";
+import { goToSignIn } from "./entry.js";
 
 /**
  * Tell the user what happened.
@@ -43,6 +44,7 @@ export function offer(text, act) {
 export function sayProblem(error) {
   const text = error instanceof ApiError ? error.message : `Something went wrong here: ${error}`;
   say(text, { tone: "problem" });
+  if (error instanceof ApiError && error.isSignedOut) offer("Sign in", goToSignIn);
   if (!(error instanceof ApiError)) console.error(error);
 }
 

@@ -4,15 +4,17 @@
  * A page is an HTML file with `<body data-sheet="today">` and one script that calls `runPage`.
  */
 
+import { personMenu } from "../components/person-menu.js";
 import { ApiError, get, put } from "./api.js";
 import { dateBand, isCertain } from "../components/date-band.js";
 import { bringInForm } from "./bring-in.js";
 import { chances } from "./chances.js";
 import { byId, el, fill, when } from "./dom.js";
+import { goToSignIn, mayBegin, roleIn } from "./entry.js";
 import { againstTarget } from "./format.js";
 import { startLight } from "./light.js";
-import { keepUp } from "./live.js";
-import { sayProblem } from "./notice.js";
+import { isEditing, keepUp } from "./live.js";
+import { offer, say, sayProblem } from "./notice.js";
 import { follow } from "./simulation.js";
 
 /** The drawing set, in order. */
@@ -41,8 +43,10 @@ const ROLES = [
  * @typedef {object} Sheet What a page gets.
  * @property {{id: number, name: string, aircraft: string, serial: string, as_of: string,
  *   currency: string}} project
- * @property {{role: "lead"|"owner"|"planner", name: string}} person
+ * @property {{entry: "open"|"sign-in", role: "lead"|"owner"|"planner"|"viewer", name: string,
+ *   is_keeper: boolean}} person The role is that in this project.
  * @property {boolean} readOnly The person may look, not change.
+ * @property {boolean} mayDecide The person may say yes and no to money.
  * @property {(path?: string) => string} path Endpoint of this project: path("/today").
  * @property {(sheet: string, query?: Record<string, any>) => string} link Address of a page.
  * @property {() => Promise<void>} refreshTitleBlock Call after each change.
@@ -67,17 +71,38 @@ export async function runPage(page) {
 
 /**
  * The same for a page that needs no project.
- * @param {(sheet: {person: Sheet["person"], readOnly: boolean,
+ * @param {(sheet: {person: Sheet["person"],
  *   showTitleBlock: (path: string) => Promise<void>}) => Promise<void>} page
  */
 export async function runWithoutProject(page) {
   drawEmptySheet();
   try {
     const person = await get("/session");
-    drawRolePicker(person);
+    if (!person.name) {
+      goToSignIn();
+      return;
+    }
+    drawPerson(person);
     const showTitleBlock = (path) => keepTitleBlock((rest) => path + rest);
-    await page({ person, readOnly: person.role === "owner", showTitleBlock });
+    await page({ person, showTitleBlock });
     byId("main").setAttribute("aria-busy", "false");
+  } catch (error) {
+    showFailure(error);
+  }
+}
+
+/**
+ * The way in, for whom no sheet is open yet: the frame and the mark alone.
+ * @param {(session: any) => Promise<void>} page
+ */
+export async function runEntrance(page) {
+  drawFrame();
+  fill(byId("sheet-head"), mark(), el("div.head-tools", { id: "head-tools" }));
+  startLight();
+  try {
+    await page(await get("/session"));
+    byId("main").setAttribute("aria-busy", "false");
+    document.querySelector("main :is([autofocus], input:not([readonly]))")?.focus();
   } catch (error) {
     showFailure(error);
   }
@@ -88,23 +113,36 @@ export function drawEmptySheet() {
   drawFrame();
   drawHead();
   startLight();
+  document.addEventListener("signed-out", leaveOrTell);
+}
+
+/** Whoever is signed out signs in again; what somebody is typing is not thrown away for that. */
+function leaveOrTell() {
+  if (!isEditing()) goToSignIn();
+  else {
+    say("You are signed out. What you typed stays here until you leave.");
+    offer("Sign in", goToSignIn);
+  }
 }
 
 async function openSheet() {
-  const [person, { projects }] = await Promise.all([get("/session"), get("/projects")]);
+  const [session, { projects }] = await Promise.all([get("/session"), get("/projects")]);
   const wanted = new URLSearchParams(location.search).get("project");
   const project = wanted ? projects.find((one) => String(one.id) === wanted) : projects[0];
-  drawRolePicker(person);
-  const readOnly = person.role === "owner";
-  if (!project) return showNoProject(projects, readOnly);
+  drawPerson(session, project?.id);
+  if (!project) return showNoProject(projects, session);
+  const person = { ...session, role: roleIn(session, project.id) };
+  const readOnly = !["lead", "planner"].includes(person.role);
+  const mayDecide = ["owner", "planner"].includes(person.role);
   const link = (sheet, query = {}) => pageAddress(sheet, { ...query, project: wanted && project.id });
   const path = (rest = "") => `/projects/${project.id}${rest}`;
-  drawProjectPicker(projects, project, readOnly);
+  drawProjectPicker(projects, project, session);
+  for (const node of document.querySelectorAll(".role-name")) fill(node, person.role);
   drawIndex(link);
   const refreshTitleBlock = () => keepTitleBlock(path);
   await refreshTitleBlock();
   const follow = (refresh) => keepUp(project.id, project.plan_version, refresh);
-  return { project, person, readOnly, path, link, refreshTitleBlock, keepUp: follow };
+  return { project, person, readOnly, mayDecide, path, link, refreshTitleBlock, keepUp: follow };
 }
 
 function pageAddress(sheet, query) {
@@ -135,11 +173,16 @@ function drawFrame() {
 function drawHead() {
   fill(
     byId("sheet-head"),
-    el("a.mark", { href: "/", "aria-label": "Ribstitch, first sheet" }, el("span", {}, "Ribstitch")),
+    mark(),
     el("nav.set-index", { "aria-label": "Sheets" }, el("ol", { role: "list", id: "set-index" })),
     el("div.head-tools", { id: "head-tools" }),
   );
-  drawIndex((sheet) => `/${sheet}`);
+  const project = new URLSearchParams(location.search).get("project");
+  drawIndex((sheet) => pageAddress(sheet, { project }));
+}
+
+function mark() {
+  return el("a.mark", { href: "/", "aria-label": "Ribstitch, first sheet" }, el("span", {}, "Ribstitch"));
 }
 
 function drawIndex(link) {
@@ -166,6 +209,12 @@ function slideTo(list, name) {
   if (name) list.scrollLeft = name.offsetLeft - (list.clientWidth - name.offsetWidth) / 2;
 }
 
+/** Where it is open, the role that the person takes; else who is signed in. */
+function drawPerson(session, project) {
+  if (session.entry === "open") drawRolePicker(session);
+  else byId("head-tools").append(personMenu(session, (page) => pageAddress(page, { project })));
+}
+
 function drawRolePicker(person) {
   const options = ROLES.map(({ id, title }) =>
     el("option", { value: id, selected: id === person.role }, title),
@@ -183,12 +232,12 @@ function drawRolePicker(person) {
   byId("head-tools").append(el("label.head-tool", { for: "role" }, el("span", {}, "I am"), picker));
 }
 
-function drawProjectPicker(projects, project, readOnly) {
+function drawProjectPicker(projects, project, session) {
   if (projects.length < 2) return;
   const options = projects.map(({ id, name }) =>
     el("option", { value: id, selected: id === project.id }, name),
   );
-  const another = readOnly ? null : el("option", { value: "new" }, "New project…");
+  const another = mayBegin(session) ? el("option", { value: "new" }, "New project…") : null;
   const picker = el("select", { id: "project" }, options, another);
   picker.addEventListener("change", () => {
     const chosen = picker.value;
@@ -269,20 +318,22 @@ function lateness({ target_finish: target, late_days: late }) {
 /* When there is nothing to show. */
 
 /** @returns {null} There is no sheet to run the page with. */
-function showNoProject(projects, readOnly) {
+function showNoProject(projects, session) {
   const main = byId("main");
   const { sheet } = document.body.dataset;
   document.querySelector(".sheet-side")?.remove();
   const found = projects.map(({ id, name }) => el("li", {}, el("a", { href: pageAddress(sheet, { project: id }) }, name)));
   if (found.length) {
     fill(main, el("h1", {}, "No such project"), el("p", {}, "The project of this address is not here. These are:"), el("ul", {}, found));
+  } else if (session.entry === "sign-in" && !session.is_keeper) {
+    fill(main, el("h1", {}, "No project yet"), el("p", {}, "You take part in no project. Whoever plans one, or keeps the server, lets you in; then every sheet fills itself."));
   } else {
     const start = [
       el("h1", {}, "No project yet"),
       el("p", {}, "Nothing is stored here so far. Tell of the aircraft, the shop and its people: the first forecast is there in a few minutes. Or bring in a plan file, and every sheet of the set fills itself."),
-      readOnly
-        ? el("p", {}, "The shop lead or the planner can do that.")
-        : [el("p", {}, el("a.button.strong", { href: NEW_PROJECT }, "Begin a project")), bringInForm()],
+      mayBegin(session)
+        ? [el("p", {}, el("a.button.strong", { href: NEW_PROJECT }, "Begin a project")), bringInForm()]
+        : el("p", {}, "The shop lead or the planner can do that."),
     ];
     fill(main, el("div.stack", {}, start));
   }
@@ -291,6 +342,7 @@ function showNoProject(projects, readOnly) {
 }
 
 function showFailure(error) {
+  if (error instanceof ApiError && error.isSignedOut) return; // It goes to the sign-in.
   const main = byId("main");
   main.setAttribute("aria-busy", "false");
   const text = error instanceof ApiError ? error.message : "This sheet could not be drawn.";

@@ -7,6 +7,7 @@ import { moneyStep } from "../components/new-money.js";
 import { calendarStep, crewStep } from "../components/new-shop.js";
 import { ApiError, get, post } from "../lib/api.js";
 import { byId, el, fill } from "../lib/dom.js";
+import { mayBegin } from "../lib/entry.js";
 import { clearErrors, fieldOf, form, showErrors } from "../lib/forms.js";
 import { formatNumber, regionHere, todayHere } from "../lib/format.js";
 import { runWithoutProject } from "../lib/sheet.js";
@@ -20,8 +21,9 @@ const STEPS = [
 ];
 
 runWithoutProject(async (sheet) => {
-  if (sheet.readOnly) {
-    fill(byId("about"), "You are looking as the owner. The shop lead and the planner begin projects.");
+  if (!mayBegin(sheet.person)) {
+    const who = sheet.person.entry === "open" ? "You are looking as the owner. The shop lead and the planner begin projects." : "Keepers of the server begin projects.";
+    fill(byId("about"), who);
     return;
   }
   const offer = await get("/new-project");

@@ -10,12 +10,14 @@ import { editForm } from "../components/editing.js";
 import { expediteEntry, newExpedite } from "../components/expedite-forms.js";
 import { newPlace, placeEntry } from "../components/place-form.js";
 import { printHealth, showHealth } from "../components/plan-health.js";
+import { showPeople } from "../components/project-people.js";
 import { tableLinks } from "../components/table-links.js";
 import { newVendor, vendorEntry } from "../components/vendor-form.js";
 import { freePlaces, newZone, zoneEntry } from "../components/zone-form.js";
 import { address, get } from "../lib/api.js";
 import { bringInForm } from "../lib/bring-in.js";
 import { byId, el, fill, unfold } from "../lib/dom.js";
+import { mayBegin } from "../lib/entry.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDate, todayHere } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
@@ -35,10 +37,19 @@ runPage(async (sheet) => {
   fill(byId("calendar-addresses"), calendarAddresses(sheet));
   byId("to-import").setAttribute("href", sheet.link("import"));
   fill(byId("health-print"), printHealth(byId("health")));
-  await Promise.all([refresh(), mountAirframe(byId("airframe"), sheet)]);
+  await Promise.all([refresh(), peopleOf(sheet), mountAirframe(byId("airframe"), sheet)]);
   if (new URLSearchParams(location.search).has("takes")) requestAnimationFrame(unfoldNewVendor);
   else if (location.hash) document.querySelector(location.hash)?.scrollIntoView();
 });
+
+/** Where people sign in, the planner says who they are. */
+async function peopleOf(sheet) {
+  const { entry, role } = sheet.person;
+  if (entry === "open" || role !== "planner") return;
+  await showPeople(byId("people"), sheet);
+  byId("people").hidden = false;
+  document.querySelector('a[href="#people"]').parentElement.hidden = false;
+}
 
 /** Once the sheet is shown: nothing takes the focus before. */
 function unfoldNewVendor() {
@@ -182,7 +193,7 @@ function planFile(sheet) {
   const download = byId("download");
   download.setAttribute("href", address(sheet.path("/plan-file")));
   download.setAttribute("download", `${fileName(sheet.project)}.plan.json`);
-  if (sheet.readOnly) return;
+  if (!mayBegin(sheet.person)) return;
   fill(byId("another"), el("a.button", { href: "/new-project" }, "Begin another project"));
   fill(byId("take-in"), bringInForm());
 }

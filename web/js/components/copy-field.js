@@ -1,0 +1,27 @@
+/** Something to hand over: a text that is read, marked and copied. */
+
+import { copyText } from "../lib/copying.js";
+import { el } from "../lib/dom.js";
+import { field } from "../lib/forms.js";
+
+/**
+ * @param {object} parts
+ * @param {string} parts.label
+ * @param {string} parts.name
+ * @param {string} parts.value
+ * @param {string} parts.copy What the button copies, for who does not see it: "the link".
+ * @param {string} parts.done Said once it is copied.
+ * @param {string} [parts.hint]
+ */
+export function copyField({ label, name, value, copy, done, hint }) {
+  const attributes = { readonly: true, spellcheck: "false", onfocus: ({ target }) => target.select() };
+  const shown = field({ label, name, value, hint, attributes });
+  const copied = () =>
+    copyText(value, {
+      done,
+      otherwise: "The browser does not let this page copy. The text is marked: copy it from there.",
+      mark: () => shown.querySelector("input").focus(),
+    });
+  const button = el("button.button", { type: "button", "aria-label": `Copy ${copy}`, onclick: copied }, "Copy");
+  return el("div.copy-field", {}, shown, button);
+}

@@ -1,0 +1,47 @@
+/** Where one is signed in, and out again. */
+
+import { get, remove } from "../lib/api.js";
+import { ask } from "../lib/dialog.js";
+import { byId, el, fill } from "../lib/dom.js";
+import { formatInstant } from "../lib/format.js";
+import { say, sayProblem } from "../lib/notice.js";
+import { signOut } from "./person-menu.js";
+
+export async function showDevices() {
+  const { sessions } = await get("/account/sessions");
+  fill(byId("devices-count"), String(sessions.length));
+  fill(
+    byId("devices-list"),
+    el("ul.lines", { role: "list" }, sessions.map(line)),
+    el("div.button-row", {}, el("button.button", { type: "button", onclick: leaveEverywhere }, "Sign out everywhere…")),
+  );
+}
+
+function line({ id, device, since, seen_at: seen, this: isThis }) {
+  const leave = el("button.button", { type: "button", "aria-label": `Sign out there: ${device}, since ${formatInstant(since)}` }, "Sign out there");
+  leave.addEventListener("click", async () => {
+    try {
+      await remove(`/account/sessions/${id}`);
+      await showDevices();
+      say(`Signed out: ${device}.`);
+    } catch (error) {
+      sayProblem(error);
+    }
+  });
+  return el(
+    "li.line.device",
+    {},
+    el("div", {}, el("h3", {}, device), el("p.soft", {}, "since ", instant(since), ", last used ", instant(seen))),
+    isThis ? el("span.stamp.in_work", {}, "here") : leave,
+  );
+}
+
+function instant(iso) {
+  return el("time", { datetime: iso }, formatInstant(iso));
+}
+
+async function leaveEverywhere() {
+  const text = "This account is then open nowhere, not here either. Tokens go on.";
+  if (!(await ask({ title: "Sign out everywhere?", text, action: "Sign out everywhere" }))) return;
+  await signOut({ everywhere: true }).catch(sayProblem);
+}

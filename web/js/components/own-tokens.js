@@ -1,0 +1,105 @@
+/** One's tokens: for a script, or for a calendar elsewhere. */
+
+import { get, post, remove } from "../lib/api.js";
+import { openDialog } from "../lib/dialog.js";
+import { byId, el, fill } from "../lib/dom.js";
+import { field, form, readForm } from "../lib/forms.js";
+import { formatInstant } from "../lib/format.js";
+import { say, sayProblem } from "../lib/notice.js";
+import { addresses } from "./calendar-addresses.js";
+import { copyField } from "./copy-field.js";
+import { unfolding } from "./editing.js";
+
+const SCOPES = [
+  ["read", "read"],
+  ["write", "read and change"],
+  ["calendar", "show the calendar, nothing else"],
+];
+const LASTS = [
+  ["30", "30 days"],
+  ["90", "90 days"],
+  ["366", "a year"],
+];
+
+/** @param {any[]} projects Those that one takes part in. */
+export async function showTokens(projects) {
+  const { tokens } = await get("/account/tokens");
+  const now = new Date().toISOString();
+  const opens = ({ revoked_at: revoked, ends_at: ends }) => !revoked && Date.parse(ends) > Date.parse(now);
+  const good = tokens.filter(opens);
+  const over = tokens.filter((one) => !opens(one));
+  fill(byId("tokens-count"), String(good.length));
+  fill(
+    byId("tokens-list"),
+    good.length ? el("ul.lines", { role: "list" }, good.map((one) => line(one, projects))) : el("p.empty-state", {}, "No token."),
+    over.length ? unfolding("over", el("b", {}, over.length === 1 ? "One that opens nothing any more" : `${over.length} that open nothing any more`), el("ul.lines", { role: "list" }, over.map((one) => line(one, projects)))) : null,
+    unfolding("new", el("b", {}, "Make a token"), newToken(projects)),
+  );
+}
+
+function line(one, projects) {
+  const { id, name, scope, project, ends_at: ends, last_used_at: used, revoked_at: revoked } = one;
+  const may = SCOPES.find(([key]) => key === scope)[1];
+  const where = project === null ? "all projects" : projects.find((known) => known.id === project)?.name ?? `project ${project}`;
+  const isOver = Boolean(revoked) || Date.parse(ends) <= Date.now();
+  const revoke = el("button.button", { type: "button", "aria-label": `Revoke: ${name}` }, "Revoke");
+  revoke.addEventListener("click", async () => {
+    try {
+      await remove(`/account/tokens/${id}`);
+      await showTokens(projects);
+      say(`Revoked: ${name} opens nothing any more.`);
+    } catch (error) {
+      sayProblem(error);
+    }
+  });
+  const until = revoked ? ["revoked ", instant(revoked)] : [isOver ? "over since " : "until ", instant(ends)];
+  return el(
+    "li.line.device",
+    {},
+    el("div", {}, el("h3", {}, name), el("p.soft", {}, `May ${may}, ${where}; `, until, "; ", used ? ["last used ", instant(used)] : "never used", ".")),
+    isOver ? null : revoke,
+  );
+}
+
+function instant(iso) {
+  return el("time", { datetime: iso }, formatInstant(iso));
+}
+
+function newToken(projects) {
+  const node = form(
+    [
+      el(
+        "div.fields",
+        {},
+        field({ label: "What it is for", name: "name", attributes: { maxlength: 80, autocomplete: "off" } }),
+        field({ label: "It may", name: "scope", type: "select", value: "read", options: SCOPES }),
+        field({ label: "Where", name: "project", type: "select", value: "", options: [["", "in all my projects"], ...projects.map(({ id, name }) => [String(id), name])] }),
+        field({ label: "How long", name: "days", type: "select", value: "90", options: LASTS }),
+      ),
+      el("div.button-row", {}, el("button.button.strong", {}, "Make the token")),
+    ],
+    async () => {
+      const { name, scope, project, days } = readForm(node);
+      const made = await post("/account/tokens", { name: name ?? "", scope, project: project ? Number(project) : null, days: Number(days) });
+      await showTokens(projects);
+      tell(made, projects);
+    },
+  );
+  node.dataset.refused = "Not made yet";
+  return node;
+}
+
+/** What opens is told this once. */
+function tell({ token, line: { name, scope, project } }, projects) {
+  const shown = scope === "calendar" ? projects.filter(({ id }) => project === null || id === project) : [];
+  const calendars = shown.map(({ id, name: called }) => [shown.length > 1 ? el("h3", {}, called) : null, addresses(id, token)]);
+  const use = scope === "calendar" ? "Subscribe to one of these addresses where the calendar is kept." : "A script sends it with each request, as “Authorization: Bearer”, then the token.";
+  openDialog({
+    title: `Token: ${name}`,
+    wide: true,
+    content: [
+      el("p", {}, use, " It is shown this once."),
+      shown.length ? calendars : copyField({ label: "Token", name: "token", value: token, copy: "the token", done: "The token is copied." }),
+    ],
+  });
+}

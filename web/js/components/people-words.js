@@ -1,0 +1,32 @@
+/** What is said of people and their roles, on Settings and on the sheet of all accounts. */
+
+import { el } from "../lib/dom.js";
+
+/** @type {[string, string][]} */
+export const ROLE_OPTIONS = [
+  ["planner", "Planner"],
+  ["lead", "Shop lead"],
+  ["owner", "Owner"],
+  ["viewer", "Viewer"],
+];
+
+/** What each may. */
+export const ROLES_MAY = "A planner changes everything and says who takes part; a shop lead records the work and changes the plan; an owner decides about money; a viewer reads.";
+
+const ROLE_NAMES = { planner: "planner", lead: "shop lead", owner: "owner", viewer: "viewer" };
+
+/** @param {string} role */
+export function roleName(role) {
+  return ROLE_NAMES[role] ?? role;
+}
+
+/** How it stands with an account, where that is not as usual. @param {{closed: boolean, has_come: boolean}} person */
+export function standing({ closed, has_come: hasCome }) {
+  if (closed) return el("span.stamp.away", {}, "closed");
+  return hasCome ? null : el("span.stamp.held", {}, "invited, not here yet");
+}
+
+/** Name and email, where the name is not the email itself. @param {{name: string, email: string}} person */
+export function whoIs({ name, email }) {
+  return [el("b", {}, name), name === email ? null : el("span.soft", {}, ` ${email}`)];
+}

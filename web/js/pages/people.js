@@ -1,0 +1,93 @@
+/** All accounts, for keepers of the server: who there is, what they may, and the account log. */
+
+import { showAccountLog } from "../components/account-log.js";
+import { unfolding } from "../components/editing.js";
+import { handOver } from "../components/hand-over.js";
+import { ROLES_MAY, ROLE_OPTIONS, roleName, standing, whoIs } from "../components/people-words.js";
+import { tellInvited } from "../components/project-people.js";
+import { get, patch, post } from "../lib/api.js";
+import { ask } from "../lib/dialog.js";
+import { byId, el, fill } from "../lib/dom.js";
+import { field, form, picks, readForm, submitting } from "../lib/forms.js";
+import { say } from "../lib/notice.js";
+import { runWithoutProject } from "../lib/sheet.js";
+
+runWithoutProject(async ({ person }) => {
+  if (!person.is_keeper) {
+    const sentence = person.entry === "open" ? "Nobody has an account here. The link that the service prints when it starts makes the first." : "Keepers of the server look after accounts. Who takes part in a project is said by its planner, on Settings.";
+    fill(byId("main"), el("h1", {}, "All accounts"), el("p", {}, sentence));
+    return;
+  }
+  await showAll();
+});
+
+async function showAll() {
+  const [{ people }, { projects }] = await Promise.all([get("/people"), get("/projects")]);
+  await showAccountLog(byId("log-lines"), people, projects);
+  fill(byId("accounts-count"), String(people.length));
+  fill(byId("accounts-list"), people.map((one) => entry(one, projects)), unfolding("new", el("b", {}, "Let somebody in"), invitation(projects)));
+}
+
+function entry(person, projects) {
+  const node = el("form.stack", { id: `account-${person.id}` });
+  node.append(el("p", {}, partsText(person, projects)), el("div.button-row", {}, buttons(person, node)));
+  const keeper = person.keeper ? el("span.stamp.in_work", {}, "keeper") : null;
+  return unfolding(String(person.id), [...whoIs(person), " ", keeper, " ", standing(person)].filter(Boolean), node);
+}
+
+function partsText({ keeper, parts, second_factor: hasFactor }, projects) {
+  const named = ({ project, role }) => `${roleName(role)} of ${projects.find(({ id }) => id === project)?.name ?? `project ${project}`}`;
+  const all = [keeper ? "planner of all projects" : null, ...parts.map(named)].filter(Boolean).join("; ");
+  return `${all ? `${all[0].toUpperCase()}${all.slice(1)}` : "Takes part in no project"}. ${hasFactor ? "With a second factor." : "Without a second factor."}`;
+}
+
+function buttons(person, node) {
+  const { id, name, closed, keeper, version, has_come: hasCome } = person;
+  const change = (body, question, told) => () =>
+    submitting(
+      node,
+      async () => {
+        if (question && !(await ask(question))) return;
+        await patch(`/people/${id}`, body, { version });
+        await showAll();
+        say(told);
+      },
+      showAll,
+    );
+  const button = (text, act, plain = false) => el(plain ? "button.button.plain" : "button.button", { type: "button", "aria-label": `${text}: ${name}`, onclick: act }, text);
+  if (closed) return button("Open again", change({ closed: false }, null, `Open again: the account of ${name}. A link for a new password lets them in, or the one they had.`));
+  const link = () => submitting(node, async () => handOver(await post("/new-password-links", { account: id }), name));
+  const closing = { title: `Close the account of ${name}?`, text: "They are signed out everywhere, and links and tokens open nothing. What they did stays. It can be opened again.", action: "Close the account" };
+  return [
+    button(hasCome ? "Link for a new password" : "Another link", link),
+    keeper ? button("No keeper any more", change({ keeper: false }, null, `${name} is no keeper any more.`)) : button("Make a keeper", change({ keeper: true }, null, `${name} keeps the server from now on.`)),
+    button("Close the account", change({ closed: true }, closing, `Closed: the account of ${name}.`), true),
+  ];
+}
+
+function invitation(projects) {
+  const options = projects.map(({ id, name }) => [String(id), name]);
+  const node = form(
+    [
+      el(
+        "div.fields",
+        {},
+        field({ label: "Email", name: "email", type: "email", hint: "With it they sign in. No mail is sent to it.", attributes: { autocomplete: "off" } }),
+        field({ label: "Name", name: "name", hint: "Until they give their own.", attributes: { autocomplete: "off", maxlength: 80 } }),
+        options.length ? field({ label: "Project", name: "project", type: "select", value: options[0][0], options: [...options, ["", "none for now"]] }) : null,
+        options.length ? field({ label: "Role there", name: "role", type: "select", value: "lead", options: ROLE_OPTIONS }) : null,
+      ),
+      options.length ? el("p.soft", {}, ROLES_MAY) : null,
+      picks({ label: "Keeps the server as well", name: "keeper", value: "no", options: [["no", "No"], ["yes", "Yes, as a keeper", "Planner in every project, lets anybody in."]] }),
+      el("div.button-row", {}, el("button.button.strong", {}, "Let them in")),
+    ],
+    async () => {
+      const { email, name, project, role, keeper } = readForm(node);
+      const parts = project ? [{ project: Number(project), role }] : [];
+      const { link } = await post("/people", { email: email ?? "", name: name ?? "", parts, keeper: keeper === "yes" });
+      await showAll();
+      tellInvited(link, name ?? email);
+    },
+  );
+  return node;
+}
