@@ -18,6 +18,7 @@ from ribstitch.clock import StoppedClock
 from ribstitch.services.load_demo import DEMO
 from ribstitch.settings import Settings
 from tests.api.asking import Api, small_plan
+from tests.support.signed_in import Furnished, House, running_house
 
 RUNS = 500
 NOW = datetime(2026, 2, 2, 9, 30, tzinfo=UTC)
@@ -51,6 +52,25 @@ def settled_demo(migrated_file: Path, tmp_path_factory: pytest.TempPathFactory) 
         as_taken_in = api.plan_version
         yield api
         assert api.plan_version == as_taken_in, "a test changed the project that others read"
+
+
+@pytest.fixture(scope="session")
+def furnished(migrated_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Furnished:
+    """Return a database in which somebody has every role, to be copied."""
+    folder = tmp_path_factory.mktemp("furnished")
+    file = Path(shutil.copy(migrated_file, folder))
+    with running_house(f"sqlite:///{file}", folder) as house:
+        house.move_in()
+        return Furnished(file, house.known)
+
+
+@pytest.fixture
+def house(furnished: Furnished, tmp_path: Path) -> Iterator[House]:
+    """The service where people sign in, with somebody in every role."""
+    copied = shutil.copy(furnished.file, tmp_path)
+    with running_house(f"sqlite:///{copied}", tmp_path) as house:
+        house.known = furnished.known
+        yield house
 
 
 @pytest.fixture

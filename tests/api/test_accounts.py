@@ -25,13 +25,6 @@ def empty(migrated_sqlite_url: str, tmp_path: Path) -> Iterator[House]:
         yield house
 
 
-@pytest.fixture
-def house(empty: House) -> House:
-    """The service with somebody in every role."""
-    empty.move_in()
-    return empty
-
-
 def post(client: TestClient, path: str, body: Any) -> dict[str, Any]:
     answer = client.post(f"{API}{path}", json=body)
     assert answer.status_code in {200, 201}, answer.text

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -26,14 +25,6 @@ from tests.support.signed_in import (
 OPEN = "/api/v1/projects"
 PLAN = f"/api/v1/projects/{PROJECT}"
 TASK = f"{PLAN}/tasks/close"
-
-
-@pytest.fixture
-def house(migrated_sqlite_url: str, tmp_path: Path) -> Iterator[House]:
-    """The service with somebody in every role."""
-    with running_house(migrated_sqlite_url, tmp_path) as house:
-        house.move_in()
-        yield house
 
 
 def bearer(house: House, who: str, scope: Scope, project: int | None = None) -> dict[str, str]:

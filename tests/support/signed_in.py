@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from starlette.testclient import TestClient
 
@@ -24,6 +24,13 @@ SAME_SITE = {"Sec-Fetch-Site": "same-origin"}
 PROJECT, OTHER_PROJECT = 1, 2
 EVERYBODY = ("viewer", "owner", "lead", "planner", "keeper", "stranger")
 """The stranger is planner of another project."""
+
+
+class Furnished(NamedTuple):
+    """A database in which somebody has every role."""
+
+    file: Path
+    known: dict[str, Known]
 
 
 class House:
