@@ -175,8 +175,10 @@ def test_a_backup_while_others_write_is_that_of_one_moment(
     writer = Thread(target=write)
     writer.start()
     try:
-        assert begun.wait(20)
+        assert begun.wait(60)
         elsewhere.back_up(tmp_path / "busy.zip")
+        begun.clear()
+        assert begun.wait(60), "the backup has stopped the writer"
     finally:
         stop.set()
         writer.join()
