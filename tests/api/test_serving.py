@@ -15,8 +15,12 @@ from pathlib import Path
 
 import httpx2
 import pytest
+from fastapi import FastAPI
+from uvicorn.protocols.http.h11_impl import H11Protocol
 
+from ribstitch.cli.serving import listening_as
 from ribstitch.clock import Clock
+from ribstitch.settings import Settings
 
 COMMAND = (sys.executable, "-m", "ribstitch.cli")
 
@@ -81,6 +85,17 @@ def test_service_stops_soon_when_asked_to(tmp_path: Path) -> None:
             process.wait(10)
         assert time.monotonic() - begun < 5
         assert process.returncode in {0, -signal.SIGTERM}
+
+
+def test_connections_stay_open_between_questions_and_headers_have_an_end(tmp_path: Path) -> None:
+    """Programs keep an unused connection for a minute at most (common practice, no source)."""
+    settings = Settings(database_url=f"sqlite:///{tmp_path / 'x.db'}")
+    config = listening_as(settings, FastAPI())
+    config.load()
+    assert config.timeout_keep_alive > 60
+    assert config.http_protocol_class is H11Protocol
+    assert config.h11_max_incomplete_event_size == 65_536
+    assert config.ws_protocol_class is None
 
 
 def test_serve_brings_an_empty_database_up_to_date(database_url: str) -> None:

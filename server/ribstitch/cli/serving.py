@@ -18,11 +18,19 @@ from ribstitch.store import folder_beside
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    import uvicorn
+    from fastapi import FastAPI
+
     from ribstitch.api import Homes
 
 _TRIED_PORTS = 100
 _SECONDS_TO_FINISH = 2
 """How long open requests may take after the service was asked to stop. [s]"""
+_SECONDS_UNUSED = 75
+"""How long a connection stays open while nothing is asked: longer than programs keep one for
+themselves, who would else lose what they send at the moment when it is closed. [s]"""
+_LONGEST_HEAD = 65_536
+"""How much of an address with its headers is waited for. [bytes]"""
 
 
 def demo(*, folder: Path | None, host: str, port: int) -> None:
@@ -187,13 +195,23 @@ def run_server(
             app.state.service.live.end()
             await super().shutdown(sockets)
 
-    config = uvicorn.Config(
+    Server(listening_as(settings, app)).run(sockets=sockets)
+
+
+def listening_as(settings: Settings, app: FastAPI) -> uvicorn.Config:
+    """Return how an application is listened for, with the limits of that."""
+    import uvicorn
+
+    return uvicorn.Config(
         app,
+        http="h11",  # The other one that could be installed beside it limits no headers.
+        ws="none",
         log_config=None,
         log_level=settings.log_level,
         access_log=False,
         server_header=False,
         forwarded_allow_ips=settings.proxies,
+        h11_max_incomplete_event_size=_LONGEST_HEAD,
+        timeout_keep_alive=_SECONDS_UNUSED,
         timeout_graceful_shutdown=_SECONDS_TO_FINISH,
     )
-    Server(config).run(sockets=sockets)
