@@ -41,8 +41,8 @@ def _known_database(url: str) -> str:
 
 
 def _known_address(url: str | None) -> str | None:
-    """Refuse an address that is more, or less, than scheme and host."""
-    if url is None:
+    """Refuse an address that is more, or less, than scheme and host; an empty one is none."""
+    if not url:
         return None
     parts = urlsplit(url)
     is_plain = f"{parts.scheme}://{parts.netloc}" == url.rstrip("/") and "@" not in url

@@ -59,6 +59,14 @@ def test_refused_setting_is_named_in_one_sentence(
         assert part in sentence
 
 
+def test_an_empty_public_address_is_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As in a container whose environment names it and does not set it."""
+    monkeypatch.setenv("RIBSTITCH_PUBLIC_URL", "")
+    assert load_settings().public_url is None
+    monkeypatch.setenv("RIBSTITCH_PUBLIC_URL", "https://plan.hangar.example/")
+    assert load_settings().public_url == "https://plan.hangar.example"
+
+
 def test_a_password_in_a_refused_address_is_not_repeated(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("RIBSTITCH_DATABASE_URL", "mysql://root:secret@db/x")
     with pytest.raises(SettingsError) as refused:
