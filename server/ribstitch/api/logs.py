@@ -28,6 +28,8 @@ def set_up_logging(level: str, form: Literal["plain", "json"]) -> None:
     handler = logging.StreamHandler(sys.stderr)
     handler.setFormatter(JsonLines() if form == "json" else PlainLines())
     logging.basicConfig(level=level.upper(), handlers=[handler], force=True)
+    # It tells of each look at the tables' revision, which readiness takes.
+    logging.getLogger("alembic").setLevel(logging.WARNING)
 
 
 class PlainLines(logging.Formatter):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from importlib.resources import files
 
 from alembic import command
@@ -84,6 +85,7 @@ def revision_of(connection: Connection) -> str | None:
     return MigrationContext.configure(connection).get_current_revision()
 
 
+@cache
 def newest_revision() -> str | None:
     """Return the last migration of this release."""
     return _scripts().get_current_head()
