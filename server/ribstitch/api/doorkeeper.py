@@ -64,7 +64,10 @@ class Doorkeeper:
         if request.method in SAFE:
             return None
         if self._is_foreign(request, host):
-            sentence = "This request was sent by a page of another site."
+            sentence = (
+                "This request may come from a page of another site; a script sends a token and "
+                "no cookie."
+            )
             return answer(request, CROSS_SITE, sentence)
         waits = self._allowance.seconds_to_wait(request.client.host if request.client else "")
         if waits:
