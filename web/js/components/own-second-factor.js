@@ -12,7 +12,7 @@ import { passwordField, typedPassword, whosePassword } from "./password-field.js
 /** @param {any} account As the service tells it. @param {() => Promise<void>} afterwards */
 export function showSecondFactor(account, afterwards) {
   const place = byId("factor");
-  const begin = (text) => proofForm(account, text, "/account/second-factor", (shown) => showSecret(place, shown, afterwards));
+  const begin = (text) => proofForm(account, text, "/account/second-factor", (shown) => showSecret(place, account, shown, afterwards));
   if (!account.second_factor) {
     fill(place, el("p", {}, "Not set up: the password alone lets you in. With it, a code of an app on your telephone is asked for as well."), begin("Set it up"));
     return;
@@ -41,7 +41,7 @@ function proofForm(account, text, path, done) {
   return node;
 }
 
-function showSecret(place, { secret, address, picture }, afterwards) {
+function showSecret(place, account, { secret, address, picture }, afterwards) {
   const confirm = form(
     [
       field({ label: "Code that the app shows now", name: "code", attributes: { autocomplete: "one-time-code", inputmode: "numeric", maxlength: 12, spellcheck: "false" } }),
@@ -49,7 +49,7 @@ function showSecret(place, { secret, address, picture }, afterwards) {
     ],
     async () => {
       const { recovery_codes: codes } = await put("/account/second-factor", { code: readForm(confirm).code ?? "" });
-      showCodes(place, codes, afterwards);
+      showCodes(place, account, codes, afterwards);
     },
   );
   fill(
@@ -61,7 +61,7 @@ function showSecret(place, { secret, address, picture }, afterwards) {
   place.querySelector("img").scrollIntoView({ block: "nearest" });
 }
 
-function showCodes(place, codes, afterwards) {
+function showCodes(place, { email }, codes, afterwards) {
   const copied = () => copyText(codes.join("\n"), { done: "The recovery codes are copied.", otherwise: "The browser does not let this page copy: print them, or write them down." });
   const heading = el("h3", { tabindex: "-1" }, "Recovery codes");
   fill(
@@ -71,6 +71,7 @@ function showCodes(place, codes, afterwards) {
       {},
       heading,
       el("p", {}, "The second factor is set up. Each of these lets you in once when the telephone is lost. They are shown this once: keep them where the telephone is not."),
+      el("p", {}, "For ", el("b", {}, email), ` at ${location.host}.`),
       el("ol.recovery-codes", {}, codes.map((code) => el("li", {}, el("code", {}, code)))),
       el("div.button-row", {}, el("button.button.strong", { type: "button", onclick: () => print() }, "Print"), el("button.button", { type: "button", onclick: copied }, "Copy"), el("button.button", { type: "button", onclick: () => afterwards() }, "I have kept them")),
     ),

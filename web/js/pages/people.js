@@ -8,7 +8,7 @@ import { tellInvited } from "../components/project-people.js";
 import { get, patch, post } from "../lib/api.js";
 import { ask } from "../lib/dialog.js";
 import { byId, el, fill } from "../lib/dom.js";
-import { field, form, picks, readForm, submitting } from "../lib/forms.js";
+import { field, form, readForm, submitting } from "../lib/forms.js";
 import { say } from "../lib/notice.js";
 import { runWithoutProject } from "../lib/sheet.js";
 
@@ -78,7 +78,7 @@ function invitation(projects) {
         options.length ? field({ label: "Role there", name: "role", type: "select", value: "lead", options: ROLE_OPTIONS }) : null,
       ),
       options.length ? el("p.soft", {}, ROLES_MAY) : null,
-      picks({ label: "Keeps the server as well", name: "keeper", value: "no", options: [["no", "No"], ["yes", "Yes, as a keeper", "Planner in every project, lets anybody in."]] }),
+      el("div.fields", {}, field({ label: "Keeps the server as well", name: "keeper", type: "select", value: "no", options: [["no", "no"], ["yes", "yes, as a keeper"]] })),
       el("div.button-row", {}, el("button.button.strong", {}, "Let them in")),
     ],
     async () => {
