@@ -64,6 +64,18 @@ def test_what_protects_the_finish_stands_first() -> None:
     assert seen.ready[0].why == "Can be begun. A day lost here is a day lost at the finish."
 
 
+def test_what_waits_stands_in_the_order_in_which_it_can_begin() -> None:
+    """The flight hangs on the later one, which is dated; the other has a year to spare."""
+    plan = hangar()
+    tasks = [
+        Task(key, days * DAY, key, trade="metal", not_before=date(2026, 1, day))
+        for key, days, day in (("late", 40, 15), ("soon", 1, 14))
+    ]
+    plan = replace(plan, tasks=(*plan.tasks, *tasks), links=(*plan.links, Link("late", "flight")))
+    waiting = [one.task.id for one in today(current_of(plan)).waiting_soon]
+    assert [one for one in waiting if one in ("late", "soon")] == ["soon", "late"]
+
+
 def test_waiting_work_says_for_what_and_who_must_act() -> None:
     """The frame has two days left from Fri 9: it is finished on Mon 12."""
     (waiting,) = sheet().waiting_soon

@@ -119,7 +119,8 @@ def today(
         in_work=in_work,
         held=held,
         waiting_soon=[
-            WaitingTask(card_at(current, number), waits_for(current, number)) for number in waiting
+            WaitingTask(card_at(current, number), waits_for(current, number))
+            for number in sorted(waiting, key=current.schedule.start_on)
         ],
         arriving=_arriving(current, soon, simulation),
         leaving=_leaving(current, soon),
