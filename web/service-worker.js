@@ -44,7 +44,11 @@ self.addEventListener("fetch", (event) => {
   else if (KEPT_ANSWERS.test(pathname)) event.respondWith(answer(request));
 });
 
-/** The files of the release before this one, read anew; where that fails, that release stays. */
+/**
+ * The files of the release before this one, read anew; where that fails, that release stays. This
+ * one takes over once no page of the other is open: a page that is drawn anew without a network in
+ * the middle of a change would wait for ever.
+ */
 async function takeIn() {
   const wanted = new Set(FIRST_FILES);
   for (const name of await olderFiles()) {
@@ -52,7 +56,6 @@ async function takeIn() {
     for (const { url } of await older.keys()) wanted.add(new URL(url).pathname);
   }
   await keepFiles([...wanted]);
-  await self.skipWaiting();
 }
 
 async function takeOver() {
