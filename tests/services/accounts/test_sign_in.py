@@ -169,10 +169,10 @@ def test_weak_password_is_refused_and_not_repeated(
 
 def test_every_sign_of_a_password_counts_however_a_keyboard_makes_it() -> None:
     """é is one sign or two (e and an accent): the same after NFKC (Unicode, annex 15)."""
-    kept = CHEAP.hash(f"  caf\u00e9 {PASSWORD}{'x' * 80}y ")
-    assert CHEAP.fits(f"  cafe\u0301 {PASSWORD}{'x' * 80}y ", kept)
+    kept = CHEAP.hash(f"  ren\u00e9 {PASSWORD}{'x' * 80}y ")
+    assert CHEAP.fits(f"  rene\u0301 {PASSWORD}{'x' * 80}y ", kept)
     for other in ("z ", "y", ""):
-        assert not CHEAP.fits(f"  caf\u00e9 {PASSWORD}{'x' * 80}{other}", kept)
+        assert not CHEAP.fits(f"  ren\u00e9 {PASSWORD}{'x' * 80}{other}", kept)
 
 
 def with_second_factor(hangar: Hangar) -> tuple[pyotp.TOTP, list[str]]:
