@@ -219,7 +219,8 @@ def test_statement_tells_which_chapters_moved_since_the_month_before(api: Api) -
     assert sum(one["days"] for one in moved["steps"]) == moved["days"]
     begun, prices = moved["steps"]
     assert begun["what"] == "What was done, and how long it took"
-    assert (prices["what"], prices["days"], prices["amount"]) == ("Prices and rates", 0, "600.00")
+    entered = ("Costs entered, prices and rates", 0, "600.00")
+    assert (prices["what"], prices["days"], prices["amount"]) == entered
 
 
 def keep_forecast(api: Api) -> None:

@@ -688,6 +688,22 @@ def test_plan_without_money_says_what_to_enter(open_page: OpenPage, live_server:
     assert faults(page) == []
 
 
+def test_without_a_budget_nothing_is_called_over_it(open_page: OpenPage, live_server: str) -> None:
+    cost = {"id": "C1", "name": "Cloth", "amount": "90.00", "currency": "EUR", "chapter": "57"}
+    hours = {"id": "H1", "task": "A", "on": DAY, "hours": "6"}
+    project = bring_in(live_server, tasks=TASKS, costs=[cost], hours=[hours])
+    page = open_page(size=SIZES[1])
+    for sheet in ("money", "statement"):
+        open_project(page, sheet, project)
+        chapters = page.locator("#chapters")
+        expect(chapters.locator("caption")).to_contain_text("No budget is set.")
+        expect(chapters.locator("table")).to_contain_text("90.00")
+        expect(chapters.locator("thead")).not_to_contain_text("Over")
+    wide = "one => one.scrollWidth - one.clientWidth"
+    assert page.locator("#chapters .table-scroll").evaluate(wide) == 0
+    expect(page.locator("#done")).to_contain_text("Paid: EUR 0; 6 hours of labour.")
+
+
 def test_plan_without_work_has_a_money_sheet_all_the_same(
     open_page: OpenPage, live_server: str
 ) -> None:

@@ -96,6 +96,13 @@ def test_dropped_work_is_told_as_work_and_not_as_progress() -> None:
     assert steps(shop(), now) == {Cause.WORK: (-7, -1920_00)}
 
 
+def test_work_that_came_is_told_with_its_cost_lines_and_other_lines_by_themselves() -> None:
+    """By hand: 5 days of C are 40 h x 48.00, and 25.00 for what it takes; rent is 350.00."""
+    tasks = [task("A", 5, trade="metal"), task("B", 5, trade="metal"), task("C", 5, trade="metal")]
+    now = shop(line("25.00", task="C"), line("350.00"), tasks=tasks)
+    assert steps(shop(), now) == {Cause.WORK: (0, 1945_00), Cause.PRICES: (0, 350_00)}
+
+
 def test_what_cannot_stand_by_itself_is_told_with_what_follows() -> None:
     """The item waits for a task that came with it: 5 days of C, then 3 away, then B."""
     now = shop(

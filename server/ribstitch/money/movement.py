@@ -14,7 +14,16 @@ from enum import StrEnum
 from ribstitch.money.forecast import forecast_of
 from ribstitch.money.ledger import ledger_of
 from ribstitch.planning.errors import PlanError
-from ribstitch.planning.model import Baseline, Calendar, Plan, SendOut, State, Task, TaskStatus
+from ribstitch.planning.model import (
+    Baseline,
+    Calendar,
+    Cost,
+    Plan,
+    SendOut,
+    State,
+    Task,
+    TaskStatus,
+)
 from ribstitch.planning.schedule import Schedule, schedule
 
 
@@ -26,11 +35,11 @@ class Cause(StrEnum):
     AWAY = "away"
     """Send-outs with their dates, and vendors."""
     WORK = "work"
-    """Tasks and their links."""
+    """Tasks and their links, and the cost lines that came with new ones."""
     HANDS = "hands"
     """People, places, calendars, the order of the crew, rules and start of the project."""
     PRICES = "prices"
-    """All that is left: cost lines, exchange rates, standing cost."""
+    """All that is left: other cost lines, exchange rates, standing cost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +105,14 @@ def _half_way(then: Plan, now: Plan) -> Iterator[tuple[Cause, Plan]]:
         send_outs=now.send_outs,
     )
     yield Cause.AWAY, plan
-    plan = replace(plan, zones=now.zones, tasks=now.tasks, links=now.links, hours=now.hours)
+    plan = replace(
+        plan,
+        zones=now.zones,
+        tasks=now.tasks,
+        links=now.links,
+        hours=now.hours,
+        costs=(*plan.costs, *_of_new_work(then, now)),
+    )
     yield Cause.WORK, plan
     plan = replace(
         plan,
@@ -120,6 +136,14 @@ def _with_progress(then: Plan, now: Plan) -> Plan:
         tasks=tuple(replace(one, status=status.get(one.id, one.status)) for one in then.tasks),
         hours=tuple(one for one in now.hours if one.task in known),
     )
+
+
+def _of_new_work(then: Plan, now: Plan) -> Iterator[Cost]:
+    """Yield the cost lines that came with tasks of the later plan."""
+    tasks, lines = {one.id for one in then.tasks}, {one.id for one in then.costs}
+    for one in now.costs:
+        if one.task is not None and one.task not in tasks and one.id not in lines:
+            yield one
 
 
 def _and_new(then: tuple[Calendar, ...], now: tuple[Calendar, ...]) -> tuple[Calendar, ...]:

@@ -6,22 +6,23 @@ import { formatAmount, formatMoney, formatNumber, formatSigned } from "../lib/fo
 import { inOrder, table } from "../lib/table.js";
 import { bySort, mark, moneyBar, SORTS } from "./money-bars.js";
 
-const SUMS = ["budget", "at_completion", "paid", "worked", "invoiced", "committed", "expected"];
+const SUMS = ["at_completion", "paid", "worked", "invoiced", "committed", "expected"];
 
 /** @param {HTMLElement} place @param {any} money As the service answers it. */
-export function showChapters(place, { chapters, vendors, allowance, currency }) {
+export function showChapters(place, { chapters, vendors, allowance, budget, currency }) {
   const most = Math.max(1, ...chapters.map((one) => Math.max(isWhole(one) ? 0 : Number(one.budget), Number(one.at_completion))));
-  const all = chapterTable(chapters, `Chapters against budget, in ${currency}.${notShared(chapters)}${toCome(allowance)}`, currency, most);
-  if (chapters.length) all.querySelector("table").append(sums(chapters, currency));
+  const caption = budget ? `Chapters against budget, in ${currency}.${notShared(chapters)}` : `Chapters, in ${currency}. No budget is set.`;
+  const all = chapterTable(chapters, `${caption}${toCome(allowance)}`, currency, budget, most);
+  if (chapters.length) all.querySelector("table").append(sums(chapters, currency, budget));
   fill(
     place,
-    el("ul.key-list", { role: "list", "aria-label": "Key" }, SORTS.slice(0, 4).map(({ id, title }) => el("li", {}, mark(id), title)), el("li", {}, el("span.notch", { "aria-hidden": "true" }, "▲"), "Budget")),
+    el("ul.key-list", { role: "list", "aria-label": "Key" }, SORTS.slice(0, 4).map(({ id, title }) => el("li", {}, mark(id), title)), budget ? el("li", {}, el("span.notch", { "aria-hidden": "true" }, "▲"), "Budget") : null),
     all,
     vendors.length ? el("details.behind", {}, el("summary", {}, "The same by vendor"), vendorTable(vendors, currency)) : null,
   );
 }
 
-function chapterTable(chapters, caption, currency, most) {
+function chapterTable(chapters, caption, currency, budget, most) {
   const amount = asAmount(currency);
   return table({
     caption,
@@ -29,9 +30,9 @@ function chapterTable(chapters, caption, currency, most) {
     empty: "No chapter has a budget or a cost yet.",
     columns: [
       { label: "Chapter", cell: (one) => chapterName(one), heading: true, sort: (one) => one.chapter ?? null },
-      { label: "Over (+) or left (−)", cell: (one) => signed(one, currency), sort: (one) => Number(one.over), numeric: true },
-      { label: "To one scale", cell: (one) => (isWhole(one) ? null : moneyBar(bySort(one), one.is_agreed ? one.budget : null, most)) },
-      amount("budget", "Budget"),
+      ...(budget ? [{ label: "Over (+) or left (−)", cell: (one) => signed(one, currency), sort: (one) => Number(one.over), numeric: true }] : []),
+      { label: "To one scale", cell: (one) => (isWhole(one) ? null : moneyBar(bySort(one), budget && one.is_agreed ? one.budget : null, most)) },
+      ...(budget ? [amount("budget", "Budget")] : []),
       amount("at_completion", "In the end"),
       amount("paid", "Paid"),
       amount("worked", "Labour done"),
@@ -47,11 +48,13 @@ function asAmount(currency) {
 }
 
 /** The last line: every column added up. */
-function sums(chapters, currency) {
+function sums(chapters, currency, budget) {
   const total = (name) => sum(chapters.map((one) => one[name]));
-  const cell = (name) => el("td.numeric", {}, formatAmount(total(name), currency));
+  const amount = (name) => formatAmount(total(name), currency);
   const over = { over: total("over"), is_agreed: true };
-  return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "Together"), el("td.numeric", {}, signed(over, currency)), el("td"), SUMS.map(cell)));
+  const cell = (text) => el("td.numeric", {}, text);
+  const first = budget ? [cell(signed(over, currency)), el("td"), cell(amount("budget"))] : [el("td")];
+  return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "Together"), first, SUMS.map((name) => cell(amount(name)))));
 }
 
 function vendorTable(vendors, currency) {

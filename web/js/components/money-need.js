@@ -70,7 +70,7 @@ function leftOver(balance, currency) {
 /** What is needed first, and when the account runs dry. @param {any} money */
 export function needLine({ cash: { months, dry, on_account: account }, currency }) {
   if (!months.length) return "Nothing is left to pay.";
-  const [{ month, likely }] = months;
+  const { month, likely } = months.find((one) => compare(one.likely)) ?? months[0];
   const lasts = dry ? `; the account runs dry in ${formatDate(`${dry.month}-01`, "month")}` : account === null ? "" : "; the account lasts";
   return `${formatMoney(likely, currency)} likely in ${formatDate(`${month}-01`, "month")}${lasts}.`;
 }

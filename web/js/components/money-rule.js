@@ -122,7 +122,7 @@ function endMark({ end, currency }, x, width) {
   const at = x(Number(end));
   return [
     svg("path", { class: "rule-by80", d: `M${at} ${RULE.top - 12} V${RULE.bottom}` }),
-    lettered(`As written ${formatRoughly(end, currency)}`, at, { y: RULE.top - 16, width, kind: "rule-text" }),
+    lettered(`As written ${formatMoney(end, currency)}`, at, { y: RULE.top - 16, width, kind: "rule-text" }),
   ];
 }
 

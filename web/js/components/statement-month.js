@@ -12,7 +12,8 @@ const WORKS = 16;
 
 /** @param {HTMLElement} place @param {any} statement */
 export function showMonth(place, sheet, { paid, paid_total: paidTotal, worked_hours: hours, worked_total: worked, done, photos, decided, baselines, currency }) {
-  const labour = Number(hours) ? `; ${formatNumber(Number(hours))} hours of labour, ${formatMoney(worked, currency)}` : compare(worked) ? `; labour ${formatMoney(worked, currency)}` : "";
+  const cost = compare(worked) ? `, ${formatMoney(worked, currency)}` : "";
+  const labour = Number(hours) ? `; ${formatNumber(Number(hours))} hours of labour${cost}` : cost && `; labour${cost}`;
   fill(
     place,
     el("p", {}, `Paid: ${formatMoney(paidTotal, currency)}${labour}.`),
@@ -55,7 +56,7 @@ function list(title, entries) {
   return [el("h3.statement-lead", {}, title), el("ul.statement-list.columns", {}, entries.map((one) => el("li", {}, one)))];
 }
 
-const SUMS = ["budget", "this_month", "spent", "committed", "expected", "at_completion"];
+const SUMS = ["this_month", "spent", "committed", "expected", "at_completion"];
 
 /** So many chapters are named: those furthest from their budget, or with most in the month. */
 const CHAPTERS = 14;
@@ -66,22 +67,21 @@ function named(chapters) {
   const weight = (one) => Math.max(Math.abs(Number(one.over)), Math.abs(Number(one.this_month)));
   const most = new Set(inOrder(chapters, weight, true).slice(0, CHAPTERS));
   const others = chapters.filter((one) => !most.has(one));
-  const sums = { ...Object.fromEntries([...SUMS, "over"].map((name) => [name, sum(others.map((one) => one[name]))])), is_agreed: others.every((one) => one.is_agreed) };
+  const sums = { ...Object.fromEntries([...SUMS, "budget", "over"].map((name) => [name, sum(others.map((one) => one[name]))])), is_agreed: others.every((one) => one.is_agreed) };
   return [...chapters.filter((one) => most.has(one)), { chapter: "", title: `${formatNumber(others.length)} others, all on the Money sheet`, ...sums }];
 }
 
 /** Chapters that have money, the one furthest over its budget first; together they are the whole. */
-export function showChapters(place, { chapters, allowance, currency }) {
+export function showChapters(place, { chapters, allowance, budget, currency }) {
   const rows = named(inOrder(chapters.filter((one) => compare(one.budget) || compare(one.at_completion)), (one) => Number(one.over), true));
   const amount = (name, label) => ({ label, cell: (one) => formatAmount(one[name], currency), numeric: true });
   const node = table({
-    caption: `All amounts in ${currency}.${notShared(chapters)}${toCome(allowance)}`,
+    caption: `${budget ? "" : "No budget is set. "}All amounts in ${currency}.${notShared(chapters)}${toCome(allowance)}`,
     rows,
     empty: "No chapter has a budget or a cost yet.",
     columns: [
       { label: "Chapter", cell: chapterName, heading: true },
-      { label: "Over (+) or left (−)", cell: (one) => (one.is_agreed ? signed(one.over, currency) : ""), numeric: true },
-      amount("budget", "Budget"),
+      ...(budget ? [{ label: "Over (+) or left (−)", cell: (one) => (one.is_agreed ? signed(one.over, currency) : ""), numeric: true }, amount("budget", "Budget")] : []),
       amount("this_month", "This month"),
       amount("spent", "Spent"),
       amount("committed", "Billed or ordered"),
@@ -89,13 +89,15 @@ export function showChapters(place, { chapters, allowance, currency }) {
       amount("at_completion", "In the end"),
     ],
   });
-  if (rows.length) node.querySelector("table").append(together(rows, currency));
+  if (rows.length) node.querySelector("table").append(together(rows, currency, budget));
   fill(place, node);
 }
 
-function together(rows, currency) {
+function together(rows, currency, budget) {
   const total = (name) => sum(rows.map((one) => one[name]));
-  return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "Together"), el("td.numeric", {}, signed(total("over"), currency)), SUMS.map((name) => el("td.numeric", {}, formatAmount(total(name), currency)))));
+  const amount = (name) => formatAmount(total(name), currency);
+  const cells = [...(budget ? [signed(total("over"), currency), amount("budget")] : []), ...SUMS.map(amount)];
+  return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "Together"), cells.map((cell) => el("td.numeric", {}, cell))));
 }
 
 function signed(amount, currency) {

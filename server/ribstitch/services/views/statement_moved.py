@@ -22,7 +22,7 @@ _WORDS = {
     Cause.AWAY: "items away and their dates",
     Cause.WORK: "work that was added, changed or dropped",
     Cause.HANDS: "people, calendars and the order of work",
-    Cause.PRICES: "prices and rates",
+    Cause.PRICES: "costs entered, prices and rates",
 }
 
 _ByChapter = Mapping[str | None, int]
