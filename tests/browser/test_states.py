@@ -86,6 +86,10 @@ def test_a_plan_without_work_is_not_announced_as_finished(
     expect(page.locator("main")).to_contain_text("There is no work in this plan yet")
     assert page.locator(".answer-date").count() == 0
     expect(page.locator(".title-block .finish .value")).to_have_text("no work yet")
+    open_project(page, "away", project)
+    expect(page.locator("#vendors")).to_contain_text("No vendor is entered yet.")
+    for empty in ("#key", "#lanes"):
+        expect(page.locator(empty)).to_be_hidden()
 
 
 def test_a_finished_project_says_when_it_was_finished(

@@ -100,7 +100,8 @@ class AwayPage {
     this.#drawChase();
     this.#drawBoard(open);
     drawVendors(this.sheet, away);
-    await drawLanes(this.sheet, open, this.sure);
+    byId("key").hidden = byId("lanes").closest(".panel").hidden = !open.length;
+    if (open.length) await drawLanes(this.sheet, open, this.sure);
   }
 
   #drawChase() {
@@ -261,27 +262,30 @@ function actionButton(sheet, item, event, again, strong = false) {
 }
 
 function drawVendors(sheet, { vendors, untaken }) {
+  fill(
+    byId("vendors"),
+    untaken.map((one) => untakenLine(sheet, one)),
+    vendors.length ? vendorTable(vendors) : el("p.empty-state", {}, "No vendor is entered yet. ", sheet.readOnly ? null : el("a", { href: `${sheet.link("settings")}#vendors` }, "Vendors in Settings")),
+  );
+}
+
+function vendorTable(vendors) {
   const ratio = ({ median_ratio: times, history_count: jobs }) =>
     jobs ? `${formatNumber(times)} times the quoted days (${count(jobs, "job")})` : "no history";
   const grace = ({ grace_days: days }) =>
     days === null || days === undefined ? "" : formatDays(Math.floor(days));
-  fill(
-    byId("vendors"),
-    untaken.map((one) => untakenLine(sheet, one)),
-    table({
-      caption: "How late all open items of a vendor can be together, and how the vendor has done before",
-      rows: vendors,
-      empty: "No vendors yet.",
-      columns: [
-        { label: "Vendor", cell: (one) => one.name, sort: (one) => one.name, heading: true },
-        { label: "Country", cell: (one) => one.country, sort: (one) => one.country },
-        { label: "Open items", cell: (one) => one.open.length, sort: (one) => one.open.length, numeric: true },
-        { label: "Grace together", cell: grace, sort: (one) => one.grace_days ?? null, numeric: true },
-        { label: "Usually takes", cell: ratio, sort: (one) => one.median_ratio ?? null },
-        { label: "Sets the finish, of 100 courses", cell: (one) => ofHundred(one.criticality), sort: (one) => one.criticality, numeric: true },
-      ],
-    }),
-  );
+  return table({
+    caption: "How late all open items of a vendor can be together, and how the vendor has done before",
+    rows: vendors,
+    columns: [
+      { label: "Vendor", cell: (one) => one.name, sort: (one) => one.name, heading: true },
+      { label: "Country", cell: (one) => one.country, sort: (one) => one.country },
+      { label: "Open items", cell: (one) => one.open.length, sort: (one) => one.open.length, numeric: true },
+      { label: "Grace together", cell: grace, sort: (one) => one.grace_days ?? null, numeric: true },
+      { label: "Usually takes", cell: ratio, sort: (one) => one.median_ratio ?? null },
+      { label: "Sets the finish, of 100 courses", cell: (one) => ofHundred(one.criticality), sort: (one) => one.criticality, numeric: true },
+    ],
+  });
 }
 
 /** Work that is to be sent out and that nobody takes. */
