@@ -222,6 +222,32 @@ def test_a_forged_way_back_stays_on_this_host(
         page.wait_for_url(f"{live_server}/what-if")
 
 
+def test_a_keeper_closes_an_account_and_the_last_keeper_stays(
+    open_page: OpenPage, live_server: str, used_link: str
+) -> None:
+    join(live_server, "viewer@hangar.example", "viewer")
+    page = open_page(watched=False)
+    sign_in(page, KEEPER, "/people")
+    accounts = page.locator("#accounts details")
+    keeper = accounts.filter(has_text=KEEPER)
+    keeper.locator("summary").click()
+    keeper.get_by_role("button", name="No keeper any more").click()
+    expect(keeper.get_by_role("alert")).to_contain_text("Planner 1 is the last keeper")
+    viewer = accounts.filter(has_text="viewer@hangar.example")
+    viewer.locator("summary").click()
+    expect(viewer).to_contain_text("Viewer of Left wing")
+    viewer.get_by_role("button", name="Close the account").click()
+    page.get_by_role("dialog").get_by_role("button", name="Close the account").click()
+    expect(viewer.locator(".stamp")).to_have_text("closed")
+    refused = page.request.post(
+        "/api/v1/sign-in",
+        data={"email": "viewer@hangar.example", "password": PASSWORD},
+        headers=SAME_SITE,
+    )
+    assert refused.status == 401
+    expect(page.locator("#log-lines tbody tr").first).to_contain_text("account closed")
+
+
 def test_sign_in_own_account_and_all_accounts_have_no_faults_at_a_desk_and_on_a_phone(
     open_page: OpenPage, used_link: str
 ) -> None:

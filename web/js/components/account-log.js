@@ -54,13 +54,19 @@ function draw(place, lines, before, shown) {
   fill(place, table({ caption: "Account log", hideCaption: true, rows: lines, columns: shown }), before ? el("p.no-print", {}, more) : null);
 }
 
+/** Inviting and coming are one action: from where it was is known of who came. */
+function said(action, detail) {
+  if (action === "invitation" && detail) return "came by an invitation";
+  return SAID[action] ?? action;
+}
+
 function columns(people, projects) {
   const nameIn = (list, wanted) => list.find(({ id }) => id === wanted)?.name;
   const about = ({ account, project }) => [nameIn(people, account), nameIn(projects, project)].filter(Boolean).join(", in ");
   return [
     { label: "When", cell: ({ at }) => el("time", { datetime: at }, formatInstant(at)), heading: true },
     { label: "Who", cell: ({ who }) => who || "nobody known, or a command" },
-    { label: "What", cell: ({ action, detail }) => [SAID[action] ?? action, detail ? el("span.soft", {}, ` (${detail})`) : null].filter(Boolean) },
+    { label: "What", cell: ({ action, detail }) => [said(action, detail), detail ? el("span.soft", {}, ` (${detail})`) : null].filter(Boolean) },
     { label: "Whose account, which project", cell: about },
   ];
 }

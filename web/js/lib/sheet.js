@@ -326,7 +326,7 @@ function showNoProject(projects, session) {
   if (found.length) {
     fill(main, el("h1", {}, "No such project"), el("p", {}, "The project of this address is not here. These are:"), el("ul", {}, found));
   } else if (session.entry === "sign-in" && !session.is_keeper) {
-    fill(main, el("h1", {}, "No project yet"), el("p", {}, "You take part in no project. Whoever plans one, or keeps the server, lets you in; then every sheet fills itself."));
+    fill(main, el("div.stack", {}, el("h1", {}, "No project yet"), el("p", {}, "You take part in no project. Whoever plans one, or keeps the server, lets you in; then every sheet fills itself.")));
   } else {
     const start = [
       el("h1", {}, "No project yet"),

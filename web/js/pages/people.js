@@ -55,7 +55,7 @@ function buttons(person, node) {
       showAll,
     );
   const button = (text, act, plain = false) => el(plain ? "button.button.plain" : "button.button", { type: "button", "aria-label": `${text}: ${name}`, onclick: act }, text);
-  if (closed) return button("Open again", change({ closed: false }, null, `Open again: the account of ${name}. A link for a new password lets them in, or the one they had.`));
+  if (closed) return button("Open again", change({ closed: false }, null, `Opened again: the account of ${name}. The password that they had lets them in.`));
   const link = () => submitting(node, async () => handOver(await post("/new-password-links", { account: id }), name));
   const closing = { title: `Close the account of ${name}?`, text: "They are signed out everywhere, and links and tokens open nothing. What they did stays. It can be opened again.", action: "Close the account" };
   return [
