@@ -12,10 +12,10 @@ export function bringInForm() {
         label: "Bring in a plan file",
         name: "file",
         type: "file",
-        hint: "It becomes a new project; the others stay as they are.",
+        hint: "It becomes a project of its own.",
         attributes: { accept: ".json,application/json" },
       }),
-      el("button.button.strong", {}, "Bring it in"),
+      el("button.button", {}, "Bring it in"),
     ],
     async () => {
       const [file] = node.elements.file.files;
