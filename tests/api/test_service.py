@@ -6,10 +6,13 @@ import json
 import re
 
 import pytest
+from fastapi.routing import APIRoute
 from starlette.testclient import TestClient
 
 from ribstitch import __version__
+from ribstitch.api.conditional import expected_version
 from ribstitch.api.problems import PROBLEMS
+from ribstitch.api.routers import ROUTERS
 from tests.api.asking import Api, assert_problem
 
 
@@ -126,3 +129,22 @@ def test_api_needs_no_second_look_when_nothing_changed(api: Api) -> None:
     changed = api.get("/schedule", headers={"If-None-Match": first.headers["etag"]})
     assert changed.status_code == 200
     assert changed.json()["plan_version"] == 2
+
+
+def test_what_asks_for_a_version_says_how_it_refuses_one(lone_client: TestClient) -> None:
+    paths = lone_client.get("/api/v1/openapi.json").json()["paths"]
+    asking = [
+        (method.lower(), f"/api/v1{route.path_format}")
+        for router in ROUTERS
+        for route in router.routes
+        if isinstance(route, APIRoute)
+        and expected_version in {one.call for one in route.dependant.dependencies}
+        for method in route.methods or ()
+    ]
+    assert len(asking) > 30
+    silent = [
+        (method, path)
+        for method, path in asking
+        if not {"400", "412", "428"} <= set(paths[path][method]["responses"])
+    ]
+    assert silent == []

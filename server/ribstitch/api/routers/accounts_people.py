@@ -22,6 +22,7 @@ from ribstitch.api.problems import (
     NOT_FOUND,
     SIGN_IN,
     STALE,
+    UNCONDITIONAL,
     UNSUPPORTED,
 )
 from ribstitch.api.schemas.accounts import (
@@ -199,7 +200,7 @@ def edit_member(
     "/projects/{project_id}/people/{account_id}",
     summary="Take somebody out of a project",
     status_code=204,
-    responses=refusals(STALE),
+    responses=refusals(MALFORMED, STALE, UNCONDITIONAL),
 )
 def take_out(
     project_id: ProjectId,
