@@ -274,3 +274,11 @@ def test_allowance_comes_back_with_time_and_is_each_addresss_own() -> None:
     assert allowance.seconds_to_wait("a", 2.0) == 0
     assert allowance.seconds_to_wait("a", 2.0) == 0
     assert allowance.seconds_to_wait("a", 2.0) == 1
+
+
+def test_a_request_with_a_key_says_how_to_sign_in_as_well(house: House) -> None:
+    """RFC 9110, section 15.5.2: a 401 names how one shows who one is."""
+    headers = {"Idempotency-Key": "long-enough-1"}
+    answer = scripted(house).patch(TASK, json={"days": 4}, headers=headers)
+    assert_problem(answer, 401, "Sign in first")
+    assert answer.headers["www-authenticate"] == "Bearer"

@@ -57,7 +57,7 @@ _BY_STATUS = {problem.status: problem for problem in problems.PROBLEMS}
 def install(app: FastAPI) -> None:
     """Answer every error of an application as problem details."""
     handlers: Sequence[tuple[type[Exception], Any]] = (
-        (ProblemError, _problem),
+        (ProblemError, refusal),
         (PlanError, _plan),
         (PlanFileError, _plan_file),
         (StaleEditError, _stale),
@@ -84,7 +84,8 @@ def install(app: FastAPI) -> None:
         app.add_exception_handler(error, handler)
 
 
-def _problem(request: Request, error: ProblemError) -> Response:
+def refusal(request: Request, error: ProblemError) -> Response:
+    """Answer what the API itself refuses."""
     headers = {"WWW-Authenticate": "Bearer"} if error.problem is problems.SIGN_IN else {}
     return answer(request, error.problem, error.detail, headers=headers, **error.extra)
 

@@ -25,7 +25,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from ribstitch.api.bodies import read_body_if_any
 from ribstitch.api.deps import Service
-from ribstitch.api.errors import unavailable
+from ribstitch.api.errors import refusal, unavailable
 from ribstitch.api.identity import sender_of
 from ribstitch.api.problems import KEY_USED, MALFORMED, ProblemError, answer
 from ribstitch.planfile.reading import LARGEST_BYTES
@@ -56,7 +56,7 @@ class Once:
             async with self._turns.of(named.sender, named.key):
                 answered = await self._answered(scope, named, body)
         except ProblemError as refused:
-            answered = answer(request, refused.problem, refused.detail)
+            answered = refusal(request, refused)
         except KeyUsedError as refused:
             answered = answer(request, KEY_USED, str(refused))
         except UnavailableError as failed:
