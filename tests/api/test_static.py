@@ -92,8 +92,8 @@ def test_strict_policy_is_on_the_answer_to_a_mistake(
     def fail(_: object) -> None:
         raise RuntimeError("planted")
 
-    monkeypatch.setattr("ribstitch.api.deps.Service.check_database", fail)
-    answer = lone_client.get("/api/v1/health")
+    monkeypatch.setattr("ribstitch.api.deps.Service.needs", fail)
+    answer = lone_client.get("/api/v1/ready")
     problem = assert_problem(answer, 500)
     assert "planted" not in str(problem)
     assert answer.headers["content-security-policy"] == POLICY
