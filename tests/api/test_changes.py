@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import csv
+import json
+from datetime import timedelta
+from io import BytesIO
 from itertools import pairwise
 from time import monotonic, sleep
 from urllib.parse import quote
 
+import openpyxl
+import pytest
 from starlette.testclient import TestClient
 
 from ribstitch.planfile import plan_document
@@ -43,6 +49,65 @@ def test_log_of_one_thing_and_page_by_page(api: Api) -> None:
     seen += [one["number"] for one in page["changes"]]
     assert len(seen) == 5
     assert seen == sorted(seen, reverse=True)
+
+
+def days_apart(api: Api) -> None:
+    """Rename the fin on 2 February at 09:30 UTC, and again a day later."""
+    api.patch("/tasks/T2", {"name": "First"})
+    api.client.app.state.service.clock.move(timedelta(days=1))  # type: ignore[attr-defined]
+    api.patch("/tasks/T2", {"name": "=Second"}, 2)
+
+
+@pytest.mark.parametrize(
+    ("span", "names"),
+    [
+        ({}, ["=Second", "First", None]),
+        ({"since": "2026-02-03T09:30:00Z"}, ["=Second"]),
+        ({"until": "2026-02-03T09:30:00Z"}, ["First", None]),
+        # Midnight to midnight in Auckland, 13 hours ahead: 2 February ends there at 11 UTC.
+        ({"since": "2026-02-02T00:00+13:00", "until": "2026-02-03T00:00+13:00"}, ["First", None]),
+        ({"since": "2026-02-04T00:00Z"}, []),
+    ],
+)
+def test_log_of_a_span_of_time_whatever_the_zone_it_is_asked_in(
+    api: Api, span: dict[str, str], names: list[str | None]
+) -> None:
+    days_apart(api)
+    for path, lines in (("/changes", "changes"), ("/actions", "actions")):
+        found = api.get(path, params=span).json()[lines]
+        changes = found if lines == "changes" else [one["changes"][0] for one in found]
+        assert [(one["after"] or {}).get("name") for one in changes if one["kind"] == "task"] == [
+            name for name in names if name
+        ]
+        assert len(found) == len(names)
+
+
+def test_log_wants_instants_that_say_their_zone(lone_api: Api) -> None:
+    assert_problem(lone_api.get("/changes?since=2026-02-02T00:00"), 422, "since")
+
+
+def test_log_goes_out_as_a_table_without_formulas(api: Api) -> None:
+    days_apart(api)
+    head, *rows = csv.reader(api.get("/changes.csv").content.decode("utf-8-sig").splitlines())
+    newest = dict(zip(head, rows[0], strict=True))
+    assert (newest["who"], newest["role"], newest["kind"], newest["key"]) == (
+        "Shop lead", "lead", "task", "T2",
+    )  # fmt: skip
+    assert newest["at"] == "2026-02-03T09:30:00+00:00"
+    assert newest["fields"] == "name"
+    assert json.loads(newest["before"])["name"] == "First"
+    assert json.loads(newest["after"])["name"] == "=Second"
+    assert [row[head.index("version")] for row in rows] == ["3", "2", "1"]
+    assert api.get("/changes.csv?since=2027-01-01T00:00Z").text.count("\n") == 1
+    book = openpyxl.load_workbook(BytesIO(api.get("/changes.xlsx").content)).active
+    assert book is not None
+    assert [cell.value for cell in book[2]][:5] == [
+        3,
+        newest["at"],
+        "Shop lead",
+        "lead",
+        "task.edit",
+    ]
 
 
 def test_undo_puts_back_and_redo_brings_back(api: Api) -> None:

@@ -7,7 +7,7 @@ import re
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage
-from tests.browser.journeys import answer, take_role
+from tests.browser.journeys import answer, take_role, wait_until_drawn
 
 
 def adopt_an_order(page: Page, root: str) -> int:
@@ -69,3 +69,17 @@ def test_a_case_is_one_line_however_few_things_it_changed(
     line.get_by_role("button", name=re.compile("^Undo")).click()
     expect(line).to_contain_text("taken back")
     assert answer(live_server, "/expedites")["expedites"][0]["taken_days"] == 0
+
+
+def test_the_log_of_one_day_stands_alone_and_goes_out_as_a_table(open_page: OpenPage) -> None:
+    page = open_page("/settings")
+    wait_until_drawn(page)
+    log = page.locator("#changes-list")
+    assert log.get_by_role("row").count() > 1
+    log.get_by_label("Of one day").fill("2001-02-03")
+    expect(log).to_contain_text("Nothing was changed on that day")
+    log.get_by_label("Of one day").fill("")
+    expect(log.get_by_role("row").nth(1)).to_be_visible()
+    with page.expect_download() as taken:
+        log.get_by_role("link", name="change log, csv").click()
+    assert taken.value.suggested_filename == "changes.csv"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ribstitch.store import ActionRecord, ChangedKind, ChangeRecord, Store
+from ribstitch.store import ALWAYS, ActionRecord, ChangedKind, ChangeRecord, Span, Store
 
 MOST_LISTED = 5
 """An action that changed more things is one line, until somebody opens it."""
@@ -33,8 +33,9 @@ def changes(
     kind: str | None = None,
     key: str | None = None,
     before: int | None = None,
-    limit: int = 50,
+    limit: int | None = 50,
     plan_version: int | None = None,
+    when: Span = ALWAYS,
 ) -> list[ChangeRecord]:
     """
     Return changes of a project, newest first.
@@ -51,9 +52,11 @@ def changes(
         Only those with a smaller number: the number of the last one seen gives the next
         page.
     limit
-        At most so many.
+        At most so many; None: all.
     plan_version
         Only those made together in the change to this plan version.
+    when
+        Only those made then.
 
     Raises
     ------
@@ -63,12 +66,17 @@ def changes(
     with store.reading() as reading:
         reading.plan_version(project_id)
         return reading.changes(
-            project_id, kind=kind, key=key, before=before, limit=limit, plan_version=plan_version
-        )
+            project_id, kind=kind, key=key, before=before, limit=limit,
+            plan_version=plan_version, when=when,
+        )  # fmt: skip
 
 
 def actions(
-    store: Store, project_id: int, before: int | None = None, limit: int = 50
+    store: Store,
+    project_id: int,
+    before: int | None = None,
+    limit: int = 50,
+    when: Span = ALWAYS,
 ) -> list[ActionRecord]:
     """
     Return what was done to a project, action by action, newest first.
@@ -84,6 +92,8 @@ def actions(
         page.
     limit
         At most so many.
+    when
+        Only those made then.
 
     Raises
     ------
@@ -92,7 +102,9 @@ def actions(
     """
     with store.reading() as reading:
         reading.plan_version(project_id)
-        return reading.actions(project_id, before=before, limit=limit, most_listed=MOST_LISTED)
+        return reading.actions(
+            project_id, before=before, when=when, limit=limit, most_listed=MOST_LISTED
+        )
 
 
 def summary_of(action: ActionRecord) -> str:

@@ -1,7 +1,14 @@
 """Plans in a database: tables, migrations, transactions, the change log."""
 
 from ribstitch.store.accounts import Accounts
-from ribstitch.store.change_record import ActionRecord, ChangedKind, ChangeRecord, Person
+from ribstitch.store.change_record import (
+    ALWAYS,
+    ActionRecord,
+    ChangedKind,
+    ChangeRecord,
+    Person,
+    Span,
+)
 from ribstitch.store.engine import make_engine, with_password
 from ribstitch.store.errors import (
     DamagedFileError,
@@ -32,6 +39,7 @@ from ribstitch.store.tables import LAST_PROJECT
 from ribstitch.store.unit_of_work import Edit, UnitOfWork, Written
 
 __all__ = [
+    "ALWAYS",
     "LAST_PROJECT",
     "Accounts",
     "ActionRecord",
@@ -51,6 +59,7 @@ __all__ = [
     "Person",
     "Reading",
     "RequestDoneError",
+    "Span",
     "StaleEditError",
     "Store",
     "StoreError",

@@ -16,6 +16,18 @@ class Person:
 
 
 @dataclass(frozen=True, slots=True)
+class Span:
+    """From an instant on, and up to another one; None: without that end."""
+
+    since: datetime | None = None
+    until: datetime | None = None
+    """Not counted in."""
+
+
+ALWAYS = Span()
+
+
+@dataclass(frozen=True, slots=True)
 class ChangeRecord:
     """
     What somebody changed of one thing.

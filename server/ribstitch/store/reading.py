@@ -8,10 +8,10 @@ from datetime import date, datetime
 from typing import Any
 from zlib import decompress
 
-from sqlalchemy import Connection, Select, bindparam, func, or_, select
+from sqlalchemy import ColumnElement, Connection, Select, bindparam, func, or_, select
 
 from ribstitch.planning.model import Plan, Project
-from ribstitch.store.change_record import ActionRecord, ChangedKind, ChangeRecord
+from ribstitch.store.change_record import ALWAYS, ActionRecord, ChangedKind, ChangeRecord, Span
 from ribstitch.store.errors import UnknownProjectError
 from ribstitch.store.kinds import PLAN_KINDS, PROJECT, Kind
 from ribstitch.store.tables import (
@@ -53,6 +53,14 @@ _PLAN_VERSION = select(PROJECT.table.c.plan_version).where(
 _CHANGES = select(_CHANGE, _UNDO.c.number.label("undone_by")).outerjoin(
     _UNDO, _UNDO.c.undoes == _CHANGE.c.number
 )
+
+
+def _made_in(when: Span) -> list[ColumnElement[bool]]:
+    """Return the conditions that a change was made in a span of time."""
+    since = [] if when.since is None else [_CHANGE.c.at >= when.since]
+    until = [] if when.until is None else [_CHANGE.c.at < when.until]
+    return [*since, *until]
+
 
 _MOST_NAMED = 5_000
 """How many keys one statement names at most."""
@@ -183,6 +191,7 @@ class Reading:
         before: int | None = None,
         since_version: int | None = None,
         plan_version: int | None = None,
+        when: Span = ALWAYS,
         limit: int | None = None,
     ) -> list[ChangeRecord]:
         """
@@ -200,6 +209,8 @@ class Reading:
             Only those that led to a greater version of the thing.
         plan_version
             Only those made together in the change to this plan version.
+        when
+            Only those made then.
         limit
             At most so many.
         """
@@ -214,6 +225,7 @@ class Reading:
             statement = statement.where(_CHANGE.c.version > since_version)
         if plan_version is not None:
             statement = statement.where(_CHANGE.c.plan_version == plan_version)
+        statement = statement.where(*_made_in(when))
         rows = self._connection.execute(statement.order_by(_CHANGE.c.number.desc()).limit(limit))
         return [ChangeRecord(*row) for row in rows]
 
@@ -250,7 +262,13 @@ class Reading:
         return [TouchedThing(*row) for row in rows]
 
     def actions(
-        self, project_id: int, *, before: int | None = None, limit: int, most_listed: int
+        self,
+        project_id: int,
+        *,
+        before: int | None = None,
+        when: Span = ALWAYS,
+        limit: int,
+        most_listed: int,
     ) -> list[ActionRecord]:
         """
         Return what was done to a project, action by action, newest first.
@@ -261,13 +279,15 @@ class Reading:
             Whose plan.
         before
             Only actions that led to an earlier plan version.
+        when
+            Only those made then.
         limit
             At most so many actions.
         most_listed
             Actions of more changes come with the first of these alone.
         """
         change = _CHANGE.c
-        page = select(change.plan_version).where(change.project_id == project_id)
+        page = select(change.plan_version).where(change.project_id == project_id, *_made_in(when))
         if before is not None:
             page = page.where(change.plan_version < before)
         versions = self._connection.scalars(

@@ -3,12 +3,14 @@
  * What changed many things at once is one line, which opens thing by thing.
  */
 
-import { get } from "../lib/api.js";
+import { address, get } from "../lib/api.js";
 import { describeChange, kindName } from "../lib/changes.js";
 import { el, fill } from "../lib/dom.js";
+import { field } from "../lib/forms.js";
 import { formatInstant, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
+import { fileLinks } from "./table-links.js";
 import { takeBack } from "./undo.js";
 
 const PAGE = 25;
@@ -17,6 +19,8 @@ const OPENED_PAGE = 100;
 const ONE_LINE = new Set(["crew.level", "case.adopt"]);
 
 /**
+ * The log; a day that was chosen stays chosen when it is read again.
+ *
  * @param {HTMLElement} place
  * @param {import("../lib/sheet.js").Sheet} sheet
  * @param {() => Promise<void>} afterwards Called after an undo.
@@ -24,16 +28,35 @@ const ONE_LINE = new Set(["crew.level", "case.adopt"]);
 export async function showChangeLog(place, sheet, afterwards) {
   const lines = [];
   let before = null;
+  const listed = el("div");
   const older = el("button.button", { type: "button" }, "Older changes");
+  const day = field({ label: "Of one day", name: "day", type: "date", value: place.dataset.day ?? "" });
   const load = async () => {
-    const page = await get(sheet.path("/actions"), { query: { before, limit: PAGE } });
+    const page = await get(sheet.path("/actions"), { query: { before, limit: PAGE, ...span(place.dataset.day) } });
     lines.push(...page.actions.flatMap(linesOf));
     before = page.next_before;
     older.hidden = before === null || before === undefined;
-    fill(place, logTable(sheet, lines, afterwards), older);
+    fill(listed, logTable(sheet, lines, place.dataset.day, afterwards));
   };
+  const choose = async ({ target }) => {
+    place.dataset.day = target.value;
+    lines.length = 0;
+    before = null;
+    await load();
+  };
+  day.addEventListener("change", (event) => choose(event).catch(sayProblem));
   older.addEventListener("click", () => load().catch(sayProblem));
   await load();
+  const links = fileLinks("change log", (kind) => address(sheet.path(`/changes.${kind}`)));
+  fill(place, el("div.fields.no-print", {}, day), listed, older, el("p.soft.no-print", {}, "All of it, to open elsewhere: ", links));
+}
+
+/** A day as it is here, in instants: midnight to midnight. @param {string} [day] */
+function span(day) {
+  if (!day) return {};
+  const [since, until] = [new Date(`${day}T00:00`), new Date(`${day}T00:00`)];
+  until.setDate(until.getDate() + 1);
+  return { since: since.toISOString(), until: until.toISOString() };
 }
 
 /** The changes of an action one by one, or the first of many with the action that it stands for. */
@@ -44,7 +67,7 @@ function linesOf(action) {
   return [{ ...first, folded: action }];
 }
 
-function logTable(sheet, lines, afterwards) {
+function logTable(sheet, lines, day, afterwards) {
   const newest = newestStanding(lines);
   const action = (change) => {
     if (change.undone_by) return el("span.soft", {}, "taken back");
@@ -55,7 +78,9 @@ function logTable(sheet, lines, afterwards) {
     caption: "Changes, the newest first",
     hideCaption: true,
     rows: lines,
-    empty: "Nothing was changed since the plan was brought in. Each change will stand here, with who made it and when.",
+    empty: day
+      ? "Nothing was changed on that day."
+      : "Nothing was changed since the plan was brought in. Each change will stand here, with who made it and when.",
     columns: [
       { label: "When", cell: ({ at }) => formatInstant(at) },
       { label: "Who", cell: ({ who }) => who },

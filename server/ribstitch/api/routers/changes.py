@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query
+from pydantic import AwareDatetime
 from starlette.responses import Response
 
 from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.deps import ExpectedIfGiven, ProjectId, ServiceDep
+from ribstitch.api.files import download
 from ribstitch.api.identity import Editor, Reader
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import (
@@ -31,12 +33,21 @@ from ribstitch.api.schemas.changes import (
     change_document,
 )
 from ribstitch.services.change_log import actions, changes
+from ribstitch.services.exports.change_table import CHANGES, change_lines
+from ribstitch.services.exports.csv_text import csv_text
+from ribstitch.services.exports.xlsx_book import MEDIA_TYPE as XLSX
+from ribstitch.services.exports.xlsx_book import xlsx_book
 from ribstitch.services.undo import redo_last, undo_last
+from ribstitch.store import Span
 
 router = APIRouter(
     prefix="/projects/{project_id}", tags=["Change log"], responses=refusals(INVALID, NOT_FOUND)
 )
 
+Since = Annotated[
+    AwareDatetime | None, Query(description="Only from this instant on, with its offset from UTC")
+]
+Until = Annotated[AwareDatetime | None, Query(description="Only before this instant")]
 Limit = Annotated[int, Query(ge=1, le=500, description="How many at most")]
 _UNDO_REFUSALS = refusals(MALFORMED, FORBIDDEN, CONFLICT, STALE, UNSUPPORTED)
 _ASKED = Annotated[UndoAsked, Depends(body_of(UndoAsked))]
@@ -59,13 +70,54 @@ def change_log(
         int | None,
         Query(ge=1, le=2**31 - 1, description="Only those of the action that led to it"),
     ] = None,
+    since: Since = None,
+    until: Until = None,
     limit: Limit = 50,
 ) -> Response:
     """Return changes, the newest first, with who, when, before and after."""
-    found = changes(service.store, project_id, kind, key, before, limit + 1, plan_version)
+    found = changes(
+        service.store, project_id, kind, key, before, limit + 1, plan_version, Span(since, until)
+    )
     page = [change_document(one) for one in found[:limit]]
     more = len(found) > limit
     return json_response({"changes": page, "next_before": page[-1]["number"] if more else None})
+
+
+@router.get(
+    "/changes.csv",
+    summary="The change log as comma-separated values",
+    response_class=Response,
+    responses={200: {"description": "The table", "content": {"text/csv": {}}}},
+)
+def changes_csv(
+    _person: Reader,
+    project_id: ProjectId,
+    service: ServiceDep,
+    since: Since = None,
+    until: Until = None,
+) -> Response:
+    """Return the whole change log, or that of a span of time, the newest change first."""
+    found = changes(service.store, project_id, limit=None, when=Span(since, until))
+    text = csv_text(CHANGES, change_lines(found))
+    return download(text.encode("utf-8-sig"), "text/csv; charset=utf-8", "changes.csv")
+
+
+@router.get(
+    "/changes.xlsx",
+    summary="The change log as a workbook",
+    response_class=Response,
+    responses={200: {"description": "The table", "content": {XLSX: {}}}},
+)
+def changes_xlsx(
+    _person: Reader,
+    project_id: ProjectId,
+    service: ServiceDep,
+    since: Since = None,
+    until: Until = None,
+) -> Response:
+    """Return the same table as a workbook."""
+    found = changes(service.store, project_id, limit=None, when=Span(since, until))
+    return download(xlsx_book("changes", CHANGES, change_lines(found), {}), XLSX, "changes.xlsx")
 
 
 @router.get("/actions", summary="What was done, action by action", response_model=ActionList)
@@ -77,6 +129,8 @@ def action_log(
         int | None,
         Query(ge=1, le=2**31 - 1, description="Only older ones: `next_before` of a page"),
     ] = None,
+    since: Since = None,
+    until: Until = None,
     limit: Limit = 50,
 ) -> Response:
     """
@@ -85,7 +139,7 @@ def action_log(
     Of an action that changed many things, such as levelling, the first change alone is here:
     `/changes` with its `plan_version` has all.
     """
-    found = actions(service.store, project_id, before, limit + 1)
+    found = actions(service.store, project_id, before, limit + 1, Span(since, until))
     page = [action_document(one) for one in found[:limit]]
     more = len(found) > limit
     return json_response(
