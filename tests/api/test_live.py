@@ -21,6 +21,7 @@ from ribstitch.services.live_changes import LiveChange, changes_since
 from ribstitch.store import Store, make_engine
 from tests.api.asking import Api, assert_problem
 from tests.store.plans import AT, LEAD, PLANNER, short_plan
+from tests.support.loops import awaited
 from tests.support.postgres import copied_database
 
 SECONDS = 20.0
@@ -73,7 +74,7 @@ def test_every_page_is_told_every_change_in_order(store: Store) -> None:
             await asyncio.gather(*writers)
             return await asyncio.gather(*pages)
 
-    for page in asyncio.run(scenario()):
+    for page in awaited(scenario()):
         assert [one.plan_version for one in page] == list(range(2, 14))
         assert {one.changed[0][1] for one in page} == {f"z{number}" for number in range(12)}
 
@@ -97,7 +98,7 @@ def test_who_comes_back_is_told_what_was_missed_and_nothing_twice(store: Store) 
                 await asyncio.to_thread(add_zone, store, name)
             return before, await first(live, 3, before[-1].plan_version)
 
-    before, after = asyncio.run(scenario())
+    before, after = awaited(scenario())
     assert [one.plan_version for one in (*before, *after)] == [2, 3, 4, 5]
 
 
@@ -114,7 +115,7 @@ def test_what_another_process_writes_is_told_too(store: Store, migrated_url: str
         other.close()
         return found
 
-    (one,) = asyncio.run(scenario())
+    (one,) = awaited(scenario())
     assert one.changed == (("zone", "nose"),)
 
 
@@ -136,7 +137,7 @@ def test_what_happens_while_the_database_is_away_is_told_afterwards(
         engine = make_engine(url)
         store = Store(engine)
         import_plan(store, short_plan(), LEAD, AT)
-        found = asyncio.run(scenario(store, engine))
+        found = awaited(scenario(store, engine))
         engine.dispose()
     assert [one.plan_version for one in found] == [2, 3]
 
@@ -169,7 +170,7 @@ def test_what_this_process_writes_is_told_at_once(
             await asyncio.to_thread(add_zone, store, "nose")
             return await page
 
-    assert [one.plan_version for one in asyncio.run(scenario())] == [2]
+    assert [one.plan_version for one in awaited(scenario())] == [2]
     store.close()
 
 
@@ -178,7 +179,7 @@ def test_a_page_hears_something_even_where_nothing_is_done(store: Store) -> None
         async with told(store, heartbeat_seconds=0.05) as live:
             return await anext(live.follow(1, 1))
 
-    assert asyncio.run(scenario()) is None
+    assert awaited(scenario()) is None
 
 
 def test_pages_are_let_go_when_the_service_stops(store: Store) -> None:
@@ -189,7 +190,7 @@ def test_pages_are_let_go_when_the_service_stops(store: Store) -> None:
             live.end()
             return await page
 
-    assert asyncio.run(scenario()) == []
+    assert awaited(scenario()) == []
 
 
 def test_a_long_action_names_a_hundred_things_and_counts_all(lone_api: Api) -> None:

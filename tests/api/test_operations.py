@@ -24,6 +24,7 @@ from ribstitch.clock import StoppedClock
 from ribstitch.services.readiness import LEAST_FREE_BYTES
 from ribstitch.settings import Settings
 from tests.api.asking import assert_problem
+from tests.support.loops import awaited
 from tests.support.signed_in import PROJECT, running_house
 
 ADDRESS = "http://127.0.0.1:8765"
@@ -276,7 +277,7 @@ def test_metrics_count_the_pages_that_follow(serve: Serve) -> None:
 
     with serve() as client:
         assert samples(client)["ribstitch_live_pages"] == 0
-        assert asyncio.run(follow(Live(service_of(client).store))) == (1, 0)
+        assert awaited(follow(Live(service_of(client).store))) == (1, 0)
 
 
 def test_metrics_time_simulations(lone_api: Any) -> None:

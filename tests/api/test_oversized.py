@@ -20,6 +20,7 @@ from ribstitch.api.problems import ProblemError
 from ribstitch.store import Store, UnavailableError
 from tests.api.asking import Api, assert_problem, small_plan
 from tests.faults.served import Served
+from tests.support.loops import awaited
 
 PLANS, TASK = "/api/v1/projects", "/tasks/T2"
 JSON = "application/json"
@@ -169,7 +170,7 @@ def test_a_body_that_takes_too_long_is_refused(monkeypatch: pytest.MonkeyPatch) 
 
     request = Request({"type": "http", "method": "POST", "headers": []}, nothing_comes)
     with pytest.raises(ProblemError, match="The body did not arrive within 0 s"):
-        asyncio.run(bodies.read_body(request, 10))
+        awaited(bodies.read_body(request, 10))
 
 
 # --- What the body holds -----------------------------------------------------------------

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -18,6 +17,7 @@ from ribstitch.api.identity import RULES, Anyone, Reader, guard, rule_of
 from ribstitch.api.problems import ProblemError
 from ribstitch.api.routers import ROUTERS
 from ribstitch.store import UnknownProjectError
+from tests.support.loops import awaited
 from tests.support.signed_in import EVERYBODY, PROJECT, Furnished, House, running_house
 
 PASSES = 0
@@ -149,7 +149,7 @@ def test_nobody_is_answered_by_anything_that_is_not_public(shared_house: House) 
 
 def test_each_route_lets_in_whom_the_table_says(shared_house: House) -> None:
     cookies = {who: _cookie(shared_house, who) for who in EVERYBODY}
-    assert asyncio.run(_wrong(shared_house, cookies)) == []
+    assert awaited(_wrong(shared_house, cookies)) == []
 
 
 async def _wrong(house: House, cookies: dict[str, str]) -> list[tuple[str, str, int, int]]:
