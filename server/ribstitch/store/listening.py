@@ -14,6 +14,8 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable
 from contextlib import closing
+from selectors import EVENT_READ, DefaultSelector
+from socket import socketpair
 from threading import Event, Thread
 from typing import Any, Final
 
@@ -54,6 +56,7 @@ class Listener:
         self._heard = heard
         self._stopped = False
         self._nudged = Event()
+        self._woken, self._waker = socketpair()
         self._thread = Thread(target=self._run, name="Listener", daemon=True)
 
     def start(self) -> None:
@@ -64,7 +67,10 @@ class Listener:
         """Listen no more."""
         self._stopped = True
         self._nudged.set()
+        self._waker.send(b"stop")
         self._thread.join(_SECONDS_TO_STOP)
+        self._waker.close()
+        self._woken.close()
 
     def nudge(self) -> None:
         """Be told that this process has changed something."""
@@ -84,14 +90,18 @@ class Listener:
                     self._nudged.wait(_TRIED_AGAIN_AFTER)
 
     def _on_postgresql(self, connection: Any) -> None:
-        """Wait for notices; look up now and then whether it is time to stop."""
+        """Wait for notices, or to be stopped."""
         connection.rollback()
         connection.autocommit = True
         connection.execute(f"LISTEN {CHANNEL}")
         self._heard()
-        while not self._stopped:
-            for _ in connection.notifies(timeout=_LOOKED_EVERY, stop_after=1):
-                self._heard()
+        with DefaultSelector() as either:
+            either.register(connection.fileno(), EVENT_READ)
+            either.register(self._woken, EVENT_READ)
+            while not self._stopped:
+                either.select()
+                if any(connection.notifies(timeout=0)):
+                    self._heard()
 
     def _on_sqlite(self, connection: Any) -> None:
         """Wait for commits of this process, and look for those of others."""
