@@ -34,7 +34,7 @@ def test_what_the_draft_lacks_is_added_where_it_leads_to_and_the_draft_takes_it(
     )
     page = open_page(size=TABLET)
     open_project(page, "away", project)
-    untaken = page.locator("#vendors p")
+    untaken = page.locator("#vendors p").filter(has_text="No vendor takes")
     expect(untaken).to_have_text("No vendor takes Plating, wanted for F1. Add a vendor")
     expect(untaken.get_by_role("link")).to_have_attribute("href", re.compile("takes=plating"))
     open_project(page, "evaluation", project)

@@ -328,8 +328,8 @@ def test_a_kind_that_no_vendor_does_is_a_problem_and_the_work_is_drafted_without
     assert draft.send_outs == ()
     assert [one.sentence for one in draft.problems] == [
         (
-            "F1 is to be sent out (Plating), but no vendor takes that: add one, or say of one that it "
-            "does, and draft again."
+            "F1 is to be sent out (Plating), but no vendor takes that: add one, or say of one that "
+            "it does, and draft again."
         )
     ]
     assert task(draft, "F1.1").origin is not None
