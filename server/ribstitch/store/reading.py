@@ -55,13 +55,6 @@ _CHANGES = select(_CHANGE, _UNDO.c.number.label("undone_by")).outerjoin(
 )
 
 
-def _made_in(when: Span) -> list[ColumnElement[bool]]:
-    """Return the conditions that a change was made in a span of time."""
-    since = [] if when.since is None else [_CHANGE.c.at >= when.since]
-    until = [] if when.until is None else [_CHANGE.c.at < when.until]
-    return [*since, *until]
-
-
 _MOST_NAMED = 5_000
 """How many keys one statement names at most."""
 
@@ -430,3 +423,10 @@ def rows_of(kind: Kind[Any], things: tuple[Any, ...]) -> Iterator[dict[str, Any]
     """Yield the rows of a plan's things of one kind."""
     for position, (key, thing) in enumerate(zip(kind.keys(things), things, strict=True)):
         yield {"key": key, "position": position, **kind.values(thing)}
+
+
+def _made_in(when: Span) -> list[ColumnElement[bool]]:
+    """Return the conditions that a change was made in a span of time."""
+    since = [] if when.since is None else [_CHANGE.c.at >= when.since]
+    until = [] if when.until is None else [_CHANGE.c.at < when.until]
+    return [*since, *until]

@@ -38,7 +38,7 @@ from ribstitch.services.exports.csv_text import csv_text
 from ribstitch.services.exports.xlsx_book import MEDIA_TYPE as XLSX
 from ribstitch.services.exports.xlsx_book import xlsx_book
 from ribstitch.services.undo import redo_last, undo_last
-from ribstitch.store import Span
+from ribstitch.store import ChangeRecord, Span
 
 router = APIRouter(
     prefix="/projects/{project_id}", tags=["Change log"], responses=refusals(INVALID, NOT_FOUND)
@@ -48,6 +48,22 @@ Since = Annotated[
     AwareDatetime | None, Query(description="Only from this instant on, with its offset from UTC")
 ]
 Until = Annotated[AwareDatetime | None, Query(description="Only before this instant")]
+
+
+def _span(since: Since = None, until: Until = None) -> Span:
+    """Return the span of time that is asked for."""
+    return Span(since, until)
+
+
+When = Annotated[Span, Depends(_span)]
+
+
+def _logged(service: ServiceDep, project_id: ProjectId, when: When) -> list[ChangeRecord]:
+    """Return all changes of a span of time, the newest first."""
+    return changes(service.store, project_id, limit=None, when=when)
+
+
+Logged = Annotated[list[ChangeRecord], Depends(_logged)]
 Limit = Annotated[int, Query(ge=1, le=500, description="How many at most")]
 _UNDO_REFUSALS = refusals(MALFORMED, FORBIDDEN, CONFLICT, STALE, UNSUPPORTED)
 _ASKED = Annotated[UndoAsked, Depends(body_of(UndoAsked))]
@@ -59,6 +75,7 @@ def change_log(
     _person: Reader,
     project_id: ProjectId,
     service: ServiceDep,
+    when: When,
     kind: Annotated[
         str | None, Query(max_length=40, description="Only of one kind of thing, such as `task`")
     ] = None,
@@ -70,14 +87,10 @@ def change_log(
         int | None,
         Query(ge=1, le=2**31 - 1, description="Only those of the action that led to it"),
     ] = None,
-    since: Since = None,
-    until: Until = None,
     limit: Limit = 50,
 ) -> Response:
     """Return changes, the newest first, with who, when, before and after."""
-    found = changes(
-        service.store, project_id, kind, key, before, limit + 1, plan_version, Span(since, until)
-    )
+    found = changes(service.store, project_id, kind, key, before, limit + 1, plan_version, when)
     page = [change_document(one) for one in found[:limit]]
     more = len(found) > limit
     return json_response({"changes": page, "next_before": page[-1]["number"] if more else None})
@@ -89,16 +102,9 @@ def change_log(
     response_class=Response,
     responses={200: {"description": "The table", "content": {"text/csv": {}}}},
 )
-def changes_csv(
-    _person: Reader,
-    project_id: ProjectId,
-    service: ServiceDep,
-    since: Since = None,
-    until: Until = None,
-) -> Response:
+def changes_csv(_person: Reader, logged: Logged) -> Response:
     """Return the whole change log, or that of a span of time, the newest change first."""
-    found = changes(service.store, project_id, limit=None, when=Span(since, until))
-    text = csv_text(CHANGES, change_lines(found))
+    text = csv_text(CHANGES, change_lines(logged))
     return download(text.encode("utf-8-sig"), "text/csv; charset=utf-8", "changes.csv")
 
 
@@ -108,16 +114,9 @@ def changes_csv(
     response_class=Response,
     responses={200: {"description": "The table", "content": {XLSX: {}}}},
 )
-def changes_xlsx(
-    _person: Reader,
-    project_id: ProjectId,
-    service: ServiceDep,
-    since: Since = None,
-    until: Until = None,
-) -> Response:
+def changes_xlsx(_person: Reader, logged: Logged) -> Response:
     """Return the same table as a workbook."""
-    found = changes(service.store, project_id, limit=None, when=Span(since, until))
-    return download(xlsx_book("changes", CHANGES, change_lines(found), {}), XLSX, "changes.xlsx")
+    return download(xlsx_book("changes", CHANGES, change_lines(logged), {}), XLSX, "changes.xlsx")
 
 
 @router.get("/actions", summary="What was done, action by action", response_model=ActionList)
@@ -125,12 +124,11 @@ def action_log(
     _person: Reader,
     project_id: ProjectId,
     service: ServiceDep,
+    when: When,
     before: Annotated[
         int | None,
         Query(ge=1, le=2**31 - 1, description="Only older ones: `next_before` of a page"),
     ] = None,
-    since: Since = None,
-    until: Until = None,
     limit: Limit = 50,
 ) -> Response:
     """
@@ -139,7 +137,7 @@ def action_log(
     Of an action that changed many things, such as levelling, the first change alone is here:
     `/changes` with its `plan_version` has all.
     """
-    found = actions(service.store, project_id, before, limit + 1, Span(since, until))
+    found = actions(service.store, project_id, before, limit + 1, when)
     page = [action_document(one) for one in found[:limit]]
     more = len(found) > limit
     return json_response(
