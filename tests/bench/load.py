@@ -13,11 +13,8 @@ import argparse
 import asyncio
 import random
 import sys
-import tempfile
 from collections.abc import Awaitable, Callable
-from contextlib import ExitStack
 from dataclasses import dataclass, field
-from pathlib import Path
 from time import perf_counter
 
 import httpx
@@ -26,7 +23,7 @@ import numpy as np
 from ribstitch.planfile import dump_plan
 from tests.bench.plans import lanes, with_vendor
 from tests.bench.service import running_service
-from tests.support.postgres import fresh_database, running_server
+from tests.support.trials import trial_database
 
 TARGET_MS = 250.0
 TASKS = (20, 50)
@@ -154,12 +151,10 @@ def main() -> int:
     asked.add_argument("--postgresql", action="store_true")
     asked.add_argument("--workers", type=int, default=1)
     given = asked.parse_args()
-    with ExitStack() as stack:
-        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="ribstitch-load-")))
-        url = f"sqlite:///{folder / 'ribstitch.db'}"
-        if given.postgresql:
-            url = stack.enter_context(fresh_database(stack.enter_context(running_server())))
-        service = stack.enter_context(running_service(url, workers=given.workers))
+    with (
+        trial_database(postgresql=given.postgresql) as (url, _),
+        running_service(url, workers=given.workers) as service,
+    ):
         answer = httpx.post(
             f"{service.address}/api/v1/projects",
             content=dump_plan(with_vendor(lanes(*TASKS, seed=1))),

@@ -10,16 +10,14 @@ from __future__ import annotations
 import argparse
 import random
 import sys
-import tempfile
 import time
-from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 
 from tests.faults.served import Served
 from tests.faults.unbroken import faults_of
 from tests.faults.writing import TASKS, Writer, plan_to_write_in, take_in
-from tests.support.postgres import fresh_database, running_server
+from tests.support.trials import trial_database
 
 _WRITERS = 4
 _LONGEST_WAIT = 1.0
@@ -89,11 +87,7 @@ def main() -> int:
     asked.add_argument("--seed", type=int, default=1)
     asked.add_argument("--postgresql", action="store_true")
     given = asked.parse_args()
-    with ExitStack() as stack:
-        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="ribstitch-kill-")))
-        url = f"sqlite:///{folder / 'ribstitch.db'}"
-        if given.postgresql:
-            url = stack.enter_context(fresh_database(stack.enter_context(running_server())))
+    with trial_database(postgresql=given.postgresql) as (url, folder):
         begun = time.monotonic()
         seen = killed(url, folder, given.kills, given.seed)
     print(

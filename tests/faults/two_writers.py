@@ -9,13 +9,10 @@ from __future__ import annotations
 
 import argparse
 import sys
-import tempfile
 import threading
 import time
-from contextlib import ExitStack
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
-from pathlib import Path
 
 import orjson
 
@@ -26,7 +23,7 @@ from ribstitch.services.import_plan import import_plan
 from ribstitch.store import Person, StaleEditError, Store, UnavailableError, make_engine, upgrade
 from tests.faults.unbroken import faults_of
 from tests.faults.writing import plan_to_write_in
-from tests.support.postgres import fresh_database, running_server
+from tests.support.trials import trial_database
 
 _AT = datetime(2026, 2, 2, 9, tzinfo=UTC)
 _TASK = "T0"
@@ -123,11 +120,7 @@ def main() -> int:
     asked.add_argument("--times", type=int, default=10_000)
     asked.add_argument("--postgresql", action="store_true")
     given = asked.parse_args()
-    with ExitStack() as stack:
-        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="ribstitch-two-")))
-        url = f"sqlite:///{folder / 'ribstitch.db'}"
-        if given.postgresql:
-            url = stack.enter_context(fresh_database(stack.enter_context(running_server())))
+    with trial_database(postgresql=given.postgresql) as (url, _):
         begun = time.monotonic()
         seen = counted(url, given.times)
     print(
