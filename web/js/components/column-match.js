@@ -53,7 +53,7 @@ export function chosen(form, look) {
 }
 
 /** How a column is called. @param {string} name */
-export function columnWords(name) {
+function columnWords(name) {
   return name.replaceAll("_", " ");
 }
 

@@ -39,7 +39,7 @@ export function crewAnswer(load, sure, gain) {
 }
 
 /** How many days the finish as written is later because of people and places. @param {any} load */
-export function waitingDays({ finish, finish_without_limits: without }) {
+function waitingDays({ finish, finish_without_limits: without }) {
   return without ? Math.max(0, daysBetween(without, finish)) : 0;
 }
 

@@ -44,7 +44,7 @@ export function circle(x, y, radius) {
 const BOX = [328, 188];
 
 /** A box beside the plan view, for a zone that is no region of the airframe. */
-export function box(x, y) {
+function box(x, y) {
   const [width, height] = BOX;
   return `M${x} ${y} L${x + width} ${y} L${x + width} ${y + height} L${x} ${y + height} Z`;
 }

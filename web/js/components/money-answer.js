@@ -59,7 +59,7 @@ export function spendSentence({ currency, spent, committed, budget }) {
 }
 
 /** Everything by sort, over all chapters. @param {any} money */
-export function totals({ chapters, allowance }) {
+function totals({ chapters, allowance }) {
   const over = (name) => sum(["0", ...chapters.map((one) => one[name] ?? "0")]);
   return bySort({ paid: over("paid"), worked: over("worked"), invoiced: over("invoiced"), committed: over("committed"), expected: over("expected"), allowance: allowance ?? "0" });
 }

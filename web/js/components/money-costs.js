@@ -10,7 +10,7 @@ import { entryRows } from "./entry-rows.js";
 import { targetField, targetOf, targetRead } from "./money-target.js";
 
 /** How far a cost has come, in order. */
-export const STATES = { estimate: "Estimate", quoted: "Quoted", ordered: "Ordered", invoiced: "Billed", paid: "Paid" };
+const STATES = { estimate: "Estimate", quoted: "Quoted", ordered: "Ordered", invoiced: "Billed", paid: "Paid" };
 
 const KINDS = [
   ["material", "Material"],
@@ -67,7 +67,7 @@ export function costKind(sheet, targets, flagsOf) {
 }
 
 /** What is paid; a paid line without payments is paid in full. @param {any} one */
-export function paidOf({ state, amount, payments = [] }) {
+function paidOf({ state, amount, payments = [] }) {
   if (payments.length) return sum(payments.map((each) => each.amount));
   return state === "paid" ? String(amount) : "0";
 }

@@ -3,7 +3,7 @@
 import { formatDate, formatDays, formatNumber } from "../lib/format.js";
 
 /** Events in the order in which they happen, as the shop says them. */
-export const EVENTS = [
+const EVENTS = [
   { key: "shipped", verb: "Shipped" },
   { key: "arrived", verb: "Arrived at the vendor" },
   { key: "quoted", verb: "Quoted" },

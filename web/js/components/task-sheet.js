@@ -7,7 +7,7 @@ import { el, when } from "../lib/dom.js";
 import { field, form, readForm, sendButton } from "../lib/forms.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
-import { hazardName, relationName, stateName, tradeName } from "../lib/words.js";
+import { hazardName, relationName, stateName } from "../lib/words.js";
 import { asksOf, asksFields, typedAsks } from "./task-asks.js";
 import { checkSection } from "./check-section.js";
 import { holds } from "./check-words.js";

@@ -14,7 +14,7 @@ const LIBRARY = "/assets/plotly.min.js";
 const LIBRARY_STYLES = "/assets/css/plotly.css";
 
 /** Day colours of the figures, and the token each stands for. */
-export const PALETTE = {
+const PALETTE = {
   "#fbfaf5": "--ground",
   "#ffffff": "--ground-raised",
   "#f1efe6": "--ground-sunk",

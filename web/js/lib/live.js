@@ -29,7 +29,7 @@ const MOST_NAMED = 3;
  * @param {number} project @param {number} after The plan version that is known.
  * @param {(changes: LiveChange[]) => void} told
  */
-export function followPlan(project, after, told) {
+function followPlan(project, after, told) {
   const name = `ribstitch-live-${project}`;
   const windows = new BroadcastChannel(name);
   const own = new Set();

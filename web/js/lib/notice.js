@@ -49,7 +49,7 @@ export function sayProblem(error) {
 }
 
 /** Put the notice away. */
-export function hush() {
+function hush() {
   region().classList.remove("shown");
 }
 

@@ -126,7 +126,7 @@ export async function sendOnTop(entry) {
 }
 
 /** Send all that waits, in order; one window at a time. */
-export async function sendAll() {
+async function sendAll() {
   clearTimeout(timer);
   if (navigator.locks) await navigator.locks.request(LOCK, { ifAvailable: true }, (lock) => lock && sendInOrder());
   else await sendInOrder();
