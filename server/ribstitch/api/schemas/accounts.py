@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 from pydantic import Field
 
 from ribstitch.api.schemas.base import Answer, Version
 from ribstitch.planfile.document import Document
-from ribstitch.services.accounts.links import Handed
+from ribstitch.services.accounts.known import Role, Scope
+from ribstitch.services.accounts.links import Handed, Purpose
 from ribstitch.services.accounts.people import PersonLine
 from ribstitch.store.tables import (
     AccountLogRow,
@@ -19,8 +20,6 @@ from ribstitch.store.tables import (
     MembershipRow,
 )
 
-Role = Literal["planner", "lead", "owner", "viewer"]
-Scope = Literal["read", "write", "calendar"]
 _Short = Annotated[str, Field(max_length=300)]
 _Password = Annotated[str, Field(description="12 to 128 signs, and hard to guess")]
 _Given = Annotated[str, Field(description="The password as it is now")]
@@ -154,7 +153,7 @@ class CameIn(Answer):
 class LinkFor(Answer):
     """What a link is for."""
 
-    purpose: Literal["set-up", "invitation", "new-password"]
+    purpose: Purpose
     name: str
     email: str
     ends_at: datetime

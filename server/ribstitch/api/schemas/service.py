@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from ribstitch.api.schemas.base import Answer
+from ribstitch.services.accounts.known import Role
 
 
 class Health(Answer):
@@ -22,12 +23,10 @@ class Session(Answer):
     entry: Literal["open", "sign-in"] = Field(
         description="Whether people choose a role, or sign in"
     )
-    role: Literal["lead", "owner", "planner", "viewer"] | None = Field(
-        description="Where people sign in: in the first of their projects"
-    )
+    role: Role | None = Field(description="Where people sign in: in the first of their projects")
     name: str | None
     is_keeper: bool = Field(default=False, description="Whether they keep the server")
-    roles: dict[str, Literal["lead", "owner", "planner", "viewer"]] = Field(
+    roles: dict[str, Role] = Field(
         default={}, description="By number of the project, where people sign in"
     )
 
