@@ -7,6 +7,7 @@ import json
 from collections.abc import AsyncIterator, Iterator, Sequence
 from contextlib import asynccontextmanager
 from threading import Thread
+from time import monotonic, sleep
 
 import httpx
 import pytest
@@ -19,6 +20,7 @@ from ribstitch.services.forecast import Forecasts
 from ribstitch.services.import_plan import import_plan
 from ribstitch.services.live_changes import LiveChange, changes_since
 from ribstitch.store import Store, make_engine
+from ribstitch.store.listening import Listener
 from tests.api.asking import Api, assert_problem
 from tests.store.plans import AT, LEAD, PLANNER, short_plan
 from tests.support.loops import awaited
@@ -172,6 +174,24 @@ def test_what_this_process_writes_is_told_at_once(
 
     assert [one.plan_version for one in awaited(scenario())] == [2]
     store.close()
+
+
+def test_a_database_that_is_away_is_tried_again_after_a_while_alone(
+    monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """Even if this process has written something before; it stops at once all the same."""
+    monkeypatch.setattr("ribstitch.store.listening._TRIED_AGAIN_AFTER", 60.0)
+    engine = make_engine("postgresql://nobody@127.0.0.1:1/nothing")
+    listener = Listener(engine, lambda: None)
+    listener.nudge()
+    listener.start()
+    while not caplog.records:
+        sleep(0.01)
+    sleep(0.2)
+    began = monotonic()
+    listener.stop()
+    assert len(caplog.records) == 1
+    assert monotonic() - began < 1
 
 
 def test_a_page_hears_something_even_where_nothing_is_done(store: Store) -> None:

@@ -54,7 +54,7 @@ class Listener:
     def __init__(self, engine: Engine, heard: Callable[[], None]) -> None:
         self._engine = engine
         self._heard = heard
-        self._stopped = False
+        self._stopped = Event()
         self._nudged = Event()
         self._woken, self._waker = socketpair()
         self._thread = Thread(target=self._run, name="Listener", daemon=True)
@@ -65,7 +65,7 @@ class Listener:
 
     def stop(self) -> None:
         """Listen no more."""
-        self._stopped = True
+        self._stopped.set()
         self._nudged.set()
         self._waker.send(b"stop")
         self._thread.join(_SECONDS_TO_STOP)
@@ -78,16 +78,16 @@ class Listener:
 
     def _run(self) -> None:
         listen = self._on_sqlite if self._engine.dialect.name == "sqlite" else self._on_postgresql
-        while not self._stopped:
+        while not self._stopped.is_set():
             try:
                 with closing(self._engine.raw_connection()) as connection:
                     driver = connection.driver_connection
                     connection.detach()
                     listen(driver)
             except _unanswered(self._engine) as failed:
-                if not self._stopped:
+                if not self._stopped.is_set():
                     _LOG.warning("nobody is told of changes until the database answers: %s", failed)
-                    self._nudged.wait(_TRIED_AGAIN_AFTER)
+                    self._stopped.wait(_TRIED_AGAIN_AFTER)
 
     def _on_postgresql(self, connection: Any) -> None:
         """Wait for notices, or to be stopped."""
@@ -98,7 +98,7 @@ class Listener:
         with DefaultSelector() as either:
             either.register(connection.fileno(), EVENT_READ)
             either.register(self._woken, EVENT_READ)
-            while not self._stopped:
+            while not self._stopped.is_set():
                 either.select()
                 if any(connection.notifies(timeout=0)):
                     self._heard()
@@ -107,7 +107,7 @@ class Listener:
         """Wait for commits of this process, and look for those of others."""
         self._heard()
         seen = _data_version(connection)
-        while not self._stopped:
+        while not self._stopped.is_set():
             was_nudged = self._nudged.wait(_LOOKED_EVERY)
             self._nudged.clear()
             version = _data_version(connection)
