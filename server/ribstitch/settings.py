@@ -165,7 +165,7 @@ def load_settings(**given: object) -> Settings:
     """
     file, kept = _config_file()
     wanted = {name: value for name, value in given.items() if value is not None}
-    taken = {name: value for name, value in kept.items() if _variable(name) not in os.environ}
+    taken = {name: value for name, value in kept.items() if not os.environ.get(_variable(name))}
     try:
         return Settings(**{**taken, **wanted})
     except ValidationError as refused:

@@ -110,6 +110,14 @@ def test_file_is_read_after_the_environment_and_what_is_given(
     assert settings.backup_folder == Path("kept")
 
 
+def test_an_empty_variable_leaves_the_line_of_the_file(
+    config: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    config.write_text("port = 9000\n")
+    monkeypatch.setenv("RIBSTITCH_PORT", "")
+    assert load_settings().port == 9000
+
+
 @pytest.mark.parametrize(
     ("text", "sentence"),
     [
