@@ -1,8 +1,7 @@
 /** The account log in words, a page at a time. */
 
 import { get } from "../lib/api.js";
-import { el, fill } from "../lib/dom.js";
-import { formatInstant } from "../lib/format.js";
+import { el, fill, instant } from "../lib/dom.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
 
@@ -64,7 +63,7 @@ function columns(people, projects) {
   const nameIn = (list, wanted) => list.find(({ id }) => id === wanted)?.name;
   const about = ({ account, project }) => [nameIn(people, account), nameIn(projects, project)].filter(Boolean).join(", in ");
   return [
-    { label: "When", cell: ({ at }) => el("time", { datetime: at }, formatInstant(at)), heading: true },
+    { label: "When", cell: ({ at }) => instant(at), heading: true },
     { label: "Who", cell: ({ who }) => who || "nobody known, or a command" },
     { label: "What", cell: ({ action, detail }) => [said(action, detail), detail ? el("span.soft", {}, ` (${detail})`) : null].filter(Boolean) },
     { label: "Whose account, which project", cell: about },

@@ -1,8 +1,7 @@
 /** A link that lets somebody in: shown once, to hand over by whatever way the two have. */
 
 import { openDialog } from "../lib/dialog.js";
-import { el } from "../lib/dom.js";
-import { formatInstant } from "../lib/format.js";
+import { el, instant } from "../lib/dom.js";
 import { copyField } from "./copy-field.js";
 
 /**
@@ -15,7 +14,7 @@ export function handOver(link, who, onClose) {
   openDialog({
     title: `A link for ${who}`,
     content: [
-      el("p", {}, "Hand it over yourself: no mail is sent. Whoever has it comes in, once, until ", el("time", { datetime: link.ends_at }, formatInstant(link.ends_at)), "."),
+      el("p", {}, "Hand it over yourself: no mail is sent. Whoever has it comes in, once, until ", instant(link.ends_at), "."),
       copyField({ label: "Link", name: "link", value, copy: "the link", done: "The link is copied." }),
       el("p.soft", {}, "It is not shown again; another one can be made at any time, and this one is then over."),
     ],

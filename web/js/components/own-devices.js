@@ -2,7 +2,7 @@
 
 import { get, remove } from "../lib/api.js";
 import { ask } from "../lib/dialog.js";
-import { byId, el, fill } from "../lib/dom.js";
+import { byId, el, fill, instant } from "../lib/dom.js";
 import { formatInstant } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { signOut } from "./person-menu.js";
@@ -34,10 +34,6 @@ function line({ id, device, since, seen_at: seen, this: isThis }) {
     el("div", {}, el("h3", {}, device), el("p.soft", {}, "since ", instant(since), ", last used ", instant(seen))),
     isThis ? el("span.stamp.in_work", {}, "here") : leave,
   );
-}
-
-function instant(iso) {
-  return el("time", { datetime: iso }, formatInstant(iso));
 }
 
 async function leaveEverywhere() {

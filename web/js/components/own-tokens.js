@@ -2,9 +2,8 @@
 
 import { get, post, remove } from "../lib/api.js";
 import { openDialog } from "../lib/dialog.js";
-import { byId, el, fill } from "../lib/dom.js";
+import { byId, el, fill, instant } from "../lib/dom.js";
 import { field, form, readForm } from "../lib/forms.js";
-import { formatInstant } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { addresses } from "./calendar-addresses.js";
 import { copyField } from "./copy-field.js";
@@ -21,11 +20,14 @@ const LASTS = [
   ["366", "a year"],
 ];
 
+/** Whether a token opens anything still. */
+function opens({ revoked_at: revoked, ends_at: ends }) {
+  return !revoked && Date.parse(ends) > Date.now();
+}
+
 /** @param {any[]} projects Those that one takes part in. */
 export async function showTokens(projects) {
   const { tokens } = await get("/account/tokens");
-  const now = new Date().toISOString();
-  const opens = ({ revoked_at: revoked, ends_at: ends }) => !revoked && Date.parse(ends) > Date.parse(now);
   const good = tokens.filter(opens);
   const over = tokens.filter((one) => !opens(one));
   fill(byId("tokens-count"), String(good.length));
@@ -41,7 +43,7 @@ function line(one, projects) {
   const { id, name, scope, project, ends_at: ends, last_used_at: used, revoked_at: revoked } = one;
   const may = SCOPES.find(([key]) => key === scope)[1];
   const where = project === null ? "all projects" : projects.find((known) => known.id === project)?.name ?? `project ${project}`;
-  const isOver = Boolean(revoked) || Date.parse(ends) <= Date.now();
+  const isOver = !opens(one);
   const revoke = el("button.button", { type: "button", "aria-label": `Revoke: ${name}` }, "Revoke");
   revoke.addEventListener("click", async () => {
     try {
@@ -59,10 +61,6 @@ function line(one, projects) {
     el("div", {}, el("h3", {}, name), el("p.soft", {}, `May ${may}, ${where}; `, until, "; ", used ? ["last used ", instant(used)] : "never used", ".")),
     isOver ? null : revoke,
   );
-}
-
-function instant(iso) {
-  return el("time", { datetime: iso }, formatInstant(iso));
 }
 
 function newToken(projects) {

@@ -1,9 +1,8 @@
 /** What was recorded without a network and waits: what, when, and what can be done about it. */
 
 import { ApiError } from "../lib/api.js";
-import { datedText, el, fill } from "../lib/dom.js";
+import { datedText, el, fill, instant } from "../lib/dom.js";
 import { signInAddress } from "../lib/entry.js";
-import { formatInstant } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { isMine, isSignInNeeded, sendOnTop, takeBackUnsent } from "../lib/queue.js";
 
@@ -42,7 +41,7 @@ function line(one) {
     "li.line.unsent-line",
     { "data-refused": Boolean(one.refused) },
     el("h3", {}, one.what),
-    el("p.soft", {}, "Recorded ", el("time", { datetime: one.at }, formatInstant(one.at)), isMine(one) ? null : ` by ${one.by}, and waits for them`),
+    el("p.soft", {}, "Recorded ", instant(one.at), isMine(one) ? null : ` by ${one.by}, and waits for them`),
     one.refused && el("p.wrong", {}, datedText(`${one.refused} ${advice(one)}`)),
     el("div.button-row", {}, buttons),
   );

@@ -1,6 +1,6 @@
 /** Elements from data: text is always set as text, never parsed as markup. */
 
-import { formatDate, formatExact, formatMoney } from "./format.js";
+import { formatDate, formatExact, formatInstant, formatMoney } from "./format.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -41,6 +41,11 @@ export function unfold(fold) {
 export function when(iso, style = "day") {
   if (!iso) return el("span", {}, "no date");
   return el("time", { datetime: iso }, formatDate(iso, style));
+}
+
+/** An instant as a `<time>`, as it is on the reader's own clock. @param {string} iso */
+export function instant(iso) {
+  return el("time", { datetime: iso }, formatInstant(iso));
 }
 
 /** A plain date, or an amount with its currency: "2026-10-21", "17740.01 EUR". */

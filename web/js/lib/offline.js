@@ -1,7 +1,6 @@
 /** A sheet that also opens without a network: the browser keeps it, and the page says as of when. */
 
-import { el, fill } from "./dom.js";
-import { formatInstant } from "./format.js";
+import { fill, instant } from "./dom.js";
 
 const WORKER = "/service-worker.js";
 
@@ -27,6 +26,6 @@ export function tellOffline(line) {
     if (line.hidden === !isKept && line.dataset.keptAt === String(keptAt)) return;
     line.hidden = !isKept;
     line.dataset.keptAt = String(keptAt);
-    if (isKept) fill(line, "There is no network. This is how things stood on ", el("time", { datetime: keptAt }, formatInstant(keptAt)), "; what you record is kept here and sent when the network is back.");
+    if (isKept) fill(line, "There is no network. This is how things stood on ", instant(keptAt), "; what you record is kept here and sent when the network is back.");
   });
 }
