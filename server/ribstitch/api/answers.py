@@ -124,3 +124,8 @@ def json_response(content: Any, *, status: int = 200, **headers: str) -> Respons
         media_type="application/json",
         headers={"Cache-Control": "no-store", **headers},
     )
+
+
+def no_content() -> Response:
+    """Return the answer to what is done and has nothing to tell."""
+    return Response(status_code=204, headers={"Cache-Control": "no-store"})

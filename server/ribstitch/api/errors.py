@@ -95,7 +95,7 @@ def _account(request: Request, error: AccountError) -> Response:
 
 
 def _sign_in(request: Request, error: SignInRefusedError) -> Response:
-    return answer(request, problems.SIGN_IN, str(error), headers={"WWW-Authenticate": "Bearer"})
+    return refusal(request, ProblemError(problems.SIGN_IN, str(error)))
 
 
 def _too_many(request: Request, error: TooManyTriesError) -> Response:

@@ -16,13 +16,13 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import Final
 
-import orjson
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import read_body_if_any
 from ribstitch.api.deps import Service
 from ribstitch.api.errors import refusal, unavailable
@@ -157,10 +157,9 @@ class _Turns:
 
 def _response(known: Answer) -> Response:
     """Return the answer that a request got; where it was never kept, that it was done."""
-    headers = {"Cache-Control": "no-store"}
     if not known.status:
-        content = orjson.dumps({"done_before": True})
-        return Response(content, media_type="application/json", headers=headers)
+        return json_response({"done_before": True})
+    headers = {"Cache-Control": "no-store"}
     if known.etag:
         headers["ETag"] = known.etag
     if known.media_type:

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Depends
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ribstitch.api.answers import json_response
+from ribstitch.api.answers import json_response, no_content
 from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.device import address_of, device_of
 from ribstitch.api.doors import DoorsDep
@@ -105,7 +105,7 @@ def go_out(
     """End this session, or all of one's own."""
     sign_out(doors.store, known, doors.now(), everywhere=asked.everywhere)
     keep_token(request, "")
-    return Response(status_code=204, headers={"Cache-Control": "no-store"})
+    return no_content()
 
 
 @router.post(

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Depends, Path
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ribstitch.api.answers import json_response
+from ribstitch.api.answers import json_response, no_content
 from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.conditional import etag
 from ribstitch.api.deps import Expected
@@ -110,7 +110,7 @@ def new_password(
         address_of(request), device_of(request), doors.now(),
     )  # fmt: skip
     keep_token(request, opened.token)
-    return _done()
+    return no_content()
 
 
 @router.get("/sessions", summary="Where I am signed in", response_model=SessionLines)
@@ -129,7 +129,7 @@ def sessions(doors: DoorsDep, known: SignedIn) -> Response:
 def end(session_id: Number, doors: DoorsDep, known: SignedIn) -> Response:
     """Sign out in another browser."""
     end_session(doors.store, known, session_id, doors.now())
-    return _done()
+    return no_content()
 
 
 @router.post(
@@ -184,7 +184,7 @@ def drop(
     drop_second_factor(
         doors.store, doors.passwords, known, asked.password, address_of(request), doors.now()
     )
-    return _done()
+    return no_content()
 
 
 @router.get("/tokens", summary="My tokens", response_model=TokenLines)
@@ -222,8 +222,4 @@ def make(
 def revoke(token_id: Number, doors: DoorsDep, known: SignedIn) -> Response:
     """Let a token open nothing any more."""
     revoke_token(doors.store, known, token_id, doors.now())
-    return _done()
-
-
-def _done() -> Response:
-    return Response(status_code=204, headers={"Cache-Control": "no-store"})
+    return no_content()

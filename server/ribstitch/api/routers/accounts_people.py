@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Path, Query
 from starlette.responses import Response
 
-from ribstitch.api.answers import json_response
+from ribstitch.api.answers import json_response, no_content
 from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.conditional import etag
 from ribstitch.api.deps import Expected, ProjectId
@@ -211,7 +211,7 @@ def take_out(
 ) -> Response:
     """Take somebody out; the account stays, and so does what they did."""
     remove_member(doors.store, known, project_id, account_id, expected, doors.now())
-    return Response(status_code=204, headers={"Cache-Control": "no-store"})
+    return no_content()
 
 
 def _invited(done: Invited) -> Response:
