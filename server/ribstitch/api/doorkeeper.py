@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from ribstitch.api.device import address_of
 from ribstitch.api.doors import Doors
 from ribstitch.api.problems import CROSS_SITE, LONG_HEADERS, MISDIRECTED, TOO_MANY, answer
 
@@ -69,7 +70,7 @@ class Doorkeeper:
                 "no cookie."
             )
             return answer(request, CROSS_SITE, sentence)
-        waits = self._allowance.seconds_to_wait(request.client.host if request.client else "")
+        waits = self._allowance.seconds_to_wait(address_of(request))
         if waits:
             sentence = f"Too many changes at once: send the next in {waits} s."
             return answer(request, TOO_MANY, sentence, headers={"Retry-After": str(waits)})

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from ipaddress import ip_address
-
 from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
 from ribstitch.api.answers import json_response
 from ribstitch.api.deps import ServiceDep
+from ribstitch.api.device import address_of
 from ribstitch.api.identity import Anyone
 from ribstitch.api.metrics import MEDIA_TYPE
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND, ProblemError
 from ribstitch.api.schemas.operations import Readiness
+from ribstitch.settings import is_loopback
 
 router = APIRouter(tags=["Service"], responses=refusals(INVALID))
 
@@ -64,9 +64,5 @@ def metrics(request: Request, service: ServiceDep, _rule: Anyone) -> Response:
 
 def _is_local(request: Request) -> bool:
     """Return whether a request comes from this machine itself, and not through a proxy on it."""
-    if request.client is None or any(name in request.headers for name in _OF_A_PROXY):
-        return False
-    try:
-        return ip_address(request.client.host).is_loopback
-    except ValueError:
-        return False
+    is_through_a_proxy = any(name in request.headers for name in _OF_A_PROXY)
+    return is_loopback(address_of(request)) and not is_through_a_proxy
