@@ -43,7 +43,7 @@ export function stepList(card, all) {
   };
   rows.forEach(listen);
   draw();
-  const node = el("div.stack", {}, list, el("button.button.plain.no-print.add-step", { type: "button", onclick: add }, "Add a step"));
+  const node = el("div.stack", {}, list, el("button.button.plain.no-print", { type: "button", onclick: add }, "Add a step"));
   return { node, read: () => readSteps(rows) };
 }
 
