@@ -62,8 +62,8 @@ export function recordEvent(sheet, item, event, onRecorded) {
   );
   node.classList.add("stack");
   const send = sendButton(node, "Record");
-  if (!isPromise && !isCall) send.setAttribute("autofocus", "");
   const isLeaving = !isPromise && !isCall;
+  if (isLeaving) send.setAttribute("autofocus", "");
   const waits = isLeaving && openChecks(sheet, item.open_checks, { again: onRecorded, close: () => dialog.close() });
   const content = [waits, node].filter(Boolean);
   const dialog = openDialog({ title: `${event.verb}: ${item.name}`, content, actions: [send] });

@@ -134,7 +134,7 @@ export async function submitting(form, work, onStale) {
       form.querySelector(".error-summary").append(el("p", {}, el("a", { href: signInAddress(), target: "_blank" }, "Sign in in another window")));
     } else if (error.isStale && onStale) {
       await onStale(error);
-      const { open } = bringTogether(form, error.problem.changes_since ?? []);
+      const open = bringTogether(form, error.problem.changes_since ?? []);
       const advice = open
         ? "What you typed is still here: choose where you both wrote, then save again."
         : "What you typed is still here: save again to put it on top.";

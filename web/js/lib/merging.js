@@ -13,10 +13,10 @@ const IS_LONG = "textarea, input[type=text]";
  * Bring what was changed since into a form.
  * @param {HTMLFormElement} form
  * @param {any[]} changes Lines of the change log, oldest first.
- * @returns {{taken: number, open: number}} Fields that took the newer value, and those to choose.
+ * @returns {number} Fields in which both wrote something: they are to choose.
  */
 export function bringTogether(form, changes) {
-  const found = { taken: 0, open: 0 };
+  let open = 0;
   for (const [name, { who, before, after }] of lastOf(changes)) {
     const control = form.elements.namedItem(name);
     const place = form.querySelector(`[data-field="${CSS.escape(name)}"]`);
@@ -26,13 +26,12 @@ export function bringTogether(form, changes) {
     if (control.value === before) {
       put(control, after);
       place.append(el("p.both", {}, `${who} wrote this meanwhile; it was ${before || "empty"}.`));
-      found.taken += 1;
     } else {
       place.append(choice(control, who, after));
-      found.open += 1;
+      open += 1;
     }
   }
-  return found;
+  return open;
 }
 
 /** What each field was before and is now, by the names of the plan; lists and ranges are left out. */

@@ -193,7 +193,7 @@ export function isMine({ by }) {
 }
 
 function isSignedOut(error) {
-  return error instanceof ApiError && error.status === 401;
+  return error instanceof ApiError && error.isSignedOut;
 }
 
 /** There is no network, or the service is just starting or stopping. */
