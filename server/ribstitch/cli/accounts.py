@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from ribstitch.cli.database import opened
+from ribstitch.cli.database import opened, settings_for
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.clock import Clock
 from ribstitch.services.accounts.errors import AccountError
@@ -13,7 +13,7 @@ from ribstitch.services.accounts.links import (
     make_new_password_link,
     make_set_up_link,
 )
-from ribstitch.settings import Settings, SettingsError, load_settings
+from ribstitch.settings import Settings
 
 
 def offer_set_up(settings: Settings, address: str) -> str:
@@ -34,7 +34,7 @@ def print_set_up_link(database: str | None) -> None:
     RefusedError
         If there is an account already.
     """
-    settings = _settings(database)
+    settings = settings_for(database)
     with opened(settings) as store:
         link = make_set_up_link(store, Clock().now_utc())
     if link is None:
@@ -54,7 +54,7 @@ def print_reset_link(email: str, database: str | None, *, drop_second_factor: bo
     RefusedError
         If nobody with that email has an open account.
     """
-    settings = _settings(database)
+    settings = settings_for(database)
     with opened(settings) as store:
         try:
             link = make_new_password_link(
@@ -63,13 +63,6 @@ def print_reset_link(email: str, database: str | None, *, drop_second_factor: bo
         except AccountError as refused:
             raise RefusedError(str(refused)) from refused
     typer.echo(_shown(settings, _address(settings), link))
-
-
-def _settings(database: str | None) -> Settings:
-    try:
-        return load_settings(database_url=database)
-    except SettingsError as refused:
-        raise RefusedError(str(refused)) from refused
 
 
 def _address(settings: Settings) -> str:

@@ -53,9 +53,16 @@ def connected(settings: Settings) -> Iterator[Engine]:
         engine.dispose()
 
 
-def settings_for(database: str | None) -> Settings:
-    """Read the settings, with another database where one is given."""
+def settings_for(database: str | None, **given: object) -> Settings:
+    """
+    Read the settings; a database and what else is `given` (and not None) win.
+
+    Raises
+    ------
+    RefusedError
+        If a setting is refused.
+    """
     try:
-        return load_settings(database_url=database)
+        return load_settings(database_url=database, **given)
     except SettingsError as refused:
         raise RefusedError(str(refused)) from refused

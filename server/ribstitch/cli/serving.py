@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from ribstitch.cli.database import opened, settings_for
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.clock import Clock
-from ribstitch.settings import Settings, SettingsError, check_reach, load_settings
+from ribstitch.settings import Settings, SettingsError, check_reach
 from ribstitch.store import folder_beside
 
 if TYPE_CHECKING:
@@ -48,12 +49,7 @@ def demo(*, folder: Path | None, host: str, port: int) -> None:
     except OSError as failed:
         raise RefusedError(f"--folder {kept}: cannot be used ({failed.strerror})") from failed
     database = f"sqlite:///{kept.resolve() / 'ribstitch.db'}"
-    settings = _settings(
-        database_url=database,
-        files=folder_beside(database),
-        host=host,
-        port=port,
-    )
+    settings = settings_for(database, files=folder_beside(database), host=host, port=port)
     try:
         check_reach(settings)
     except SettingsError as refused:
@@ -85,7 +81,7 @@ def serve(
     """
     from ribstitch.cli.accounts import offer_set_up
 
-    settings = _settings(database_url=database, host=host, port=port, workers=workers)
+    settings = settings_for(database, host=host, port=port, workers=workers)
     if settings.workers > 1 and settings.database_url.startswith("sqlite"):
         raise RefusedError(
             f"--workers {settings.workers}: one process serves SQLite; several need PostgreSQL"
@@ -105,15 +101,6 @@ def serve(
         serve_by_many(settings, listening, ready)
     else:
         run_server(settings, [listening], ready)
-
-
-def _settings(**given: object) -> Settings:
-    """Read the settings; refuse in one sentence."""
-    try:
-        settings = load_settings(**given)
-    except SettingsError as refused:
-        raise RefusedError(str(refused)) from refused
-    return settings
 
 
 def _listen(settings: Settings, *, tries: int) -> socket.socket:
@@ -147,7 +134,6 @@ def _address(host: str, listening: socket.socket) -> str:
 
 def _load_demo(settings: Settings) -> None:
     """Put the demo project into its database, unless it is there already."""
-    from ribstitch.cli.database import opened
     from ribstitch.services.load_demo import load_demo
     from ribstitch.store import FileStore, Person
 
