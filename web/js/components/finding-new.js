@@ -12,6 +12,7 @@ import { offer, say } from "../lib/notice.js";
 import { nextId } from "./editing.js";
 import { captured, restore, watchTyping } from "./finding-draft.js";
 import { findingFields } from "./finding-fields.js";
+import { shortened } from "./finding-words.js";
 import { takeBack } from "./undo.js";
 
 const KIND = "finding";
@@ -162,10 +163,6 @@ async function improved(sheet, stored, body) {
 
 function isSame(stored, body) {
   return Object.entries(body).every(([name, value]) => JSON.stringify(stored[name] ?? null) === JSON.stringify(value ?? null));
-}
-
-function shortened(text) {
-  return text.length > 60 ? `${text.slice(0, 59).trimEnd()}…` : text;
 }
 
 function whoKept(sheet) {

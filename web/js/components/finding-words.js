@@ -87,3 +87,8 @@ export function cameOfIt({ tasks, begun, done }) {
   const parts = [done ? `${formatNumber(done)} done` : "", begun ? `${formatNumber(begun)} begun` : ""].filter(Boolean);
   return [count(tasks, "task"), ...parts].join(", ");
 }
+
+/** The beginning of what was seen, for a line that names the finding. @param {string} seen */
+export function shortened(seen) {
+  return seen.length > 60 ? `${seen.slice(0, 59).trimEnd()}…` : seen;
+}

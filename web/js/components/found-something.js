@@ -8,9 +8,9 @@ import { el, freshId } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { say } from "../lib/notice.js";
 import { sendOrKeep } from "../lib/queue.js";
+import { shortened } from "./finding-words.js";
+import { PICTURES } from "./photos.js";
 import { takeBack, tellKept } from "./undo.js";
-
-const PICTURES = "image/jpeg,image/png,image/webp";
 
 /**
  * @param {import("../lib/sheet.js").Sheet} sheet
@@ -34,7 +34,7 @@ export function askFound(sheet, zones, zone, afterwards) {
       }
       const [photo] = camera.files;
       const id = freshKey();
-      const what = `Found: ${seen.length > 60 ? `${seen.slice(0, 59).trimEnd()}…` : seen}`;
+      const what = `Found: ${shortened(seen)}`;
       const common = { method: "POST", task: null, state: null };
       const body = { id, seen, zone: where, seen_on: sheet.project.as_of, seen_by: sheet.person.name };
       const done = await sendOrKeep(sheet, { ...common, path: sheet.path("/findings"), body, what });

@@ -5,8 +5,9 @@ import { whatChanged } from "../lib/changes.js";
 import { el, fill, when } from "../lib/dom.js";
 import { openPhoto } from "./photo-large.js";
 
-const TAKEN = "image/jpeg,image/png,image/webp,application/pdf";
-const PICTURES = "image/jpeg,image/png,image/webp";
+/** Kinds of picture that the service takes. */
+export const PICTURES = "image/jpeg,image/png,image/webp";
+const TAKEN = `${PICTURES},application/pdf`;
 const IS_PICTURE = /^image\//;
 
 /**

@@ -6,6 +6,7 @@ import { hazardName, tradeName } from "../lib/words.js";
 import { checkStamp, checkText } from "./check-words.js";
 import { isCertain } from "./date-band.js";
 import { hoursSentence } from "./hours-words.js";
+import { PICTURES } from "./photos.js";
 
 /**
  * @typedef {object} CardActions What the page does when a button is pressed.
@@ -131,7 +132,7 @@ function buttons(card, actions, node) {
   const left = () => button("button.button", "Days left", actions.daysLeft, "Days left");
   const hours = () => button("button.button", "Hours", actions.hours, "Hours");
   const photo = () => {
-    const input = el("input", { type: "file", accept: "image/jpeg,image/png,image/webp", capture: "environment", hidden: true, "aria-label": `Photo: ${card.name}` });
+    const input = el("input", { type: "file", accept: PICTURES, capture: "environment", hidden: true, "aria-label": `Photo: ${card.name}` });
     input.addEventListener("change", () => {
       for (const file of input.files) actions.photo(card, file);
       input.value = "";
