@@ -97,9 +97,7 @@ def _may_look(request: Request) -> bool:
 def _role(request: Request) -> str:
     """Return the role, where people sign in that of their first project."""
     known = known_in(request)
-    if known is None or known.is_keeper:
-        return person_of(request).role
-    return next(iter(known.roles.values()), "viewer")
+    return person_of(request).role if known is None else known.first_role
 
 
 def _page(file: Path) -> Callable[[], Response]:

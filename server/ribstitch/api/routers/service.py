@@ -57,11 +57,10 @@ def session(request: Request, _rule: Anyone) -> Response:
     known = known_in(request)
     if known is None:
         return json_response({"entry": "sign-in", "role": None, "name": None})
-    first = "planner" if known.is_keeper else next(iter(known.roles.values()), "viewer")
     return json_response(
         {
             "entry": "sign-in",
-            "role": first,
+            "role": known.first_role,
             "name": known.name,
             "is_keeper": known.is_keeper,
             "roles": {str(project): role for project, role in known.roles.items()},

@@ -37,6 +37,11 @@ class Known:
             return None
         return "planner" if self.is_keeper else self.roles.get(project_id)
 
+    @property
+    def first_role(self) -> str:
+        """Return the role in the first project; without one, the viewer's."""
+        return "planner" if self.is_keeper else next(iter(self.roles.values()), "viewer")
+
 
 def known_of(
     accounts: Accounts,
