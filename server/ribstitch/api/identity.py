@@ -134,12 +134,12 @@ def _recognised(request: Request) -> Known | None:
     """Recognise a token in the Authorization header, of a calendar's address, or the cookie."""
     doors = doors_of(request)
     scheme, _, token = request.headers.get("authorization", "").partition(" ")
-    in_address = request.query_params.get("token")
-    if scheme.lower() == "bearer" or (in_address and request.url.path.endswith(_CALENDAR)):
-        by_header = scheme.lower() == "bearer"
-        known = recognise_token(
-            doors.store, token.strip() if by_header else in_address or "", doors.now()
-        )
+    by_header = scheme.lower() == "bearer"
+    is_calendar = request.url.path.endswith(_CALENDAR)
+    in_address = request.query_params.get("token", "") if is_calendar else ""
+    if by_header or in_address:
+        shown = token.strip() if by_header else in_address
+        known = recognise_token(doors.store, shown, doors.now())
         if known is None or not (by_header or known.scope == "calendar"):
             raise ProblemError(SIGN_IN, _TOKEN_OPENS_NOTHING)
         return known

@@ -89,16 +89,16 @@ def revoke_token(store: Store, known: Known, token_id: int, now: datetime) -> No
         If it is none of them.
     """
     with store.accounts(writes=True) as accounts:
-        for row in accounts.tokens_of(known.account_id):
-            if row.id == token_id:
-                if row.revoked_at is None:
-                    row.revoked_at = now
-                    log(
-                        accounts, now, "token-end", by=known, about=known.account_id,
-                        project_id=row.project_id, detail=row.name,
-                    )  # fmt: skip
-                return
-    raise NoAccountError(f"token {token_id} of yours")
+        mine = accounts.tokens_of(known.account_id)
+        row = next((one for one in mine if one.id == token_id), None)
+        if row is None:
+            raise NoAccountError(f"token {token_id} of yours")
+        if row.revoked_at is None:
+            row.revoked_at = now
+            log(
+                accounts, now, "token-end", by=known, about=known.account_id,
+                project_id=row.project_id, detail=row.name,
+            )  # fmt: skip
 
 
 def recognise_token(store: Store, token: str, now: datetime) -> Known | None:

@@ -113,12 +113,12 @@ def end_session(store: Store, known: Known, session_id: int, now: datetime) -> N
         If it is none of them.
     """
     with store.accounts(writes=True) as accounts:
-        for row in accounts.browser_sessions_of(known.account_id):
-            if row.id == session_id:
-                accounts.remove(row)
-                log(accounts, now, "session-end", by=known, about=known.account_id)
-                return
-    raise NoAccountError(f"session {session_id} of yours")
+        mine = accounts.browser_sessions_of(known.account_id)
+        row = next((one for one in mine if one.id == session_id), None)
+        if row is None:
+            raise NoAccountError(f"session {session_id} of yours")
+        accounts.remove(row)
+        log(accounts, now, "session-end", by=known, about=known.account_id)
 
 
 def _is_open(row: BrowserSessionRow, account: AccountRow, token_hash: str, now: datetime) -> bool:
