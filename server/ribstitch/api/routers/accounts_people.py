@@ -107,11 +107,10 @@ def edit(
     known: Keeper,
 ) -> Response:
     """Make somebody a keeper or none, close an account or open it again; the last keeper stays."""
-    change_account(
+    line = change_account(
         doors.store, known, account_id, expected, doors.now(),
         is_keeper=asked.keeper, is_closed=asked.closed,
     )  # fmt: skip
-    line = next(one for one in everybody(doors.store) if one.account.id == account_id)
     return json_response(account_document(line), ETag=etag(line.account.version))
 
 

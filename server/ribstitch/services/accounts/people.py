@@ -143,7 +143,7 @@ def change_account(
     *,
     is_keeper: bool | None = None,
     is_closed: bool | None = None,
-) -> AccountRow:
+) -> PersonLine:
     """
     Make somebody a keeper or none any more, close an account or open it again.
 
@@ -175,7 +175,7 @@ def change_account(
             log(accounts, now, "keeper" if is_keeper else "no-keeper", by=by, about=account_id)
         if is_closed is not None and is_closed != (account.closed_at is not None):
             _close(accounts, by, account, now if is_closed else None, now)
-        return account
+        return PersonLine(account, accounts.memberships_of(account_id))
 
 
 def log_lines(store: Store, before: int | None, limit: int) -> Sequence[AccountLogRow]:
