@@ -27,10 +27,7 @@ def back_up(file: Path | None, database: str | None) -> None:
     settings, now = settings_for(database), Clock().now_utc()
     target = file or Path(_name(now))
     with connected(settings) as engine:
-        try:
-            written = write_backup(engine, FileStore(settings.files_folder), target, now)
-        except StoreError as refused:
-            raise RefusedError(str(refused)) from refused
+        written = write_backup(engine, FileStore(settings.files_folder), target, now)
     typer.echo(f"{target}: {_told(written.manifest)}.")
     for sentence in _lacking(written):
         typer.echo(sentence, err=True)
@@ -64,10 +61,7 @@ def restore(file: Path, database: str | None) -> None:
     """
     settings = settings_for(database)
     with connected(settings) as engine:
-        try:
-            restored = restore_backup(file, engine, FileStore(settings.files_folder))
-        except StoreError as refused:
-            raise RefusedError(str(refused)) from refused
+        restored = restore_backup(file, engine, FileStore(settings.files_folder))
     typer.echo(f"{file}: restored; {_told(restored)}.")
 
 

@@ -10,7 +10,7 @@ from sqlalchemy.exc import DatabaseError
 
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.settings import Settings, SettingsError, load_settings
-from ribstitch.store import NewerDatabaseError, Store, UnavailableError, make_engine, upgrade
+from ribstitch.store import Store, StoreError, make_engine, upgrade
 
 
 @contextmanager
@@ -21,7 +21,8 @@ def opened(settings: Settings) -> Iterator[Store]:
     Raises
     ------
     RefusedError
-        If there can be no such database, it cannot be used, or is of a later release.
+        If there can be no such database, it cannot be used, or is of a later release,
+        or what is done with it is refused.
     """
     with connected(settings) as engine:
         upgrade(engine)
@@ -36,7 +37,8 @@ def connected(settings: Settings) -> Iterator[Engine]:
     Raises
     ------
     RefusedError
-        If there can be no such database, it cannot be used, or is of a later release.
+        If there can be no such database, it cannot be used, or is of a later release,
+        or what is done with it is refused.
     """
     try:
         engine = make_engine(settings.database_address)
@@ -44,7 +46,7 @@ def connected(settings: Settings) -> Iterator[Engine]:
         raise RefusedError(f"RIBSTITCH_DATABASE_URL: {refused}") from refused
     try:
         yield engine
-    except (NewerDatabaseError, UnavailableError) as refused:
+    except StoreError as refused:
         raise RefusedError(str(refused)) from refused
     except DatabaseError as failed:
         reason = str(failed.orig).strip().splitlines()[0]

@@ -88,7 +88,4 @@ def load_project(project: int, database: str | None) -> Plan:
     if not 0 < project <= LAST_PROJECT:
         raise RefusedError(str(UnknownProjectError(project)))
     with opened(settings_for(database)) as store:
-        try:
-            return export_plan(store, project)
-        except UnknownProjectError as unknown:
-            raise RefusedError(str(unknown)) from unknown
+        return export_plan(store, project)

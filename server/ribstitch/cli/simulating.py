@@ -14,7 +14,6 @@ from ribstitch.cli.refusal import RefusedError
 from ribstitch.planning.errors import PlanError
 from ribstitch.planning.uncertainty import LEVELS, Simulation, simulate
 from ribstitch.services.reproduce_forecast import OtherEngineError, reproduce_forecast
-from ribstitch.store import UnknownProjectError, UnknownThingError
 
 MOST_RUNS = 100_000
 """More would take gigabytes of memory and tell no more."""
@@ -61,7 +60,7 @@ def show_logged(
     with opened(settings_for(database)) as store:
         try:
             found = reproduce_forecast(store, project, plan_version)
-        except (UnknownProjectError, UnknownThingError, OtherEngineError) as refused:
+        except OtherEngineError as refused:
             raise RefusedError(str(refused)) from refused
     if not found.agrees:
         raise RefusedError(

@@ -21,7 +21,7 @@ from ribstitch.spreadsheets.found import find_table, matched
 from ribstitch.spreadsheets.styles import DATES, NUMBERS
 from ribstitch.spreadsheets.tables import TABLES
 from ribstitch.spreadsheets.telling import Problem, Telling
-from ribstitch.store import LAST_PROJECT, StaleEditError, UnknownProjectError
+from ribstitch.store import LAST_PROJECT, UnknownProjectError
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +57,7 @@ def import_table(
         raise RefusedError(str(UnknownProjectError(project)))
     with opened(settings_for(database)) as store:
         forecasts = Forecasts(store)
-        try:
-            current = forecasts.current(project)
-        except UnknownProjectError as unknown:
-            raise RefusedError(str(unknown)) from unknown
+        current = forecasts.current(project)
         trial = try_table(current, table, told, "update" if asked.update else "keep")
         refusal = _refusal(trial, asked)
         stores = not only_try and refusal is None and bool(trial.edits)
@@ -128,7 +125,7 @@ def _take(
             PERSON,
             Clock().now_utc(),
         )
-    except (PlanError, StaleEditError) as refused:
+    except PlanError as refused:
         raise RefusedError(str(refused)) from refused
 
 
