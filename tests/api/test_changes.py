@@ -110,6 +110,25 @@ def test_log_goes_out_as_a_table_without_formulas(api: Api) -> None:
     ]
 
 
+def test_comma_separated_log_has_all_however_long_it_is(lone_api: Api) -> None:
+    """Longer than a cell of a workbook: 32,767 letters (Office Open XML)."""
+    card = {
+        "id": "L1", "name": "Long", "driver": "bay",
+        "steps": [
+            {"number": number, "name": "y" * 400, "trade": "metal", "hours": [1, 2, 3]}
+            for number in range(1, 91)
+        ],
+    }  # fmt: skip
+    made = lone_api.post("/cards", card)
+    assert made.status_code == 201, made.text
+    head, newest, *_ = csv.reader(
+        lone_api.get("/changes.csv").content.decode("utf-8-sig").splitlines()
+    )
+    kept = newest[head.index("after")]
+    assert len(kept) > 32_767
+    assert len(json.loads(kept)["steps"]) == 90
+
+
 def test_undo_puts_back_and_redo_brings_back(api: Api) -> None:
     finish = api.read("/schedule")["finish"]
     moved = api.patch("/tasks/T3", {"days": 100}).json()["finish"]

@@ -17,9 +17,6 @@ CHANGES = (
 )  # fmt: skip
 """In order; none is ever taken away or given another meaning."""
 
-_LONGEST_CELL = 32_000
-"""A cell of a workbook holds 32,767 letters (Office Open XML)."""
-
 
 def change_lines(records: Sequence[ChangeRecord]) -> list[list[Cell]]:
     """Return the cells of changes, in the order of the columns; instants are in UTC."""
@@ -35,8 +32,8 @@ def change_lines(records: Sequence[ChangeRecord]) -> list[list[Cell]]:
 
 
 def _as_json(part: dict[str, Any] | None) -> str | None:
-    """Return what stood in the plan as JSON, cut where a cell ends; None where nothing stood."""
-    return None if part is None else orjson.dumps(part).decode()[:_LONGEST_CELL]
+    """Return what stood in the plan as JSON; None where nothing stood."""
+    return None if part is None else orjson.dumps(part).decode()
 
 
 def _number(value: int | None) -> Decimal | None:
