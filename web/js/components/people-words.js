@@ -1,6 +1,7 @@
 /** What is said of people and their roles, on Settings and on the sheet of all accounts. */
 
 import { el } from "../lib/dom.js";
+import { field } from "../lib/forms.js";
 
 /** @type {[string, string][]} */
 export const ROLE_OPTIONS = [
@@ -13,11 +14,9 @@ export const ROLE_OPTIONS = [
 /** What each may. */
 export const ROLES_MAY = "A planner changes everything and says who takes part; a shop lead records the work and changes the plan; an owner decides about money; a viewer reads.";
 
-const ROLE_NAMES = { planner: "planner", lead: "shop lead", owner: "owner", viewer: "viewer" };
-
-/** @param {string} role */
+/** A role within a sentence. @param {string} role */
 export function roleName(role) {
-  return ROLE_NAMES[role] ?? role;
+  return ROLE_OPTIONS.find(([known]) => known === role)?.[1].toLowerCase() ?? role;
 }
 
 /** How it stands with an account, where that is not as usual. @param {{closed: boolean, has_come: boolean}} person */
@@ -29,4 +28,12 @@ export function standing({ closed, has_come: hasCome }) {
 /** Name and email, where the name is not the email itself. @param {{name: string, email: string}} person */
 export function whoIs({ name, email }) {
   return [el("b", {}, name), name === email ? null : el("span.soft", {}, ` ${email}`)];
+}
+
+/** Who is let in: email and name. */
+export function guestFields() {
+  return [
+    field({ label: "Email", name: "email", type: "email", hint: "With it they sign in. No mail is sent to it.", attributes: { autocomplete: "off" } }),
+    field({ label: "Name", name: "name", hint: "Until they give their own.", attributes: { autocomplete: "off", maxlength: 80 } }),
+  ];
 }

@@ -7,7 +7,7 @@ import { field, form, readForm, submitting } from "../lib/forms.js";
 import { say } from "../lib/notice.js";
 import { unfolding } from "./editing.js";
 import { handOver } from "./hand-over.js";
-import { ROLES_MAY, ROLE_OPTIONS, roleName, standing, whoIs } from "./people-words.js";
+import { guestFields, ROLES_MAY, ROLE_OPTIONS, roleName, standing, whoIs } from "./people-words.js";
 
 /**
  * @param {HTMLElement} panel
@@ -41,7 +41,7 @@ function entry(sheet, person, again) {
       await again();
       say(`Saved: ${person.name} is ${roleName(role)} here from now on.`);
     },
-    async () => again(),
+    again,
   );
   link.addEventListener("click", () =>
     submitting(node, async () => {
@@ -49,7 +49,7 @@ function entry(sheet, person, again) {
     }),
   );
   gone.addEventListener("click", () => submitting(node, () => takeOut(path, person, again), again));
-  return unfolding(String(person.id), [...whoIs(person).filter(Boolean), el("span.soft", {}, `, ${roleName(person.role)} `), standing(person)].filter(Boolean), node);
+  return unfolding(String(person.id), [whoIs(person), el("span.soft", {}, `, ${roleName(person.role)} `), standing(person)], node);
 }
 
 async function takeOut(path, person, again) {
@@ -66,8 +66,7 @@ function invitation(sheet, again) {
       el(
         "div.fields",
         {},
-        field({ label: "Email", name: "email", type: "email", hint: "With it they sign in. No mail is sent to it.", attributes: { autocomplete: "off" } }),
-        field({ label: "Name", name: "name", hint: "Until they give their own.", attributes: { autocomplete: "off", maxlength: 80 } }),
+        guestFields(),
         field({ label: "Role", name: "role", type: "select", value: "owner", options: ROLE_OPTIONS }),
       ),
       el("p.soft", {}, ROLES_MAY),

@@ -3,7 +3,7 @@
 import { showAccountLog } from "../components/account-log.js";
 import { unfolding } from "../components/editing.js";
 import { handOver } from "../components/hand-over.js";
-import { ROLES_MAY, ROLE_OPTIONS, roleName, standing, whoIs } from "../components/people-words.js";
+import { guestFields, ROLES_MAY, ROLE_OPTIONS, roleName, standing, whoIs } from "../components/people-words.js";
 import { tellInvited } from "../components/project-people.js";
 import { get, patch, post } from "../lib/api.js";
 import { ask } from "../lib/dialog.js";
@@ -32,7 +32,7 @@ function entry(person, projects) {
   const node = el("form.stack", { id: `account-${person.id}` });
   node.append(el("p", {}, partsText(person, projects)), el("div.button-row", {}, buttons(person, node)));
   const keeper = person.keeper ? el("span.stamp.in_work", {}, "keeper") : null;
-  return unfolding(String(person.id), [...whoIs(person), " ", keeper, " ", standing(person)].filter(Boolean), node);
+  return unfolding(String(person.id), [whoIs(person), " ", keeper, " ", standing(person)], node);
 }
 
 function partsText({ keeper, parts, second_factor: hasFactor }, projects) {
@@ -72,8 +72,7 @@ function invitation(projects) {
       el(
         "div.fields",
         {},
-        field({ label: "Email", name: "email", type: "email", hint: "With it they sign in. No mail is sent to it.", attributes: { autocomplete: "off" } }),
-        field({ label: "Name", name: "name", hint: "Until they give their own.", attributes: { autocomplete: "off", maxlength: 80 } }),
+        guestFields(),
         options.length ? field({ label: "Project", name: "project", type: "select", value: options[0][0], options: [...options, ["", "none for now"]] }) : null,
         options.length ? field({ label: "Role there", name: "role", type: "select", value: "lead", options: ROLE_OPTIONS }) : null,
       ),
