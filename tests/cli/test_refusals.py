@@ -521,12 +521,13 @@ def test_database_that_is_none_is_refused(ribstitch: Run, tmp_path: Path) -> Non
         assert sentence in ran.err
 
 
+@pytest.mark.parametrize("command", ["schedule", "simulate --logged 1"])
 @pytest.mark.parametrize("number", [0, -1, 2**31, 10**30])
 def test_number_that_no_project_can_have_is_unknown(
-    ribstitch: Run, tmp_path: Path, number: int
+    ribstitch: Run, tmp_path: Path, number: int, command: str
 ) -> None:
     database = f"sqlite:///{tmp_path / 'kept.db'}"
-    ran = ribstitch("schedule", f"--project={number}", "--database", database)
+    ran = ribstitch(*command.split(), f"--project={number}", "--database", database)
     assert (ran.status, ran.err) == (2, f"There is no project {number}.\n")
 
 

@@ -10,7 +10,14 @@ from sqlalchemy.exc import DatabaseError
 
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.settings import Settings, SettingsError, load_settings
-from ribstitch.store import Store, StoreError, make_engine, upgrade
+from ribstitch.store import (
+    LAST_PROJECT,
+    Store,
+    StoreError,
+    UnknownProjectError,
+    make_engine,
+    upgrade,
+)
 
 
 @contextmanager
@@ -53,6 +60,19 @@ def connected(settings: Settings) -> Iterator[Engine]:
         raise RefusedError(f"the database cannot be used: {reason}") from failed
     finally:
         engine.dispose()
+
+
+def check_number(project: int) -> None:
+    """
+    Refuse a number that no project can have: not every database could look for it.
+
+    Raises
+    ------
+    RefusedError
+        If there can be no such project.
+    """
+    if not 0 < project <= LAST_PROJECT:
+        raise RefusedError(str(UnknownProjectError(project)))
 
 
 def settings_for(database: str | None, **given: object) -> Settings:

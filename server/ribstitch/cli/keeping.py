@@ -8,7 +8,7 @@ from pathlib import Path
 
 import typer
 
-from ribstitch.cli.database import opened, settings_for
+from ribstitch.cli.database import check_number, opened, settings_for
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.clock import Clock
 from ribstitch.planfile import PlanFileError, dump_plan, read_plan_file
@@ -16,7 +16,7 @@ from ribstitch.planning.errors import PlanError
 from ribstitch.planning.model import Plan
 from ribstitch.services.export_plan import export_plan
 from ribstitch.services.import_plan import import_plan
-from ribstitch.store import LAST_PROJECT, Person, UnknownProjectError
+from ribstitch.store import Person
 
 PERSON = Person("Command line", "planner")
 
@@ -85,7 +85,6 @@ def load_project(project: int, database: str | None) -> Plan:
     RefusedError
         If there is no such project.
     """
-    if not 0 < project <= LAST_PROJECT:
-        raise RefusedError(str(UnknownProjectError(project)))
+    check_number(project)
     with opened(settings_for(database)) as store:
         return export_plan(store, project)

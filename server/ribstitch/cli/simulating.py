@@ -8,7 +8,7 @@ from typing import Any
 
 import typer
 
-from ribstitch.cli.database import opened, settings_for
+from ribstitch.cli.database import check_number, opened, settings_for
 from ribstitch.cli.plans import Loaded, names_of
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.planning.errors import PlanError
@@ -57,6 +57,7 @@ def show_logged(
     """
     if project is None:
         raise RefusedError("--logged: needs --project N, whose forecast log has it")
+    check_number(project)
     with opened(settings_for(database)) as store:
         try:
             found = reproduce_forecast(store, project, plan_version)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import typer
 
-from ribstitch.cli.database import opened, settings_for
+from ribstitch.cli.database import check_number, opened, settings_for
 from ribstitch.cli.keeping import PERSON
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.clock import Clock
@@ -21,7 +21,6 @@ from ribstitch.spreadsheets.found import find_table, matched
 from ribstitch.spreadsheets.styles import DATES, NUMBERS
 from ribstitch.spreadsheets.tables import TABLES
 from ribstitch.spreadsheets.telling import Problem, Telling
-from ribstitch.store import LAST_PROJECT, UnknownProjectError
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +52,7 @@ def import_table(
     """
     table = _table(asked.table)
     told = _told(file, table, asked)
-    if not 0 < project <= LAST_PROJECT:
-        raise RefusedError(str(UnknownProjectError(project)))
+    check_number(project)
     with opened(settings_for(database)) as store:
         forecasts = Forecasts(store)
         current = forecasts.current(project)
