@@ -19,11 +19,11 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from ribstitch.api.conditional import matches
+from ribstitch.api.headers import REVALIDATE
 from ribstitch.services.forecast import CurrentPlan
 
 _MOST_BYTES = 24_000_000
 """How much is kept at most; the answers that were not asked for longest go first."""
-_HEADERS = {"Cache-Control": "no-cache"}
 
 Question = tuple[int, int, str, str, int]
 """Project, plan version, path, query, edition."""
@@ -109,7 +109,7 @@ class Answers:
 
 def respond(request: Request, encoded: Encoded) -> Response:
     """Return an answer, or 304 if the reader has it already."""
-    headers = {**_HEADERS, "ETag": encoded.tag}
+    headers = {**REVALIDATE, "ETag": encoded.tag}
     if matches(request.headers.get("if-none-match"), encoded.tag):
         return Response(status_code=304, headers=headers)
     return Response(encoded.body, media_type="application/json", headers=headers)

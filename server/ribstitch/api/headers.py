@@ -5,6 +5,9 @@ from __future__ import annotations
 from starlette.datastructures import MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+REVALIDATE = {"Cache-Control": "no-cache"}
+"""Of what a browser keeps, and asks each time whether it is still the same."""
+
 SECURITY = {
     "Content-Security-Policy": (
         "default-src 'self'; style-src 'self'; img-src 'self' data:; object-src 'none'; "
@@ -16,7 +19,6 @@ SECURITY = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
 }
-
 
 _ONLY_HTTPS = {"Strict-Transport-Security": "max-age=31536000"}
 """The browser asks for a year over TLS alone (RFC 6797)."""

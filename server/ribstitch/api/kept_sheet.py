@@ -6,12 +6,11 @@ from collections.abc import Callable
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
-from typing import Final
 
 from fastapi import FastAPI
 from starlette.responses import FileResponse, Response
 
-_REVALIDATE: Final = {"Cache-Control": "no-cache"}
+from ribstitch.api.headers import REVALIDATE
 
 
 def install(app: FastAPI, web: Path) -> None:
@@ -29,7 +28,7 @@ def _worker(web: Path) -> Callable[[], Response]:
         return text.replace('RELEASE = "unknown"', f'RELEASE = "{_release(web)}"', 1)
 
     def worker() -> Response:
-        return Response(script(), media_type="text/javascript", headers=_REVALIDATE)
+        return Response(script(), media_type="text/javascript", headers=REVALIDATE)
 
     return worker
 
@@ -48,6 +47,6 @@ def _manifest(web: Path) -> Callable[[], Response]:
     file = web / "manifest.webmanifest"
 
     def manifest() -> Response:
-        return FileResponse(file, media_type="application/manifest+json", headers=_REVALIDATE)
+        return FileResponse(file, media_type="application/manifest+json", headers=REVALIDATE)
 
     return manifest

@@ -22,6 +22,7 @@ from starlette.types import Scope
 
 from ribstitch.api import kept_sheet
 from ribstitch.api.conditional import matches
+from ribstitch.api.headers import REVALIDATE
 from ribstitch.api.identity import is_open, known_in, person_of
 from ribstitch.assets import web_folder
 
@@ -35,7 +36,6 @@ _BY_LINK: Final = "join"
 _FIRST_PAGE: Final = {
     "lead": "/today", "owner": "/forecast", "planner": "/what-if", "viewer": "/forecast",
 }  # fmt: skip
-_REVALIDATE: Final = {"Cache-Control": "no-cache"}
 
 
 class Assets(StaticFiles):
@@ -44,7 +44,7 @@ class Assets(StaticFiles):
     async def get_response(self, path: str, scope: Scope) -> Response:
         """Return a file; the browser keeps it but asks whether it is still the same."""
         response = await super().get_response(path, scope)
-        response.headers.update(_REVALIDATE)
+        response.headers.update(REVALIDATE)
         return response
 
 
@@ -104,7 +104,7 @@ def _page(file: Path) -> Callable[[], Response]:
     """Return an endpoint that serves one page."""
 
     def page() -> Response:
-        return FileResponse(file, headers=_REVALIDATE)
+        return FileResponse(file, headers=REVALIDATE)
 
     return page
 
@@ -112,7 +112,7 @@ def _page(file: Path) -> Callable[[], Response]:
 def plotly_script(request: Request) -> Response:
     """Serve Plotly's script out of the installed package."""
     packed, tag = _plotly()
-    headers = {"ETag": tag, "Vary": "Accept-Encoding", **_REVALIDATE}
+    headers = {"ETag": tag, "Vary": "Accept-Encoding", **REVALIDATE}
     if matches(request.headers.get("if-none-match"), tag):
         return Response(status_code=304, headers=headers)
     if "gzip" in request.headers.get("accept-encoding", ""):

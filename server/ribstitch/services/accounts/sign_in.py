@@ -81,7 +81,7 @@ def pass_second_factor(
     with store.accounts(writes=True) as accounts:
         account = accounts.account(known.id or 0, lock=True)
         waiting = _waiting(accounts, token, now)
-        if account is not None and waiting is not None and use_code(account, code, now):
+        if account is not None and waiting is not None and _use_code(account, code, now):
             accounts.remove(waiting)
             succeed(accounts, number)
             log(accounts, now, "sign-in", by=account, about=account.id, detail=device)
@@ -90,7 +90,7 @@ def pass_second_factor(
     raise SignInRefusedError(_NO_CODE)
 
 
-def use_code(account: AccountRow, code: str, now: datetime) -> bool:
+def _use_code(account: AccountRow, code: str, now: datetime) -> bool:
     """Use a code of the app, or a recovery code, up; False if it fits neither."""
     if account.totp_secret is None:
         return False
