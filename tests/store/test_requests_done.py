@@ -48,6 +48,24 @@ def test_a_request_may_begin_a_second_transaction(store: Store) -> None:
         assert len(reading.projects()) == 2
 
 
+def test_a_key_is_written_again_where_the_first_transaction_was_not_kept(store: Store) -> None:
+    request = named()
+
+    def fail() -> None:
+        with store.begin(LEAD, AT) as work:
+            work.add_plan(short_plan())
+            raise RuntimeError("on purpose")
+
+    with doing(request):
+        with pytest.raises(RuntimeError, match="on purpose"):
+            fail()
+        is_written = [request.is_written]
+        with store.begin(LEAD, AT) as work:
+            work.add_plan(short_plan())
+    assert [*is_written, request.is_written] == [False, True]
+    assert store.answered(named()) == Answer(0, "", "", b"")
+
+
 def test_another_process_waits_for_the_first_and_does_nothing(store: Store) -> None:
     began, outcome = Event(), []
 

@@ -46,7 +46,7 @@ class NamedRequest:
     digest: str
     """Of all that is asked."""
     is_written: bool = False
-    """A transaction of this request has written the key."""
+    """A transaction of this request has written the key, and was kept."""
     was_done: bool = False
     """Somebody else had written it by then."""
 
@@ -66,7 +66,7 @@ def doing(request: NamedRequest) -> Iterator[None]:
 
 def write_key(connection: Connection, at: datetime) -> None:
     """
-    Write the key of the request that is being done, at the begin of its first transaction.
+    Write the key of the request that is being done, at the begin of its first kept transaction.
 
     Who sends the same request at the same time waits here until the first is kept or gone.
 
@@ -88,7 +88,13 @@ def write_key(connection: Connection, at: datetime) -> None:
         found_answer(connection, request)
         request.was_done = True
         raise RequestDoneError(request.key)
-    request.is_written = True
+
+
+def kept_key() -> None:
+    """Be told that a transaction was kept, and with it the key of what is being done."""
+    request = _NAMED.get()
+    if request is not None:
+        request.is_written = True
 
 
 def found_answer(connection: Connection, request: NamedRequest) -> Answer | None:

@@ -24,6 +24,7 @@ from ribstitch.store.requests_done import (
     forget,
     found_answer,
     keep,
+    kept_key,
     write_key,
 )
 from ribstitch.store.tables import ChangeRow, ProjectRow, table_of
@@ -73,6 +74,7 @@ class Store:
             write_key(connection, at)
             work = UnitOfWork(connection, who, at)
             yield work
+        kept_key()
         if work.has_changed:
             for listener in self._listeners:
                 listener.nudge()
