@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from ribstitch.cli.database import opened, settings_for
+from ribstitch.cli.quiet_collection import collected_when_quiet
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.clock import Clock
 from ribstitch.settings import Settings, SettingsError, check_reach
@@ -181,7 +182,8 @@ def run_server(
             app.state.service.live.end()
             await super().shutdown(sockets)
 
-    Server(listening_as(settings, app)).run(sockets=sockets)
+    with collected_when_quiet():
+        Server(listening_as(settings, app)).run(sockets=sockets)
 
 
 def listening_as(settings: Settings, app: FastAPI) -> uvicorn.Config:
