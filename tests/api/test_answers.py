@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from threading import Barrier, Lock, Thread
+from time import sleep
 from types import SimpleNamespace
 from typing import Any, cast
 
@@ -61,15 +64,15 @@ def test_an_answer_too_large_to_keep_is_served_all_the_same() -> None:
     assert build.built == 2
 
 
-def test_what_still_lacks_something_is_built_anew_and_carries_no_tag() -> None:
+def test_what_still_lacks_something_is_built_once_and_carries_no_tag() -> None:
     answers, build = Answers(), Counting()
     for _ in range(2):
         answer = answers.serve(asked("/a"), at_version(1), build, is_settled=False)
         assert "etag" not in answer.headers
         assert answer.headers["cache-control"] == "no-store"
-    assert build.built == 2
+    assert build.built == 1
     settled = answers.serve(asked("/a"), at_version(1), build)
-    assert build.built == 3
+    assert build.built == 2
     assert settled.headers["etag"]
 
 
@@ -78,3 +81,48 @@ def test_another_edition_is_another_answer() -> None:
     for edition in (1, 1, 2):
         answers.serve(asked("/a"), at_version(1), build, edition=edition)
     assert build.built == 2
+
+
+def test_who_asks_the_same_at_once_gets_one_answer_that_is_built_once() -> None:
+    answers, build, barrier = Answers(), Counting(), Barrier(4)
+    seen = []
+
+    def ask() -> None:
+        barrier.wait()
+        seen.append(answers.serve(asked("/a"), at_version(1), build).body)
+
+    _together(ask, 4)
+    assert build.built == 1
+    assert len(seen) == 4
+    assert len(set(seen)) == 1
+
+
+def test_contents_are_built_one_at_a_time() -> None:
+    """Settled or not: each more that runs would keep whoever records something waiting."""
+    answers, at_work = Answers(), Lock()
+    paths = iter("abcd")
+
+    def build() -> dict[str, int]:
+        assert at_work.acquire(blocking=False)
+        sleep(0.01)
+        at_work.release()
+        return {}
+
+    statuses = []
+
+    def ask() -> None:
+        path = next(paths)
+        settled = path in "ab"
+        answer = answers.serve(asked(f"/{path}"), at_version(1), build, is_settled=settled)
+        statuses.append(answer.status_code)
+
+    _together(ask, 4)
+    assert statuses == [200] * 4
+
+
+def _together(act: Callable[[], None], people: int) -> None:
+    threads = [Thread(target=act) for _ in range(people)]
+    for one in threads:
+        one.start()
+    for one in threads:
+        one.join(timeout=30)

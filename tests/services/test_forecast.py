@@ -119,14 +119,14 @@ def test_newer_plan_that_was_read_for_an_older_version_is_not_taken_for_it(shop:
 
 
 def test_memo_keeps_what_was_used_last() -> None:
-    memo: Memo[int] = Memo(2)
+    memo: Memo[str | int, int] = Memo(2)
     for key in (1, 2, 1, 3):
         memo.get(key, lambda key=key: key * 10)  # type: ignore[misc]
     assert (memo.peek(1), memo.peek(2), memo.peek(3)) == (10, None, 30)
 
 
 def test_memo_keeps_no_failure() -> None:
-    memo: Memo[int] = Memo(2)
+    memo: Memo[str | int, int] = Memo(2)
 
     def fail() -> int:
         raise OSError("gone")
@@ -138,7 +138,7 @@ def test_memo_keeps_no_failure() -> None:
 
 
 def test_memo_lets_others_pass_while_one_value_is_computed() -> None:
-    memo: Memo[int] = Memo(4)
+    memo: Memo[str | int, int] = Memo(4)
     begun, finish = Event(), Event()
 
     def slow() -> int:
@@ -154,3 +154,48 @@ def test_memo_lets_others_pass_while_one_value_is_computed() -> None:
     finish.set()
     thread.join(timeout=30)
     assert memo.peek("slow") == 1
+
+
+def test_a_memo_that_weighs_makes_room_by_weight() -> None:
+    memo: Memo[str, int] = Memo(100, weigh=abs)
+    for key, value in (("a", 20), ("b", 25), ("c", 25), ("d", 25), ("heavy", 26), ("e", 20)):
+        assert memo.get(key, lambda value=value: value) == value  # type: ignore[misc]
+    kept = [key for key in ("a", "b", "c", "d", "heavy", "e") if memo.peek(key) is not None]
+    assert kept == ["b", "c", "d", "e"]
+
+
+def test_what_a_memo_has_dropped_weighs_nothing_any_more() -> None:
+    memo: Memo[str, int] = Memo(40, weigh=abs)
+    for key in ("a", "b", "c", "d"):
+        memo.put(key, 10)
+    memo.drop(lambda key: key in {"a", "b"})
+    memo.put("e", 10)
+    memo.put("f", 10)
+    assert [key for key in "abcdef" if memo.peek(key) is not None] == ["c", "d", "e", "f"]
+
+
+def test_what_is_dropped_while_it_is_computed_reaches_who_waits_and_is_not_kept() -> None:
+    memo: Memo[str, int] = Memo(4)
+    begun, finish = Event(), Event()
+    seen: list[int] = []
+
+    def slow() -> int:
+        begun.set()
+        assert finish.wait(timeout=30)
+        return 1
+
+    thread = Thread(target=lambda: seen.append(memo.get("slow", slow)))
+    thread.start()
+    assert begun.wait(timeout=30)
+    memo.drop(lambda _: True)
+    finish.set()
+    thread.join(timeout=30)
+    assert seen == [1]
+    assert memo.peek("slow") is None
+
+
+def test_a_change_lets_the_older_versions_of_its_project_go(shop: Shop) -> None:
+    before = shop.current
+    shop.record("open", OPENED)
+    assert shop.forecasts.at_version(shop.project_id, before.plan_version) is None
+    assert shop.forecasts.at_version(shop.project_id, shop.current.plan_version) is shop.current

@@ -1,13 +1,12 @@
 """Encoded answers, kept until the plan changes.
 
 What a plan's pages read depends on the plan alone, so an answer is encoded and tagged
-once for each version of the plan and question, and served as bytes from then on. What
-lacks its simulation, which still runs, is neither kept nor tagged.
+once for each version of the plan and question, and served as bytes from then on. So is
+what lacks its simulation, which still runs; but no reader keeps that, and it has no tag.
 """
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
 from hashlib import sha256
@@ -21,12 +20,12 @@ from starlette.responses import Response
 from ribstitch.api.conditional import matches
 from ribstitch.api.headers import REVALIDATE
 from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.memo import Memo
 
 _MOST_BYTES = 24_000_000
 """How much is kept at most; the answers that were not asked for longest go first."""
-
-Question = tuple[int, int, str, str, int]
-"""Project, plan version, path, query, edition."""
+_Question = tuple[int, int, str, str, int, bool]
+"""Project, plan version, path, query, edition, whether it is settled."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,13 +48,16 @@ def encode(content: Any) -> Encoded:
 
 
 class Answers:
-    """Answers by question; safe to use from several threads."""
+    """
+    Answers by question; safe to use from several threads.
+
+    Contents are built one at a time: Python runs one thread at a time anyway, and each more
+    that wants to run makes whoever records something wait longer for its turn.
+    """
 
     def __init__(self, most_bytes: int = _MOST_BYTES) -> None:
-        self._most_bytes = most_bytes
-        self._bytes = 0
-        self._kept: OrderedDict[Question, Encoded] = OrderedDict()
-        self._lock = Lock()
+        self._kept: Memo[_Question, Encoded] = Memo(most_bytes, weigh=lambda one: len(one.body))
+        self._one_at_a_time = Lock()
 
     def serve(
         self,
@@ -78,33 +80,18 @@ class Answers:
         build
             Returns the content as plain data.
         is_settled
-            Whether the plan (and the edition) settle the content: it is not kept otherwise.
+            Whether the content is whole: what lacks the simulation will be another one soon.
         edition
             Counts what else the content depends on.
         """
-        if not is_settled:
-            return json_response(build())
         question = (current.project_id, current.plan_version, str(request.url.path),
-                    request.url.query, edition)  # fmt: skip
-        with self._lock:
-            encoded = self._kept.get(question)
-            if encoded is not None:
-                self._kept.move_to_end(question)
-        if encoded is None:
-            encoded = encode(build())
-            self._keep(question, encoded)
-        return respond(request, encoded)
+                    request.url.query, edition, is_settled)  # fmt: skip
+        encoded = self._kept.get(question, lambda: self._encoded(build))
+        return respond(request, encoded) if is_settled else _unkept(encoded.body)
 
-    def _keep(self, question: Question, encoded: Encoded) -> None:
-        """Keep an answer, making room for it."""
-        with self._lock:
-            if question in self._kept or len(encoded.body) > self._most_bytes // 4:
-                return
-            self._kept[question] = encoded
-            self._bytes += len(encoded.body)
-            while self._bytes > self._most_bytes:
-                _, oldest = self._kept.popitem(last=False)
-                self._bytes -= len(oldest.body)
+    def _encoded(self, build: Callable[[], Any]) -> Encoded:
+        with self._one_at_a_time:
+            return encode(build())
 
 
 def respond(request: Request, encoded: Encoded) -> Response:
@@ -117,15 +104,18 @@ def respond(request: Request, encoded: Encoded) -> Response:
 
 def json_response(content: Any, *, status: int = 200, **headers: str) -> Response:
     """Return plain data as an answer that nobody keeps."""
-    body = orjson.dumps(content)
+    return _unkept(orjson.dumps(content), status, **headers)
+
+
+def no_content() -> Response:
+    """Return the answer to what is done and has nothing to tell."""
+    return Response(status_code=204, headers={"Cache-Control": "no-store"})
+
+
+def _unkept(body: bytes, status: int = 200, **headers: str) -> Response:
     return Response(
         body,
         status_code=status,
         media_type="application/json",
         headers={"Cache-Control": "no-store", **headers},
     )
-
-
-def no_content() -> Response:
-    """Return the answer to what is done and has nothing to tell."""
-    return Response(status_code=204, headers={"Cache-Control": "no-store"})

@@ -129,11 +129,8 @@ class Labour:
 
 def hours_of_work(plan: Plan) -> Mapping[str, Fraction]:
     """Return the person-hours that a tick of each task's work stands for, by task."""
-    day_hours = {one.id: Fraction(str(one.day_hours)) for one in calendars_of(plan)}
-    return {
-        task.id: task.people * day_hours[plan.calendar_of_task(task)] / TICKS_PER_DAY
-        for task in plan.tasks
-    }
+    of_one = {one.id: Fraction(str(one.day_hours)) / TICKS_PER_DAY for one in calendars_of(plan)}
+    return {task.id: task.people * of_one[plan.calendar_of_task(task)] for task in plan.tasks}
 
 
 def timesheet(plan: Plan, rates: Rates) -> Iterator[tuple[HoursWorked, Labour]]:

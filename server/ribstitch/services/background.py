@@ -54,7 +54,8 @@ class Background(Generic[_Result]):
     on_ready
         Called in the same thread once the result can be had.
     quiet_seconds
-        What takes long begins only when the plan has not been changed for so long. [s]
+        What takes long begins only when the plan has not been changed for so long, or for as
+        long as it is expected to take: while people work, little is begun in vain. [s]
     keep
         For how many projects a computation is kept.
     """
@@ -183,9 +184,10 @@ class Background(Generic[_Result]):
             run.cancel()
             return run
         previous = None if older is None else older.thread
+        patience = after_seconds and max(after_seconds, run.expected_seconds)
         run.thread = Thread(
             target=self._work,
-            args=(run, previous, after_seconds),
+            args=(run, previous, patience),
             name=f"{self._name} of project {current.project_id}",
             daemon=True,
         )

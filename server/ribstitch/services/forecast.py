@@ -33,7 +33,7 @@ class CurrentPlan:
     versions: Versions
     """Row versions by kind and key, in the plan's order of entry."""
     schedule: Schedule
-    _derived: Memo[object] = field(default_factory=lambda: Memo(_DERIVED), repr=False)
+    _derived: Memo[str, object] = field(default_factory=lambda: Memo(_DERIVED), repr=False)
 
     @property
     def as_of(self) -> date:
@@ -131,7 +131,7 @@ class Forecasts:
     ) -> None:
         self.store = store
         self._watcher = watcher
-        self._known: Memo[CurrentPlan] = Memo(keep)
+        self._known: Memo[tuple[int, int], CurrentPlan] = Memo(keep)
 
     def current(self, project_id: int) -> CurrentPlan:
         """
@@ -159,6 +159,7 @@ class Forecasts:
     def keep(self, current: CurrentPlan) -> None:
         """Keep a forecast that was computed on the way, once its plan is stored."""
         self._known.put((current.project_id, current.plan_version), current)
+        self._known.drop(lambda key: key[0] == current.project_id and key[1] < current.plan_version)
         if self._watcher is not None:
             self._watcher.changed(current)
 

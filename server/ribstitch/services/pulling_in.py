@@ -47,7 +47,7 @@ class PullingIns:
     ) -> None:
         self._curve_seconds = curve_seconds
         self._answer_seconds = answer_seconds
-        self._curves: Memo[tuple[PulledIn, ...]] = Memo(_KEPT_CURVES)
+        self._curves: Memo[tuple[int, int], tuple[PulledIn, ...]] = Memo(_KEPT_CURVES)
         self.work: AskedWork[Question, PullingIn] = AskedWork("Pulling in", self._work_out)
 
     def ask(self, current: CurrentPlan, question: Question) -> None:

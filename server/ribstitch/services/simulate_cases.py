@@ -15,6 +15,8 @@ _MOST_STEPS = 40_000_000
 """Activities times runs that one question may take; about two seconds on a small machine."""
 _FEWEST_RUNS = 200
 _WAIT_SECONDS = 2.0
+_Question = tuple[int, int, int, tuple[Change, ...]]
+"""Project, plan version, runs, what is changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +49,7 @@ class CaseSimulations:
 
     def __init__(self, simulations: Simulations, keep: int = 16) -> None:
         self._simulations = simulations
-        self._known: Memo[Simulation] = Memo(keep)
+        self._known: Memo[_Question, Simulation] = Memo(keep)
 
     def simulate(self, current: CurrentPlan, cases: Sequence[AppliedCase]) -> SimulatedCases:
         """

@@ -80,8 +80,8 @@ class Simulations:
         self.seed = seed
         self.simulate = simulate
         self._find_causes = find_causes
-        self._drawn: Memo[Simulation] = Memo(KEPT)
-        self._found: Memo[tuple[Cause, ...]] = Memo(KEPT)
+        self._drawn: Memo[Plan, Simulation] = Memo(KEPT)
+        self._found: Memo[Plan, tuple[Cause, ...]] = Memo(KEPT)
         self._simulations = Background(
             "The simulation", self._simulated, on_ready, quiet_seconds=QUIET_SECONDS
         )

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
+from ribstitch.api.answers import json_response
 from ribstitch.api.deps import Current, Service, ServiceDep
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND
@@ -74,20 +73,20 @@ def cancel_causes(request: Request, service: ServiceDep, current: Current) -> Re
 def _simulation(request: Request, service: Service, current: CurrentPlan) -> Response:
     """Answer how the simulation stands."""
     found = service.simulations.current(current)
-
-    def build() -> dict[str, Any]:
-        result = None if found.result is None else uncertainty(current, found.result)
-        return standing_document(current, found, result)
-
-    return service.answers.serve(request, current, build, is_settled=found.state == "ready")
+    result = found.result
+    if result is None:
+        return json_response(standing_document(current, found, None))
+    return service.answers.serve(
+        request, current, lambda: standing_document(current, found, uncertainty(current, result))
+    )
 
 
 def _causes(request: Request, service: Service, current: CurrentPlan) -> Response:
     """Answer how the search for causes stands."""
     found = service.simulations.causes(current)
-
-    def build() -> dict[str, Any]:
-        result = None if found.result is None else cause_lines(current, found.result)
-        return standing_document(current, found, result)
-
-    return service.answers.serve(request, current, build, is_settled=found.state == "ready")
+    result = found.result
+    if result is None:
+        return json_response(standing_document(current, found, None))
+    return service.answers.serve(
+        request, current, lambda: standing_document(current, found, cause_lines(current, result))
+    )
