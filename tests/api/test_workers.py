@@ -95,7 +95,7 @@ def projects(served: Served) -> list[int]:
 def test_what_was_asked_of_one_process_is_known_whichever_is_asked_next(
     served: Served, projects: list[int]
 ) -> None:
-    """Either process takes a connection; a project's levelling is answered by one alone."""
+    """Either process takes a connection; a project is answered for by one alone."""
     assert _until(lambda: len(_answering(served, "/projects", "/projects")) == 2)
     homes: list[int] = []
     for number in projects:
@@ -103,6 +103,7 @@ def test_what_was_asked_of_one_process_is_known_whichever_is_asked_next(
         begun = served.ask("POST", path, json={"seconds": 0.5})
         assert begun.status_code == 200, begun.text
         homes += _answering(served, path, "/levelling")
+        assert _answering(served, f"/projects/{number}/today", "/today") == {homes[-1]}
         assert _until(lambda: served.ask("GET", path).json()["state"] == "ready")  # noqa: B023
     assert len(homes) == len(set(homes)) == 2
 

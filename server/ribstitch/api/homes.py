@@ -1,10 +1,10 @@
 """
-Several processes serve one database; what one of them computes beside the requests is asked of it.
+Several processes serve one database; each project is at home in one of them.
 
-Most of what a process keeps in memory follows from the database alone, so that each process may
-keep its own. Not so what somebody has asked for, watches and cancels: a simulation, a levelling,
-an earlier finish. Each project has one process where that is at home; the others hand such
-requests on to it, through a socket that only they can open.
+There its forecast is computed once for each change, and what somebody has asked for is watched
+and cancelled: a simulation, a levelling, an earlier finish. The others hand requests about the
+project on to it, through a socket that only they can open. What is large or lasts (files, tables,
+the stream of changes) is answered by the process that was asked, from the database.
 """
 
 from __future__ import annotations
@@ -27,8 +27,7 @@ from ribstitch.api.headers import SECURITY
 from ribstitch.api.problems import UNAVAILABLE, answer
 
 AT_HOME: Final = re.compile(
-    r"/api/v1/projects/(\d{1,10})/"
-    r"(?:simulation|causes|levelling|one-more|pulling-in|charts/cost-curve)(?:/.*)?"
+    r"/api/v1/projects/(\d{1,10})/(?!(?:events|evidence|imports|exports)(?:/|$)).*"
 )
 """What is asked of a project's own process."""
 _SENT: Final = "x-ribstitch-sent"
