@@ -136,14 +136,15 @@ def test_a_refusal_is_handed_on_as_it_is(served: Served, projects: list[int]) ->
 def test_metrics_add_up_what_all_processes_have_counted(
     served: Served, projects: list[int]
 ) -> None:
-    for _ in range(6):
-        served.ask("GET", f"/projects/{projects[0]}/today")
+    """Photos are answered for by whichever process is asked."""
+    asked = _answering(served, f"/projects/{projects[0]}/evidence", "/evidence")
+    assert len(asked) == 2
     counted = served.ask("GET", "/metrics").text
     line = next(
         one for one in counted.splitlines() if one.startswith("ribstitch_requests_total")
-        and "/today" in one
+        and "/evidence" in one
     )  # fmt: skip
-    assert float(line.rpartition(" ")[2]) == 6
+    assert float(line.rpartition(" ")[2]) == 24
     assert "ribstitch_projects 2.0" in counted
 
 
