@@ -95,6 +95,7 @@ def test_what_is_not_given_is_not_written() -> None:
     unused = {"kinds", "exchange_rates", "crew_links", "expedites"}
     unused |= {"hours", "funding", "baselines", "over_and_above"}
     unused |= {"cards", "standing_jobs", "findings", "evidence", "sign_offs", "drafts"}
+    unused |= {"drawings"}
     assert not unused & set(plan_document(short_plan()))
 
 

@@ -40,6 +40,8 @@ MODELS: dict[type[doc.Document], type[Any]] = {
     doc.CardRiskDocument: model.CardRisk,
     doc.MethodCardDocument: model.MethodCard,
     doc.EvidenceDocument: model.Evidence,
+    doc.OutlineDocument: model.Outline,
+    doc.DrawingDocument: model.Drawing,
     doc.SignOffDocument: model.SignOff,
     doc.DraftDocument: model.Draft,
 }

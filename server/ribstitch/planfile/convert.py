@@ -310,6 +310,7 @@ def plan_from(part: doc.PlanDocument) -> model.Plan:
         evidence=thing_from(part.evidence),
         sign_offs=thing_from(part.sign_offs),
         drafts=thing_from(part.drafts),
+        drawings=thing_from(part.drawings),
     )
 
 
@@ -343,4 +344,5 @@ def plan_to(plan: model.Plan) -> doc.PlanDocument:
         evidence=[part_of(one) for one in plan.evidence],
         sign_offs=[part_of(one) for one in plan.sign_offs],
         drafts=[part_of(one) for one in plan.drafts],
+        drawings=[part_of(one) for one in plan.drawings],
     )

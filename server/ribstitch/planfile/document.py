@@ -619,6 +619,30 @@ class EvidenceDocument(Document):
     over_and_above: Id | None = None
 
 
+class OutlineDocument(Document):
+    """A zone on a drawing."""
+
+    zone: Id
+    corners: Annotated[
+        list[Annotated[list[Number], Field(min_length=2, max_length=2)]],
+        Field(description="From the left and from the top: shares of the width and the height"),
+    ]
+
+
+class DrawingDocument(Document):
+    """The shop's own picture of the aircraft, kept beside the database."""
+
+    id: Id
+    sha256: Annotated[str, Field(pattern=SHA_256)]
+    width: int
+    height: int
+    added_on: date
+    name: Name = ""
+    by: Name = ""
+    shown: bool = True
+    outlines: list[OutlineDocument] = []
+
+
 class SignOffDocument(Document):
     """What a named person says to have seen, tested, accepted or signed."""
 
@@ -672,3 +696,4 @@ class PlanDocument(Document):
     evidence: list[EvidenceDocument] = []
     sign_offs: list[SignOffDocument] = []
     drafts: list[DraftDocument] = []
+    drawings: list[DrawingDocument] = []

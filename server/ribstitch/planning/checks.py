@@ -25,6 +25,7 @@ from ribstitch.planning.check_values import (
     check_unique,
 )
 from ribstitch.planning.checks_crew import check_crew_links, check_expedites
+from ribstitch.planning.checks_drawings import check_drawings
 from ribstitch.planning.checks_money import check_money
 from ribstitch.planning.checks_survey import SurveyIds, check_survey
 from ribstitch.planning.checks_uncertain import check_uncertain
@@ -96,6 +97,7 @@ def check_plan(plan: Plan) -> None:
     check_uncertain(plan, ids.tasks, ids.send_outs)
     items = {one.id for one in plan.over_and_above}
     check_survey(plan, SurveyIds(ids.zones, ids.tasks, ids.send_outs, items))
+    check_drawings(plan, ids.zones)
 
 
 def _check_ids(plan: Plan) -> _Ids:

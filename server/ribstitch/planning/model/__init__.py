@@ -8,6 +8,7 @@ everything a person enters as a date is a `date`. Tuples keep the order of entry
 from __future__ import annotations
 
 from ribstitch.planning.model.crew import Crew, CrewLink, Expedite, Place, RateFrom
+from ribstitch.planning.model.drawing import Drawing, Outline
 from ribstitch.planning.model.money import (
     Baseline,
     BudgetLine,
@@ -91,6 +92,7 @@ __all__ = [
     "CrewLinkKind",
     "Decision",
     "Draft",
+    "Drawing",
     "Due",
     "DueAt",
     "EarningRule",
@@ -108,6 +110,7 @@ __all__ = [
     "Milestone",
     "Origin",
     "OutOfSequence",
+    "Outline",
     "OverAndAbove",
     "Package",
     "PastJob",

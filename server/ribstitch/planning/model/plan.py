@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from ribstitch.planning.model.crew import Crew, CrewLink, Expedite, Place
+from ribstitch.planning.model.drawing import Drawing
 from ribstitch.planning.model.money import (
     Baseline,
     BudgetLine,
@@ -93,6 +94,7 @@ class Plan:
     evidence: tuple[Evidence, ...] = ()
     sign_offs: tuple[SignOff, ...] = ()
     drafts: tuple[Draft, ...] = ()
+    drawings: tuple[Drawing, ...] = ()
 
     def calendar_of_task(self, task: Task) -> str:
         """Return the id of the calendar on which a task is worked."""

@@ -20,6 +20,7 @@ from ribstitch.store.kinds.project import PROJECT, ProjectKind
 from ribstitch.store.kinds.resources import CALENDAR, CREW, PLACE
 from ribstitch.store.kinds.survey import (
     DRAFT,
+    DRAWING,
     EVIDENCE,
     FINDING,
     METHOD_CARD,
@@ -57,6 +58,7 @@ PLAN_KINDS: dict[str, Kind[Any]] = {
         EVIDENCE,
         SIGN_OFF,
         DRAFT,
+        DRAWING,
     )
 }
 """Every kind of thing in a plan by its name in the change log."""
@@ -69,6 +71,7 @@ __all__ = [
     "CREW",
     "CREW_LINK",
     "DRAFT",
+    "DRAWING",
     "EVIDENCE",
     "EXCHANGE_RATE",
     "EXPEDITE",

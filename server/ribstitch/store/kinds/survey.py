@@ -1,4 +1,4 @@
-"""Method cards, findings, evidence, sign-offs, drafts: columns with the plan file's names."""
+"""What the evaluation knows, and drawings: columns with the plan file's names and shapes."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from ribstitch.planfile.alike import part_of, thing_from
 from ribstitch.planfile.document import (
     Document,
     DraftDocument,
+    DrawingDocument,
     EvidenceDocument,
     FindingDocument,
     MethodCardDocument,
@@ -22,6 +23,7 @@ from ribstitch.store.column_types import ExactDecimal
 from ribstitch.store.kinds.kind import Kind
 from ribstitch.store.tables import (
     DraftRow,
+    DrawingRow,
     EvidenceRow,
     FindingRow,
     MethodCardRow,
@@ -73,3 +75,4 @@ FINDING = _alike("finding", "findings", FindingRow, FindingDocument)
 EVIDENCE = _alike("evidence", "evidence", EvidenceRow, EvidenceDocument)
 SIGN_OFF = _alike("sign_off", "sign_offs", SignOffRow, SignOffDocument)
 DRAFT = _alike("draft", "drafts", DraftRow, DraftDocument)
+DRAWING = _alike("drawing", "drawings", DrawingRow, DrawingDocument)

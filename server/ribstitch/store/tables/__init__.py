@@ -10,6 +10,7 @@ from ribstitch.store.tables.accounts import (
     SignInTryRow,
 )
 from ribstitch.store.tables.base import Base, PlanRow, table_of
+from ribstitch.store.tables.drawing import DrawingRow
 from ribstitch.store.tables.log import (
     ChangeRow,
     ForecastLogRow,
@@ -56,6 +57,7 @@ __all__ = [
     "CrewLinkRow",
     "CrewRow",
     "DraftRow",
+    "DrawingRow",
     "EvidenceRow",
     "ExchangeRateRow",
     "ExpediteRow",
