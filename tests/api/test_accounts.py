@@ -54,6 +54,7 @@ def test_open_service_closes_with_its_first_account(empty: House) -> None:
     assert post(client, "/one-time-links/use", body) == {"second_factor": False}
     session = client.get(f"{API}/session").json()
     assert (session["entry"], session["name"], session["is_keeper"]) == ("sign-in", "Keeper", True)
+    assert session["account"] == 1
     client.cookies.clear()
     assert_problem(client.get(f"{API}/projects"), 401)
     assert_problem(client.post(f"{API}/one-time-links/use", json=body), 404, "This link")

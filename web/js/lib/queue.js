@@ -26,6 +26,7 @@ const LONGEST_WAIT_MS = 60_000;
  * @property {string | null} state What the task will be, where that changes.
  * @property {string} at When it was recorded.
  * @property {string} by Who recorded it, and so sends it.
+ * @property {number | null} [account] Their account, where people sign in: names can be alike.
  * @property {string} method
  * @property {string} path
  * @property {any} body JSON, or a file.
@@ -52,10 +53,10 @@ export function watchUnsent(listener) {
 
 /**
  * Begin to send what waits: now, when the network is back, and now and then.
- * @param {{name: string}} person Who is here: what somebody else recorded waits for them.
+ * @param {{name: string, account?: number | null}} person Who is here: what somebody else recorded waits for them.
  */
 export function startSending(person) {
-  me = person.name;
+  me = person;
   others.addEventListener("message", () => listeners.forEach((listener) => listener()));
   addEventListener("online", () => sendAll());
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && sendAll());
@@ -87,8 +88,8 @@ export function isSignInNeeded() {
  * @returns {Promise<any>} The answer; null where it waits.
  */
 export async function sendOrKeep({ project, person }, request) {
-  me ??= person.name;
-  const entry = { ...request, project: project.id, by: person.name, key: freshKey(), at: new Date().toISOString() };
+  me ??= person;
+  const entry = { ...request, project: project.id, by: person.name, account: person.account, key: freshKey(), at: new Date().toISOString() };
   const waiting = await unsent(project.id);
   let unreached = null;
   if (!waiting.some((one) => isMine(one) && !one.refused)) {
@@ -188,8 +189,8 @@ function deliver({ method, path, body, query, version, key }) {
 }
 
 /** Whether it was recorded by who is here. @param {Unsent} entry */
-export function isMine({ by }) {
-  return by === me;
+export function isMine({ by, account }) {
+  return account == null ? by === me.name : account === me.account;
 }
 
 function isSignedOut(error) {

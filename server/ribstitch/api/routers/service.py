@@ -62,6 +62,7 @@ def session(request: Request, _rule: Anyone) -> Response:
             "entry": "sign-in",
             "role": known.first_role,
             "name": known.name,
+            "account": known.account_id,
             "is_keeper": known.is_keeper,
             "roles": {str(project): role for project, role in known.roles.items()},
         }

@@ -25,6 +25,9 @@ class Session(Answer):
     )
     role: Role | None = Field(description="Where people sign in: in the first of their projects")
     name: str | None
+    account: int | None = Field(
+        default=None, description="Number of the account, where people sign in: names can be alike"
+    )
     is_keeper: bool = Field(default=False, description="Whether they keep the server")
     roles: dict[str, Role] = Field(
         default={}, description="By number of the project, where people sign in"
