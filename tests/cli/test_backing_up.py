@@ -40,6 +40,7 @@ def test_a_backup_is_made_checked_and_restored_by_three_commands(
     again = ribstitch("restore", file, "--database", new)
     assert again.status == 2
     assert again.err.count("\n") == 1
+    assert again.err.endswith("Nothing was restored.\n")
 
 
 def test_without_a_name_it_is_named_by_the_time(
@@ -57,7 +58,8 @@ def test_photos_in_another_folder_are_missed_aloud(
 ) -> None:
     monkeypatch.setenv("RIBSTITCH_FILES", str(tmp_path / "elsewhere"))
     made = ribstitch("backup", tmp_path / "x.zip", "--database", demo)
-    assert made.status == 0
+    assert made.status == 1
+    assert (tmp_path / "x.zip").exists()
     assert "is RIBSTITCH_FILES the right folder?" in made.err
 
 

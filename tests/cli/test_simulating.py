@@ -142,6 +142,8 @@ def test_forecast_that_was_not_logged_is_named(ribstitch: Run, logged: str) -> N
     assert (ran.status, ran.out) == (2, "")
     assert ran.err == 'There is no forecast "7" in this project.\n'
     assert "--project N" in ribstitch("simulate", "--logged", 1).err
+    huge = ribstitch("simulate", "--project", 1, "--logged", 2**40, "--database", logged)
+    assert (huge.status, "--logged" in huge.err) == (2, True)
 
 
 def test_forecast_that_comes_out_otherwise_is_told(

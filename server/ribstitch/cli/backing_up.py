@@ -12,12 +12,14 @@ from ribstitch.cli.database import connected, settings_for
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.clock import Clock
 from ribstitch.store import FileStore, StoreError
-from ribstitch.store.backups import Archive, Manifest, Written, restore_backup, write_backup
+from ribstitch.store.backups import Archive, BackupError, Manifest, Written, restore_backup, write_backup
 
 
 def back_up(file: Path | None, database: str | None) -> None:
     """
     Write a backup, while the service runs or not.
+
+    Where photos or documents are missing it is written without them, and ends with status 1.
 
     Raises
     ------
@@ -29,8 +31,11 @@ def back_up(file: Path | None, database: str | None) -> None:
     with connected(settings) as engine:
         written = write_backup(engine, FileStore(settings.files_folder), target, now)
     typer.echo(f"{target}: {_told(written.manifest)}.")
-    for sentence in _lacking(written):
+    lacking = _lacking(written)
+    for sentence in lacking:
         typer.echo(sentence, err=True)
+    if lacking:
+        raise typer.Exit(1)
 
 
 def check(file: Path) -> None:
@@ -61,7 +66,10 @@ def restore(file: Path, database: str | None) -> None:
     """
     settings = settings_for(database)
     with connected(settings) as engine:
-        restored = restore_backup(file, engine, FileStore(settings.files_folder))
+        try:
+            restored = restore_backup(file, engine, FileStore(settings.files_folder))
+        except BackupError as refused:
+            raise RefusedError(f"{refused} Nothing was restored.") from refused
     typer.echo(f"{file}: restored; {_told(restored)}.")
 
 

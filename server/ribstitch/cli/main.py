@@ -101,6 +101,8 @@ def simulate_command(
         typer.Option(
             "--logged",
             metavar="VERSION",
+            min=1,
+            max=2**31 - 1,
             help="Compute the logged forecast of a plan version of the project again.",
         ),
     ] = None,

@@ -130,7 +130,7 @@ class Archive:
                     break
                 yield piece
         if (size, digest.hexdigest()) != (expected.bytes, expected.sha256):
-            raise BackupError(f"{self._file}: {name} is damaged; nothing was restored.")
+            raise BackupError(f"{self._file}: {name} is damaged.")
 
     def _read_manifest(self) -> Manifest:
         """Read the manifest, which may come from anywhere."""
@@ -147,8 +147,7 @@ class Archive:
         if odd or len(names) != len(set(names)):
             first = min(odd or names)[:80]
             raise BackupError(
-                f'{self._file}: what it holds is not what its manifest says ("{first}"); '
-                "nothing was restored."
+                f'{self._file}: what it holds is not what its manifest says ("{first}").'
             )
 
     @contextmanager
@@ -164,6 +163,4 @@ class Archive:
             ) from refused
         except _ZIP_ERRORS as failed:
             where = f"{name} is damaged" if name else "is no backup, or is damaged"
-            raise BackupError(
-                f"{self._file}: {where} ({failed}); nothing was restored."
-            ) from failed
+            raise BackupError(f"{self._file}: {where} ({failed}).") from failed
