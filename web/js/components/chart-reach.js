@@ -60,7 +60,7 @@ export function reachButtons(canvas, onChange) {
     spans,
     el(
       "div.button-row",
-      {},
+      { dir: "ltr" },
       button("← Earlier", () => step(-1)),
       button("Later →", () => step(1)),
     ),

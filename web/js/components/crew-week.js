@@ -1,6 +1,7 @@
 /** The week, person by person: who does what on which day; printed as one sheet for the wall. */
 
 import { ApiError, get } from "../lib/api.js";
+import { backward, onward } from "../lib/arrows.js";
 import { el, fill, when } from "../lib/dom.js";
 import { addDays, formatDate, formatNumber } from "../lib/format.js";
 import { hazardName, tradeName } from "../lib/words.js";
@@ -41,9 +42,9 @@ export class WeekPanel {
       el(
         "div.button-row",
         {},
-        el("button.button", { type: "button", onclick: step(-7) }, "← Week before"),
+        el("button.button", { type: "button", onclick: step(-7) }, backward("Week before")),
         el("button.button", { type: "button", onclick: () => this.#go(mondayOf(this.asOf)) }, "This week"),
-        el("button.button", { type: "button", onclick: step(7) }, "Week after →"),
+        el("button.button", { type: "button", onclick: step(7) }, onward("Week after")),
       ),
       el("div.field", {}, el("label", { for: "week-date" }, "Week with the date"), this.date),
       el("button.button", { type: "button", onclick: printWeek }, "Print this week"),

@@ -4,6 +4,7 @@
  * Other rows can take the place of its rows; what was searched for and sorted by stays.
  */
 
+import { backward, onward } from "../lib/arrows.js";
 import { el, fill, freshId } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
@@ -24,8 +25,8 @@ export function longTable({ caption, columns, text }) {
   const status = el("p.soft", { role: "status" });
   const searchId = freshId("search");
   const search = el("input", { id: searchId, type: "search", autocomplete: "off" });
-  const back = el("button.button", { type: "button" }, "← Page before");
-  const next = el("button.button", { type: "button" }, "Next page →");
+  const back = el("button.button", { type: "button" }, backward("Page before"));
+  const next = el("button.button", { type: "button" }, onward("Next page"));
 
   const show = () => {
     const found = sorted(rows.filter((row) => matches(text(row), state.query)), columns, state);

@@ -1,6 +1,7 @@
 /** One photo or document, large: the others by arrow, its caption to be written, itself to be taken away. */
 
 import { ApiError, address, get, patch } from "../lib/api.js";
+import { backward, onward, stepOf } from "../lib/arrows.js";
 import { openDialog } from "../lib/dialog.js";
 import { el, fill, when } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
@@ -16,7 +17,7 @@ import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 export function openPhoto({ sheet, lines, place, changed, takeAway = null }) {
   const view = el("div.photo-large", {});
   const turn = (by) => show((place + by + lines.length) % lines.length);
-  const turning = lines.length < 2 ? null : el("div.button-row", {}, turnButton("← Before", () => turn(-1)), turnButton("After →", () => turn(1)));
+  const turning = lines.length < 2 ? null : el("div.button-row", {}, turnButton(backward("Before"), () => turn(-1)), turnButton(onward("After"), () => turn(1)));
   const edit = el("div.photo-edit", {});
   const canEdit = Boolean(changed) && !sheet.readOnly;
   const dialog = openDialog({ title: "Photo", content: [view, turning, edit], wide: true });
@@ -33,7 +34,7 @@ export function openPhoto({ sheet, lines, place, changed, takeAway = null }) {
   };
   dialog.addEventListener("keydown", (event) => {
     if (event.target instanceof HTMLInputElement || event.target instanceof HTMLTextAreaElement) return;
-    const by = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
+    const by = stepOf(event.key);
     if (by) turn(by);
   });
   show(place);

@@ -6,6 +6,7 @@ import { AUTHENTICITY, cameOfIt, count, gradeMark, gradeWords, inUnits, RUNGS, S
 import { photoRow } from "../components/photos.js";
 import { tableLinks } from "../components/table-links.js";
 import { get } from "../lib/api.js";
+import { backward } from "../lib/arrows.js";
 import { byId, el, fill, when } from "../lib/dom.js";
 import { formatDate, formatNumber } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
@@ -38,7 +39,7 @@ function drawTurn(sheet) {
   };
   fill(
     byId("turn"),
-    el("a.button", { href: sheet.link("evaluation") }, "← Evaluation"),
+    el("a.button", { href: sheet.link("evaluation") }, backward("Evaluation")),
     el("button.button.strong", { type: "button", onclick: printing("all") }, "Print the report"),
     el("button.button", { type: "button", onclick: printing("ledger") }, "Print the ledger alone"),
   );

@@ -11,6 +11,7 @@ import { count, gradeMark } from "../components/finding-words.js";
 import { photos } from "../components/photos.js";
 import { takeBack, tellDone } from "../components/undo.js";
 import { get, patch } from "../lib/api.js";
+import { backward, onward } from "../lib/arrows.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
@@ -161,7 +162,7 @@ class EvaluationPage {
     const option = ({ id, name, findings }) => el("option", { value: id, selected: id === this.zone }, `${name} (${formatNumber(findings)})`);
     const choose = el("select", { id: "zone", onchange: ({ target }) => this.walk(target.value || null) }, el("option", { value: "" }, "Every zone"), zones.map(option));
     const picker = el("label.walk-zone", { for: "zone" }, el("span", {}, "Zone"), choose);
-    fill(walk, turn(-1, "←", "Zone before"), picker, turn(1, "→", "Next zone"), el("p.walk-told.soft", {}, this.#told(zones[at])));
+    fill(walk, turn(-1, backward(), "Zone before"), picker, turn(1, onward(), "Next zone"), el("p.walk-told.soft", {}, this.#told(zones[at])));
     fill(byId("entry-zone"), zones[at]?.name ?? "");
   }
 

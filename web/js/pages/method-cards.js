@@ -4,6 +4,7 @@ import { cardEntry } from "../components/card-entry.js";
 import { hasBetterHours } from "../components/card-history.js";
 import { count } from "../components/finding-words.js";
 import { get } from "../lib/api.js";
+import { backward } from "../lib/arrows.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
@@ -14,7 +15,7 @@ const drawn = new Map();
 runPage(async (sheet) => {
   fill(
     byId("tools"),
-    el("a.button", { href: sheet.link("evaluation") }, "← Evaluation"),
+    el("a.button", { href: sheet.link("evaluation") }, backward("Evaluation")),
     el("a.button", { href: `${sheet.link("evaluation")}#plan` }, "What this makes of the plan"),
   );
   await show(sheet);

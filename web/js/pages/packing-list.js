@@ -2,6 +2,7 @@
 
 import { openChecks } from "../components/open-checks.js";
 import { get } from "../lib/api.js";
+import { backward } from "../lib/arrows.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { runPage } from "../lib/sheet.js";
 import { hazardName } from "../lib/words.js";
@@ -22,7 +23,7 @@ async function showList(sheet, item) {
   fill(byId("item"), `${list.name}, to ${list.vendor_name}${country}`);
   fill(
     byId("tools"),
-    el("a.button", { href: `${sheet.link("away")}#${encodeURIComponent(list.send_out)}` }, "← Away"),
+    el("a.button", { href: `${sheet.link("away")}#${encodeURIComponent(list.send_out)}` }, backward("Away")),
     el("button.button.strong", { type: "button", onclick: () => print() }, "Print the list"),
   );
   const checks = openChecks(sheet, list.open_checks, { again: () => showList(sheet, item) });

@@ -5,6 +5,7 @@ import { showAnswer, showNeed, showWaiting } from "../components/statement-answe
 import { showChapters, showMonth } from "../components/statement-month.js";
 import { spreadSlot } from "../components/spread-slot.js";
 import { get } from "../lib/api.js";
+import { backward, onward } from "../lib/arrows.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { formatDate } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
@@ -31,8 +32,8 @@ function drawHead(sheet, { month, as_of: asOf, project }, start) {
   };
   fill(
     byId("turn"),
-    turn(-1, (other) => `← ${other}`),
-    turn(1, (other) => `${other} →`),
+    turn(-1, backward),
+    turn(1, onward),
     el("button.button.strong", { type: "button", onclick: () => print() }, "Print the statement"),
   );
 }
