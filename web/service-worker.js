@@ -18,7 +18,7 @@ const FIRST_FILES = [SHEET, NO_NETWORK];
 /** Whoever comes next on this device does not see what was kept for who left. */
 const SIGN_OUT = "/api/v1/sign-out";
 /** What Today asks: who is looking, which projects, and of one project what stands on the sheet. */
-const KEPT_ANSWERS = /^\/api\/v1\/(session|projects|projects\/\d+\/(today|title-block|airframe))$/;
+const KEPT_ANSWERS = /^\/api\/v1\/(session|projects|projects\/\d+\/(today|title-block|airframe|drawings(\/[^/]+\/file)?))$/;
 
 self.addEventListener("install", (event) => {
   event.waitUntil(takeIn());

@@ -27,7 +27,7 @@ from ribstitch.api.headers import SECURITY
 from ribstitch.api.problems import UNAVAILABLE, answer
 
 AT_HOME: Final = re.compile(
-    r"/api/v1/projects/(\d{1,10})/(?!(?:events|evidence|imports|exports)(?:/|$)).*"
+    r"/api/v1/projects/(\d{1,10})/(?!(?:events|evidence|drawings|imports|exports)(?:/|$)).*"
 )
 """What is asked of a project's own process."""
 _SENT: Final = "x-ribstitch-sent"

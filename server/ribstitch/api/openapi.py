@@ -94,6 +94,7 @@ TAGS = [
     {"name": "What-if", "description": "Cases beside the plan; nothing is stored."},
     {"name": "Money", "description": "What it costs, what was approved, when money is needed."},
     {"name": "Evaluation", "description": "The plan that findings and method cards ask for."},
+    {"name": "Drawings", "description": "The shop's own drawings, with zones traced on them."},
     {"name": "Evidence", "description": "Photos and documents, kept beside the database."},
     {"name": "Records", "description": "Checks, sign-offs, and what is to settle before flight."},
     {"name": "Exports", "description": "Tables to open elsewhere, and dates for other calendars."},

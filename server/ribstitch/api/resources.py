@@ -12,6 +12,7 @@ from ribstitch.store.kinds import (
     CALENDAR,
     COST,
     CREW,
+    DRAWING,
     EVIDENCE,
     EXCHANGE_RATE,
     EXPEDITE,
@@ -166,3 +167,11 @@ EVIDENCE_LINES = Resource(
     {"caption": "Glue line, opened at rib 4", "taken_on": "2026-10-06"},
 )  # fmt: skip
 """Listed alike, and added as a file: the router of its own does the rest."""
+
+DRAWING_LINES = Resource(
+    DRAWING, "drawings", "a drawing", "id",
+    {"name": "Side", "outlines": [
+        {"zone": "tail", "corners": [[0.82, 0.2], [0.97, 0.22], [0.96, 0.55], [0.8, 0.5]]},
+    ]},
+)  # fmt: skip
+"""Listed alike, and added as a picture: the router of its own does the rest."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from ribstitch.planning.errors import InvalidValueError, UnknownReferenceError
-from ribstitch.planning.model import Evidence
+from ribstitch.planning.model import Drawing, Evidence
 from ribstitch.services.change_plan import Author, Change, Recorded, change_plan, unused_key
 from ribstitch.services.evidence_file import PDF, check_file, media_type_of
 from ribstitch.services.forecast import CurrentPlan, Forecasts
@@ -138,7 +138,7 @@ def dated(one: Evidence) -> date:
     return one.taken_on or one.added_on
 
 
-def file_of(files: FileStore, one: Evidence) -> tuple[str, bytes]:
+def file_of(files: FileStore, one: Evidence | Drawing) -> tuple[str, bytes]:
     """
     Return the type and the content of a file.
 

@@ -24,6 +24,10 @@ THUMBNAIL: Final = WEBP
 _FORMATS: Final = {"JPEG": JPEG, "PNG": PNG, "WEBP": WEBP}
 _WIDEST = 480
 """Longer side of a thumbnail. [points]"""
+_WIDEST_DRAWING = 2_000
+"""Longer side of a drawing: as sharp as a map on a large screen, or on paper, needs. [points]"""
+_FEW_SHADES: Final = {"1": "L", "P": "RGBA"}
+"""Made smaller as they are, thin lines would break: they are given all shades first."""
 _MOST_POINTS = 64_000_000
 """Of a picture: more would not fit into the memory of a small machine."""
 _TAIL = 1024
@@ -52,6 +56,18 @@ def media_type_of(content: bytes) -> str | None:
     return PDF if content.startswith(b"%PDF-") else None
 
 
+@dataclass(frozen=True, slots=True)
+class DrawnPicture:
+    """A picture to draw on."""
+
+    content: bytes
+    """Upright on white paper, as WebP, without what the camera wrote into it."""
+    width: int
+    """[points]"""
+    height: int
+    """[points]"""
+
+
 def check_file(content: bytes, declared: str) -> CheckedFile:
     """
     Check that a file is a whole JPEG, PNG or WebP picture or a PDF document.
@@ -69,23 +85,59 @@ def check_file(content: bytes, declared: str) -> CheckedFile:
         If it is something else than it is said to be, is broken or cut off, or is a picture
         with too many points.
     """
+    found = _checked_type(content, declared)
+    if found == PDF:
+        if b"%%EOF" not in content[-_TAIL:]:
+            raise InvalidValueError("file", "the document is cut off: its end is missing", declared)
+        return CheckedFile(PDF, None)
+    with _ONE_AT_A_TIME:
+        return CheckedFile(found, _smaller(content, _WIDEST).content)
+
+
+def _checked_type(content: bytes, declared: str) -> str:
+    """
+    Return the type that the first bytes of a file show.
+
+    Raises
+    ------
+    InvalidValueError
+        If it is none that is taken, or another one than its sender says.
+    """
     found = media_type_of(content)
     if found is None:
         reason = "it is no JPEG, PNG or WebP picture and no PDF document, whatever its name says"
         raise InvalidValueError("file", reason, declared)
     if declared not in {found, UNTOLD}:
         raise InvalidValueError("file", f"it was sent as {declared} but is {found}", declared)
-    if found == PDF:
-        if b"%%EOF" not in content[-_TAIL:]:
-            raise InvalidValueError("file", "the document is cut off: its end is missing", declared)
-        return CheckedFile(PDF, None)
-    with _ONE_AT_A_TIME:
-        return CheckedFile(found, _thumbnail(content))
+    return found
 
 
-def _thumbnail(content: bytes) -> bytes:
+def check_drawing(content: bytes, declared: str) -> DrawnPicture:
     """
-    Decode a picture to its end and return it small.
+    Check that a file is a whole JPEG, PNG or WebP picture, and make a drawing of it.
+
+    Parameters
+    ----------
+    content
+        The file.
+    declared
+        The type that its sender names; `UNTOLD` if the sender does not know.
+
+    Raises
+    ------
+    InvalidValueError
+        As `check_file`; also if it is a document.
+    """
+    if _checked_type(content, declared) == PDF:
+        reason = "a drawing is a JPEG, PNG or WebP picture: save the page of the document as one"
+        raise InvalidValueError("file", reason, declared)
+    with _ONE_AT_A_TIME:
+        return _smaller(content, _WIDEST_DRAWING, on_paper=True)
+
+
+def _smaller(content: bytes, widest: int, *, on_paper: bool = False) -> DrawnPicture:
+    """
+    Decode a picture to its end and return it upright, its longer side at most so many points.
 
     Raises
     ------
@@ -95,14 +147,19 @@ def _thumbnail(content: bytes) -> bytes:
     try:
         with Image.open(BytesIO(content), formats=tuple(_FORMATS)) as picture:
             _refuse_bomb(*picture.size)
-            picture.draft("RGB", (_WIDEST, _WIDEST))
+            picture.draft("RGB", (widest, widest))
             upright = ImageOps.exif_transpose(picture)
-            upright.thumbnail((_WIDEST, _WIDEST))
+            if on_paper and upright.mode in _FEW_SHADES:
+                upright = upright.convert(_FEW_SHADES[upright.mode])
+            upright.thumbnail((widest, widest))
             clean = upright.convert("RGBA" if upright.has_transparency_data else "RGB")
+            if on_paper and clean.mode == "RGBA":
+                clean = Image.alpha_composite(Image.new("RGBA", clean.size, "white"), clean)
+                clean = clean.convert("RGB")
             clean.info = {}
             made = BytesIO()
             clean.save(made, "WEBP", quality=80)
-            return made.getvalue()
+            return DrawnPicture(made.getvalue(), *clean.size)
     except InvalidValueError:
         raise
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as bomb:

@@ -62,8 +62,9 @@ function step(before, after, key) {
   return [...added, ...gone].join(", ") || "put in another order";
 }
 
-/** An entry of a list: its values one after another. */
+/** An entry of a list: its values one after another; of an outline, how many corners it has. */
 function inWords(entry) {
+  if (entry?.corners) return `${entry.zone} with ${entry.corners.length} corners`;
   if (entry && typeof entry === "object") return Object.values(entry).map(inWords).join(" ");
   return shown(entry, "");
 }
