@@ -87,6 +87,33 @@ def test_cases_stand_beside_the_plan_and_store_nothing(api: Api) -> None:
     assert api.plan_version == 1
 
 
+def test_every_kind_of_sentence_is_understood(api: Api) -> None:
+    """Each is taken to the planning core: it answers for what it names, or refuses its value."""
+    changes: list[dict[str, Any]] = [
+        {"kind": "task_takes", "task": "T3", "days": 30},
+        {"kind": "task_not_before", "task": "T5", "on": "2026-12-01"},
+        {"kind": "one_more_hand", "trade": "metal", "first": "2026-03-02"},
+        {"kind": "trade_away", "trade": "metal", "first": "2026-03-02", "last": "2026-09-30"},
+        {"kind": "trade_days", "trade": "metal", "weekday": 5, "first": "2026-02-02",
+         "last": "2026-06-30"},
+        {"kind": "trade_slower", "trade": "metal", "percent": 50},
+        {"kind": "zone_slower", "zone": "tail", "percent": 50},
+    ]  # fmt: skip
+    answer = api.post("/cases", {"cases": [{"changes": [one]} for one in changes]})
+    assert answer.status_code == 200, answer.text
+    moved = [case["moved_days"] for case in answer.json()["cases"]]
+    assert moved[0] > 0
+    assert moved[1] > 0
+    assert moved[2] <= 0
+    refused = [
+        ({"kind": "wait_dropped", "task": "T3", "before": "T5"}, "does not wait"),
+        ({"kind": "risk_settled", "risk": "R9", "strikes": True}, '"R9"'),
+        ({"kind": "trade_days", "trade": "metal", "weekday": 5}, "first"),
+    ]
+    for change, part in refused:
+        assert_problem(api.post("/cases", {"cases": [{"changes": [change]}]}), 422, part)
+
+
 @pytest.mark.parametrize(
     ("changes", "status", "parts"),
     [

@@ -9,15 +9,24 @@ from decimal import Decimal
 import pytest
 
 from ribstitch.planning.errors import PlanError
-from ribstitch.planning.model import Expedite, ExpediteKind, State
+from ribstitch.planning.model import CrewLink, Expedite, ExpediteKind, Risk, State
 from ribstitch.planning.whatif import (
     Change,
     ExpediteTaken,
     ExtraDays,
+    OneMoreHand,
+    RiskSettled,
     SendOutLate,
     TaskDropped,
+    TaskNotBefore,
+    TaskTakes,
+    TradeAway,
+    TradeDays,
+    TradeSlower,
     VendorLate,
     VendorSwapped,
+    WaitDropped,
+    ZoneSlower,
 )
 from ribstitch.services.adopt_case import Adopted, adopt_case
 from ribstitch.services.compare_cases import AskedCase
@@ -105,6 +114,53 @@ def test_more_days_a_week_stay_with_the_calendar(shop: Shop) -> None:
     assert (done.kind, done.recorded.key) == ("calendar", "shop")
     assert done.recorded.finish_after < FIRST_FINISH
     assert (date(2026, 1, 10), 8) in shop.thing("calendar", "shop").opened
+
+
+@pytest.mark.parametrize(
+    ("change", "changed"),
+    [
+        (TaskTakes("close", 5), {("task", "close")}),
+        (TaskNotBefore("paint", date(2026, 3, 2)), {("task", "paint")}),
+        (
+            WaitDropped("close", "open"),
+            {("link", "open > close FS"), ("crew_link", "open > close")},
+        ),
+        (RiskSettled("R1", strikes=True), {("risk", "R1"), ("task", "close")}),
+        (RiskSettled("R1", strikes=False), {("risk", "R1")}),
+        (ZoneSlower("tail", 50), {("task", one) for one in ("open", "close", "paint")}),
+        (TradeSlower("paint", 50), {("task", "paint")}),
+        (
+            TradeAway("metal", date(2026, 1, 12), date(2026, 1, 16)),
+            {("calendar", "shop-metal"), ("crew", "metal"), ("task", "open"), ("task", "close")},
+        ),
+        (
+            TradeDays("paint", 5, date(2026, 1, 12), date(2026, 1, 31)),
+            {("calendar", "shop-paint"), ("task", "paint")},
+        ),
+        (
+            OneMoreHand("metal", date(2026, 1, 12)),
+            {("calendar", "shop-metal-2026-01-12"), ("crew", "metal#2")},
+        ),
+    ],
+)
+def test_each_sentence_is_written_as_the_right_edits_and_taken_back_as_one(
+    store: Store, change: Change, changed: set[tuple[str, str]]
+) -> None:
+    plan = replace(
+        short_plan(),
+        risks=(Risk("R1", task="close", probability=0.5, impact=DAY),),
+        crew_links=(CrewLink("open", "close", names=("metal",)),),
+    )
+    shop = Shop(store, plan)
+    done = adopt(shop, change)
+    assert {(one.kind, one.key) for one in shop.changes(plan_version=2)} == changed
+    shop.check_kept_plan()
+    undo_last(
+        shop.forecasts, shop.project_id, done.kind, done.recorded.key, PLANNER, AT,
+        done.recorded.version,
+    )  # fmt: skip
+    assert shop.current.plan == plan
+    shop.check_kept_plan()
 
 
 @pytest.mark.parametrize("late", [VendorLate("V1", 5), SendOutLate("S1", 5)])

@@ -9,9 +9,15 @@ from typing import Any
 import pytest
 
 from ribstitch.planning.errors import PlanError
-from ribstitch.planning.model import Milestone, Task
+from ribstitch.planning.model import Calendar, Crew, Milestone, Plan, Project, Task
 from ribstitch.planning.uncertainty import Chance, Simulation, Spread
-from ribstitch.planning.whatif import TaskDropped, VendorLate, VendorSwapped
+from ribstitch.planning.whatif import (
+    TaskDropped,
+    TaskNotBefore,
+    TaskTakes,
+    VendorLate,
+    VendorSwapped,
+)
 from ribstitch.services.compare_cases import AskedCase, compare, compare_chances
 from ribstitch.services.simulate_cases import CaseSimulations, runs_for
 from ribstitch.services.simulations import Simulations
@@ -141,3 +147,26 @@ def test_where_the_plan_is_not_simulated_the_case_is_all_the_same() -> None:
     seen = compare(current, [AskedCase("a", [])], CaseSimulations(simulations))
     assert seen.cases[0].uncertainty.moved.mean_days == 0
     simulations.close()
+
+
+def test_a_case_tells_what_no_longer_sets_the_finish_and_what_finds_nobody() -> None:
+    """Two tasks of one metalworker side by side: the shorter one finds nobody, 8 hours a day."""
+    plan = Plan(
+        project=Project(date(2026, 1, 5), date(2026, 1, 5), currency="EUR"),
+        calendars=(Calendar("shop"),),
+        tasks=(Task("A", 5 * 1440, trade="metal"), Task("B", 3 * 1440, trade="metal")),
+        crew=(Crew("metal", 1),),
+    )
+    cases = [
+        AskedCase("longer", [TaskTakes("B", 7)]),
+        AskedCase("later", [TaskNotBefore("B", date(2026, 1, 12))]),
+    ]
+    seen = compare(current_of(plan), cases, case_simulations())
+    longer, later = seen.cases
+    assert seen.plan.critical_path == ["A"]
+    assert (longer.new_on_path, longer.off_path) == (["B"], ["A"])
+    (over,) = seen.plan.crew_over
+    assert (over.name, over.over_hours, over.worst_hours) == ("Metal", 24, 24)
+    (over,) = longer.crew_over
+    assert (over.over_hours, over.worst_hours, over.worst_week) == (40, 40, date(2026, 1, 5))
+    assert later.crew_over == []

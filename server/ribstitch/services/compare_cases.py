@@ -9,12 +9,15 @@ from datetime import date
 
 from ribstitch.money import Ledger, cost_totals, ledger_of
 from ribstitch.planning.errors import PlanError
+from ribstitch.planning.levelling.loads import crew_loads
 from ribstitch.planning.model import Plan, State
 from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.uncertainty import Moved, Simulation, Spread, compare_runs
 from ribstitch.planning.whatif import Change, apply_changes
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.simulate_cases import AppliedCase, CaseSimulations, SimulatedCases
+from ribstitch.services.views.crew_figures import all_loads
+from ribstitch.services.views.crew_over import CrewOver, crew_over
 from ribstitch.services.views.money_sums import ledger
 from ribstitch.services.views.money_why import delay_month
 from ribstitch.services.views.money_words import text
@@ -79,6 +82,8 @@ class PlanSide:
     finish: date
     cost: PlanCost
     critical_path: list[str]
+    crew_over: list[CrewOver]
+    """By trade, the most first; trades with hands for everything are left out."""
     uncertainty: PlanUncertainty
 
 
@@ -113,6 +118,10 @@ class CaseSide:
     critical_path: list[str]
     new_on_path: list[str]
     """Activities that set the finish in the case and not in the plan."""
+    off_path: list[str]
+    """Activities that set the finish in the plan and not in the case."""
+    crew_over: list[CrewOver]
+    """As of the plan."""
     milestones: list[MovedMilestone]
     bought: list[Amount]
     """What the case buys, such as expedites, currency by currency; nothing is converted."""
@@ -170,7 +179,8 @@ def compare(
     cost = PlanCost(
         book.currency, text(book.total(), book.currency), None if delay is None else delay.amount
     )
-    plan = PlanSide(current.finish_on, cost, _path(current.schedule), sure)
+    over = crew_over(current.schedule, all_loads(current))
+    plan = PlanSide(current.finish_on, cost, _path(current.schedule), over, sure)
     return Comparison(current.plan_version, simulated.plan.runs, plan, sides)
 
 
@@ -226,6 +236,8 @@ def _side(
         cost=_cost(ledger(current), ledger_of(case)),
         critical_path=case_path,
         new_on_path=[one for one in case_path if one not in known],
+        off_path=[one for one in _path(plan) if one not in set(case_path)],
+        crew_over=crew_over(case, crew_loads(case)),
         milestones=_milestones(plan, case),
         bought=_bought(plan.prepared.plan, case.prepared.plan),
         uncertainty=uncertainty,

@@ -170,4 +170,13 @@ _CHANGES: dict[str, type[whatif.Change]] = {
     "bought_as_exchange": whatif.BoughtAsExchange,
     "extra_days": whatif.ExtraDays,
     "expedite_taken": whatif.ExpediteTaken,
+    "task_takes": whatif.TaskTakes,
+    "task_not_before": whatif.TaskNotBefore,
+    "wait_dropped": whatif.WaitDropped,
+    "risk_settled": whatif.RiskSettled,
+    "one_more_hand": whatif.OneMoreHand,
+    "trade_away": whatif.TradeAway,
+    "trade_days": whatif.TradeDays,
+    "trade_slower": whatif.TradeSlower,
+    "zone_slower": whatif.ZoneSlower,
 }

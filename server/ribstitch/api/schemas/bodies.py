@@ -11,6 +11,9 @@ from ribstitch.planfile.document import Document, Id, Money, Name
 
 _Days = Annotated[float, Field(allow_inf_nan=False, description="Days late, from 0 to 3660")]
 _Lead = Annotated[float, Field(allow_inf_nan=False, description="Working days of the vendor")]
+_Percent = Annotated[
+    float, Field(allow_inf_nan=False, description="So much longer; below 0: shorter")
+]
 
 
 class SessionChoice(Document):
@@ -62,7 +65,6 @@ class UndoAsked(Document):
             "method_card",
             "standing_job",
             "finding",
-            "drawing",
         ],
         Field(description="As in the change log"),
     ]
@@ -137,6 +139,81 @@ class ExpediteTakenAsked(Document):
     ) = None
 
 
+class TaskTakesAsked(Document):
+    """A task takes so many working days in all."""
+
+    kind: Literal["task_takes"]
+    task: Id
+    days: Annotated[float, Field(allow_inf_nan=False)]
+
+
+class TaskNotBeforeAsked(Document):
+    """A task that has not begun does not start before a date."""
+
+    kind: Literal["task_not_before"]
+    task: Id
+    on: date
+
+
+class WaitDroppedAsked(Document):
+    """A task no longer waits for another one."""
+
+    kind: Literal["wait_dropped"]
+    task: Id
+    before: Annotated[Id, Field(description="What it waits for now")]
+
+
+class RiskSettledAsked(Document):
+    """A risk strikes, or it is known that it does not."""
+
+    kind: Literal["risk_settled"]
+    risk: Id
+    strikes: bool
+
+
+class OneMoreHandAsked(Document):
+    """One more person of a trade from a date on."""
+
+    kind: Literal["one_more_hand"]
+    trade: Id
+    first: date
+
+
+class TradeAwayAsked(Document):
+    """Nobody of a trade works in a range of dates, both included."""
+
+    kind: Literal["trade_away"]
+    trade: Id
+    first: date
+    last: date
+
+
+class TradeDaysAsked(Document):
+    """A trade works full days on one more weekday for a while."""
+
+    kind: Literal["trade_days"]
+    trade: Id
+    weekday: Annotated[int, Field(description="0 is Monday")]
+    first: date
+    last: date
+
+
+class TradeSlowerAsked(Document):
+    """What is open of a trade's work takes longer."""
+
+    kind: Literal["trade_slower"]
+    trade: Id
+    percent: _Percent
+
+
+class ZoneSlowerAsked(Document):
+    """What is open of a zone's work takes longer."""
+
+    kind: Literal["zone_slower"]
+    zone: Id
+    percent: _Percent
+
+
 ChangeAsked = Annotated[
     VendorLateAsked
     | SendOutLateAsked
@@ -144,7 +221,16 @@ ChangeAsked = Annotated[
     | TaskDroppedAsked
     | BoughtAsExchangeAsked
     | ExtraDaysAsked
-    | ExpediteTakenAsked,
+    | ExpediteTakenAsked
+    | TaskTakesAsked
+    | TaskNotBeforeAsked
+    | WaitDroppedAsked
+    | RiskSettledAsked
+    | OneMoreHandAsked
+    | TradeAwayAsked
+    | TradeDaysAsked
+    | TradeSlowerAsked
+    | ZoneSlowerAsked,
     Field(discriminator="kind"),
 ]
 
