@@ -65,6 +65,7 @@ class UndoAsked(Document):
             "method_card",
             "standing_job",
             "finding",
+            "drawing",
         ],
         Field(description="As in the change log"),
     ]
