@@ -5,11 +5,12 @@ from __future__ import annotations
 import gzip
 from pathlib import Path
 
-import plotly
 import pytest
 from starlette.testclient import TestClient
 
+from ribstitch.api.packed_files import PackedFiles
 from ribstitch.api.static import PAGES
+from ribstitch.assets import web_folder
 from tests.api.asking import Api, assert_problem
 
 POLICY = (
@@ -41,22 +42,45 @@ def test_front_door_leads_to_the_page_of_the_role(
     assert answer.headers["location"] == f"{page}?project=2"
 
 
-def test_plotly_comes_out_of_the_installed_package(lone_client: TestClient) -> None:
-    plain = (Path(plotly.__file__).parent / "package_data" / "plotly.min.js").read_bytes()
-    packed = lone_client.get("/assets/plotly.min.js", headers={"Accept-Encoding": "gzip"})
+LIBRARY = next((web_folder() / "vendor").glob("plotly-basic-*.min.js"))
+
+
+def test_chart_library_is_kept_for_good_under_the_name_of_its_version(
+    lone_client: TestClient,
+) -> None:
+    """RFC 8246: what is immutable is not asked for again; another version has another name."""
+    version = LIBRARY.name.removeprefix("plotly-basic-").removesuffix(".min.js")
+    assert f"plotly.js (basic - minified) v{version}" in LIBRARY.read_text("utf-8")[:200]
+    assert f"/assets/vendor/{LIBRARY.name}" in (web_folder() / "js/lib/chart.js").read_text("utf-8")
+    packed = lone_client.get(f"/assets/vendor/{LIBRARY.name}", headers={"Accept-Encoding": "gzip"})
+    assert packed.headers["cache-control"] == "public, max-age=31536000, immutable"
+    assert int(packed.headers["content-length"]) < 400_000
+    assert packed.content == LIBRARY.read_bytes()
+
+
+@pytest.mark.parametrize("path", ["js/lib/sheet.js", "css/sheet.css", "img/mark.svg"])
+def test_files_travel_compressed_and_are_not_sent_twice(lone_client: TestClient, path: str) -> None:
+    plain = (web_folder() / path).read_bytes()
+    packed = lone_client.get(f"/assets/{path}", headers={"Accept-Encoding": "gzip"})
     assert packed.headers["content-encoding"] == "gzip"
-    assert int(packed.headers["content-length"]) < len(plain) / 3
+    assert packed.headers["cache-control"] == "no-cache"
+    assert "Accept-Encoding" in packed.headers["vary"]
     assert packed.content == plain
-    unpacked = lone_client.get("/assets/plotly.min.js", headers={"Accept-Encoding": "identity"})
+    unpacked = lone_client.get(f"/assets/{path}", headers={"Accept-Encoding": "identity"})
     assert "content-encoding" not in unpacked.headers
     assert unpacked.content == plain
+    again = lone_client.get(f"/assets/{path}", headers={"If-None-Match": packed.headers["etag"]})
+    assert (again.status_code, again.content) == (304, b"")
 
 
-def test_plotly_is_not_sent_twice(lone_client: TestClient) -> None:
-    tag = lone_client.get("/assets/plotly.min.js").headers["etag"]
-    again = lone_client.get("/assets/plotly.min.js", headers={"If-None-Match": tag})
-    assert again.status_code == 304
-    assert again.content == b""
+def test_a_file_that_changed_is_sent_anew(tmp_path: Path) -> None:
+    file = tmp_path / "one.js"
+    file.write_text("let one = 1;")
+    client = TestClient(PackedFiles(directory=tmp_path))
+    first = client.get("/one.js")
+    file.write_text("let one = 1, two = 2;")
+    second = client.get("/one.js", headers={"If-None-Match": first.headers["etag"]})
+    assert (first.text, second.text) == ("let one = 1;", "let one = 1, two = 2;")
 
 
 def test_assets_stay_inside_their_folder(lone_client: TestClient) -> None:
@@ -70,7 +94,7 @@ def test_assets_stay_inside_their_folder(lone_client: TestClient) -> None:
         ("GET", "/today"),
         ("GET", "/"),
         ("GET", "/assets/css/base.css"),
-        ("GET", "/assets/plotly.min.js"),
+        ("GET", "/assets/css/tokens.css"),
         ("GET", "/api/v1/health"),
         ("GET", "/api/v1/projects/1/schedule"),
         ("GET", "/api/v1/projects/99"),

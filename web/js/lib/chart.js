@@ -1,7 +1,9 @@
 /**
  * Charts: figures come from the service as Plotly JSON and are drawn here.
  *
- * The library is loaded only where a chart is drawn. The service draws with the day colours of
+ * The library is loaded only where a chart is drawn: for one in sight at once, for one further
+ * down when the sheet has nothing else to do, for one in a fold when it unfolds. The table behind
+ * is there from the start. The service draws with the day colours of
  * tokens.css; they are exchanged here for the tokens in force, so that a figure follows the
  * night variant. Each chart has a name and a table behind it.
  */
@@ -10,7 +12,7 @@ import { get } from "./api.js";
 import { el, fill } from "./dom.js";
 import { formatDate } from "./format.js";
 
-const LIBRARY = "/assets/plotly.min.js";
+const LIBRARY = "/assets/vendor/plotly-basic-4.1.1.min.js";
 const LIBRARY_STYLES = "/assets/css/plotly.css";
 
 /** Day colours of the figures, and the token each stands for. */
@@ -44,7 +46,14 @@ const CONFIG = {
   locales: { reader: { format: { shortMonths } } },
 };
 
+/** How long a chart out of sight waits for the rest of the sheet. [ms] */
+const IDLE_MS = 300;
+
 let library = null;
+/** The last figure that each canvas was asked to show. */
+const wanted = new WeakMap();
+/** By canvas: how to draw what was folded away when it was told. */
+const folded = new Map();
 
 /**
  * Draw a figure from the service, or again with new values.
@@ -59,33 +68,69 @@ let library = null;
  * @param {string} [options.tableTitle]
  * @param {AbortSignal} [options.signal]
  * @returns {Promise<any>} The drawn element of the library: it has `.on("plotly_click", ...)`;
- *   null where the library did not come, and the table stands alone.
+ *   null where the library did not come, and the table stands alone, or where the chart is
+ *   folded away and will be drawn once it is not.
  */
 export async function drawChart(place, options) {
   const figure = options.figure ?? (await get(options.path, options));
-  const plotly = await load().catch(() => null);
-  if (!plotly) {
-    fill(place, el("p.problem", { role: "alert" }, "The drawing could not be loaded. The table shows the same."), options.table);
-    return null;
+  const canvas = prepared(place, options);
+  if (figure.layout.height) canvas.style.height = `${figure.layout.height}px`;
+  wanted.set(canvas, figure);
+  const draw = () => drawn(place, canvas, options.table);
+  const fold = place.closest("details:not([open])");
+  if (!fold) {
+    await untilNearOrIdle(place);
+    return draw();
   }
+  if (!folded.has(canvas)) fold.addEventListener("toggle", () => folded.get(canvas)(), { once: true });
+  folded.set(canvas, draw);
+  return null;
+}
+
+/** Draw what is folded away as well: before the sheet is printed, which unfolds it. */
+export async function drawFolded() {
+  await Promise.all([...folded.values()].map((draw) => draw()));
+}
+
+/** The frame of a chart, with what is told in its stead: a name, and the table behind. */
+function prepared(place, { label, table, tableTitle = "The same as a table" }) {
   const known = place.querySelector(".chart-canvas");
   const canvas = known ?? el("div.chart-canvas", { role: "img" });
-  canvas.setAttribute("aria-label", options.label);
-  const behind = el(
-    "details.behind",
-    {},
-    el("summary", {}, options.tableTitle ?? "The same as a table"),
-    options.table,
-  );
-  const isOpen = place.querySelector("details.behind")?.open;
-  if (isOpen) behind.open = true;
+  canvas.setAttribute("aria-label", label);
+  const behind = el("details.behind", {}, el("summary", {}, tableTitle), table);
+  behind.open = Boolean(place.querySelector("details.behind")?.open);
   if (known) place.querySelector("details.behind").replaceWith(behind);
   else fill(place, canvas, behind);
+  return canvas;
+}
+
+/** Draw the figure that is wanted last. */
+async function drawn(place, canvas, table) {
+  const plotly = await load().catch(() => null);
+  if (!plotly) {
+    fill(place, el("p.problem", { role: "alert" }, "The drawing could not be loaded. The table shows the same."), table);
+    return null;
+  }
+  const figure = wanted.get(canvas);
   const { data, layout } = recoloured(figure);
-  if (layout.height) canvas.style.height = `${layout.height}px`;
   await plotly.react(canvas, data, dressedLayout(layout), CONFIG);
   redrawWhenLightChanges(plotly, canvas, figure);
   return canvas;
+}
+
+/** Until a chart is in sight or nearly, or the page has nothing else to do. */
+function untilNearOrIdle(place) {
+  if (library) return undefined;
+  const idle = window.requestIdleCallback ?? ((act) => setTimeout(act, IDLE_MS));
+  return new Promise((resolve) => {
+    const watch = new IntersectionObserver((seen) => {
+      if (!seen.some(({ isIntersecting }) => isIntersecting)) return;
+      watch.disconnect();
+      resolve();
+    }, { rootMargin: "25%" });
+    watch.observe(place);
+    setTimeout(() => idle(resolve, { timeout: IDLE_MS }), IDLE_MS);
+  });
 }
 
 function dressedLayout(layout) {

@@ -18,6 +18,7 @@ import { showWhy, whyLine } from "../components/money-why.js";
 import { askAgain, spreadSlot } from "../components/spread-slot.js";
 import { tableLinks } from "../components/table-links.js";
 import { get } from "../lib/api.js";
+import { drawFolded } from "../lib/chart.js";
 import { byId, datedText, el, fill } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { runPage } from "../lib/sheet.js";
@@ -119,7 +120,7 @@ class MoneyPage {
       moneyAnswer(money, result),
       moneyBrief(money, statement),
       leftOut(money),
-      el("div.button-row.no-print", {}, el("a.button", { href: sheet.link("statement") }, "Owner’s statement"), el("button.button", { type: "button", onclick: () => print() }, "Print this sheet")),
+      el("div.button-row.no-print", {}, el("a.button", { href: sheet.link("statement") }, "Owner’s statement"), el("button.button", { type: "button", onclick: () => drawFolded().then(print) }, "Print this sheet")),
     );
   }
 }
