@@ -49,7 +49,7 @@ def test_manifest_leads_to_today_and_names_icons_that_are_there(lone_client: Tes
 def release_of(web: Path) -> str:
     """Return the release that the script of some pages names."""
     app = FastAPI()
-    kept_sheet.install(app, web)
+    kept_sheet.install(app.router, web)
     with TestClient(app) as client:
         found = _RELEASE.search(client.get("/service-worker.js").text)
     assert found is not None

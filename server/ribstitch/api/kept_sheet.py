@@ -7,16 +7,16 @@ from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 
-from fastapi import FastAPI
+from fastapi import APIRouter
 from starlette.responses import FileResponse, Response
 
 from ribstitch.api.headers import REVALIDATE
 
 
-def install(app: FastAPI, web: Path) -> None:
+def install(router: APIRouter, web: Path) -> None:
     """Serve the script that keeps the sheet, from the root: it may look after all below it."""
-    app.add_api_route("/service-worker.js", _worker(web), include_in_schema=False)
-    app.add_api_route("/manifest.webmanifest", _manifest(web), include_in_schema=False)
+    router.add_api_route("/service-worker.js", _worker(web), include_in_schema=False)
+    router.add_api_route("/manifest.webmanifest", _manifest(web), include_in_schema=False)
 
 
 def _worker(web: Path) -> Callable[[], Response]:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
-from fastapi import FastAPI
+from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import FileResponse, RedirectResponse, Response
 
@@ -29,13 +29,13 @@ _FIRST_PAGE: Final = {
 }  # fmt: skip
 
 
-def install(app: FastAPI, web: Path) -> None:
+def install(router: APIRouter, web: Path) -> None:
     """Serve the pages of a folder."""
-    app.add_api_route("/", _first_page, include_in_schema=False)
+    router.add_api_route("/", _first_page, include_in_schema=False)
     for name in (*PAGES, _BY_LINK):
-        app.add_api_route(f"/{name}", _page(web / f"{name}.html"), include_in_schema=False)
-    kept_sheet.install(app, web)
-    app.mount("/assets", PackedFiles(directory=web, check_dir=False), name="assets")
+        router.add_api_route(f"/{name}", _page(web / f"{name}.html"), include_in_schema=False)
+    kept_sheet.install(router, web)
+    router.mount("/assets", PackedFiles(directory=web, check_dir=False), name="assets")
 
 
 def is_page_wanted(request: Request) -> bool:
