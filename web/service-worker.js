@@ -14,7 +14,8 @@ const ANSWERS = "ribstitch-answers";
 const KEPT_AT = "Ribstitch-Kept-At";
 const SHEET = "/today";
 const NO_NETWORK = "/assets/no-network.html";
-const FIRST_FILES = [SHEET, NO_NETWORK];
+const WORDS = "/assets/words/glossary.json";
+const FIRST_FILES = [SHEET, NO_NETWORK, WORDS];
 /** Whoever comes next on this device does not see what was kept for who left. */
 const SIGN_OUT = "/api/v1/sign-out";
 /** What Today asks: who is looking, which projects, and of one project what stands on the sheet. */

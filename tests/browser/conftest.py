@@ -10,7 +10,7 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Browser, Page
 
-from tests.support.browser import Watch, running_browser
+from tests.support.browser import NO_TOUR, Watch, running_browser
 
 DESKTOP = (1280, 800)
 TABLET = (820, 1180)
@@ -84,6 +84,7 @@ class Windows:
             service_workers="block",
         )
         context.set_default_timeout(10_000)
+        context.add_init_script(NO_TOUR)
         return context.new_page()
 
 

@@ -16,6 +16,7 @@ from tests.browser.journeys import wait_until_drawn
 from tests.browser.test_hours import PARTS, entries
 from tests.browser.test_sheets import faults
 from tests.browser.test_states import bring_in
+from tests.support.browser import NO_TOUR
 
 KEPT = """async () => {
   const asked = performance.getEntriesByType("resource").map(({ name }) => name);
@@ -49,6 +50,7 @@ def context(browser: Browser, live_server: str) -> Iterator[BrowserContext]:
         reduced_motion="reduce",
     )
     made.set_default_timeout(10_000)
+    made.add_init_script(NO_TOUR)
     yield made
     made.close()
 

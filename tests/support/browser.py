@@ -53,6 +53,8 @@ _FLAGS = (
 Quiet, knowing no host but this machine. One process keeps a window's pages, even over the empty
 page between two tests: a new one would have to learn Plotly's script again for every page.
 """
+NO_TOUR = "if (location.origin !== 'null') localStorage.setItem('ribstitch-shown-round', '*')"
+"""For windows in which nobody is new: what Help's box for that leaves on a device."""
 _LOCAL_SCHEMES = {"about", "blob", "data"}
 
 

@@ -20,7 +20,7 @@ from ribstitch.assets import web_folder
 PAGES: Final = (
     "today", "evaluation", "evaluation-report", "method-cards", "schedule", "away", "crew",
     "what-if", "forecast", "money", "statement", "records", "packing-list", "settings", "import",
-    "new-project", "sign-in", "account", "people",
+    "new-project", "sign-in", "account", "people", "help",
 )  # fmt: skip
 _BY_LINK: Final = "join"
 """The page that only a one-time link leads to."""

@@ -3,9 +3,15 @@
 import { post } from "../lib/api.js";
 import { el } from "../lib/dom.js";
 import { sayProblem } from "../lib/notice.js";
+import { roundAddress } from "../lib/shown-round.js";
 
-/** @param {any} session As the service tells it. @param {(page: string) => string} link @returns {HTMLElement} */
-export function personMenu(session, link) {
+/**
+ * @param {any} session As the service tells it.
+ * @param {(page: string) => string} link
+ * @param {string} [role] In the project that is in sight.
+ * @returns {HTMLElement}
+ */
+export function personMenu(session, link, role) {
   const out = el("button", { type: "button", onclick: () => signOut({}).catch(sayProblem) }, "Sign out");
   const menu = el(
     "details.person-menu",
@@ -16,6 +22,7 @@ export function personMenu(session, link) {
       {},
       el("a", { href: link("account") }, "Own account"),
       session.is_keeper ? el("a", { href: link("people") }, "All accounts") : null,
+      role ? el("a", { href: roundAddress(role, link) }, "Show me round") : null,
       out,
     ),
   );

@@ -82,6 +82,13 @@ export function send(method, path, body, options) {
   return request(method, path, body, options);
 }
 
+/** Read a JSON file that the pages come with. @param {string} path @returns {Promise<any>} */
+export async function asset(path) {
+  const answer = await reach("GET", `/assets${path}`, { headers: { Accept: "application/json" } });
+  if (!answer.ok) throw new ApiError(answer.status, { title: answer.statusText });
+  return answer.json();
+}
+
 /** Address of an endpoint, for links that download. @param {string} path @param {Record<string, any>} [query] */
 export function address(path, query = {}) {
   const filled = Object.entries(query).filter(([, value]) => value != null && value !== "");
@@ -106,7 +113,7 @@ async function request(method, path, body, { query, version, key, signal } = {})
   const isChange = method !== "GET";
   changing += isChange ? 1 : 0;
   try {
-    const answer = await reach(method, path, { body, query, headers, signal });
+    const answer = await reach(method, address(path, query), { body, headers, signal });
     if (answer.status === 401 && !isChange) tell("signed-out", {});
     const content = await read(answer);
     if (isChange && content?.change !== undefined) tell("changed", { planVersion: content.plan_version });
@@ -116,11 +123,11 @@ async function request(method, path, body, { query, version, key, signal } = {})
   }
 }
 
-async function reach(method, path, { body, query, headers, signal }) {
+async function reach(method, where, { body, headers, signal }) {
   const isFile = body instanceof Blob;
   const limit = AbortSignal.timeout(isFile ? FILE_TIME_LIMIT_MS : TIME_LIMIT_MS);
   try {
-    return await fetch(address(path, query), {
+    return await fetch(where, {
       method,
       headers,
       body: body === undefined || isFile ? body : JSON.stringify(body),

@@ -15,7 +15,9 @@ import { againstTarget } from "./format.js";
 import { startLight } from "./light.js";
 import { isEditing, keepUp } from "./live.js";
 import { offer, say, sayProblem } from "./notice.js";
+import { offerTour } from "./shown-round.js";
 import { follow } from "./simulation.js";
+import { explainTerms, term } from "./term.js";
 
 /** The drawing set, in order. */
 const SHEETS = [
@@ -64,6 +66,7 @@ export async function runPage(page) {
     if (!sheet) return;
     await page(sheet);
     byId("main").setAttribute("aria-busy", "false");
+    offerTour(sheet.person, document.body.dataset.sheet);
   } catch (error) {
     showFailure(error);
   }
@@ -113,6 +116,7 @@ export function drawEmptySheet() {
   drawFrame();
   drawHead();
   startLight();
+  explainTerms();
   document.addEventListener("signed-out", leaveOrTell);
 }
 
@@ -174,11 +178,20 @@ function drawHead() {
   fill(
     byId("sheet-head"),
     mark(),
+    helpWay(),
     el("nav.set-index", { "aria-label": "Sheets" }, el("ol", { role: "list", id: "set-index" })),
     el("div.head-tools", { id: "head-tools" }),
   );
   const project = new URLSearchParams(location.search).get("project");
   drawIndex((sheet) => pageAddress(sheet, { project }));
+}
+
+/** How this sheet is used, at the same place on each. */
+function helpWay() {
+  const { sheet } = document.body.dataset;
+  const project = new URLSearchParams(location.search).get("project");
+  const address = `${pageAddress("help", { project })}#${sheet}`;
+  return el("a.help-way", { href: address, "aria-current": sheet === "help" && "page" }, "Help");
 }
 
 function mark() {
@@ -212,7 +225,7 @@ function slideTo(list, name) {
 /** Where it is open, the role that the person takes; else who is signed in. */
 function drawPerson(session, project) {
   if (session.entry === "open") drawRolePicker(session);
-  else byId("head-tools").append(personMenu(session, (page) => pageAddress(page, { project })));
+  else byId("head-tools").append(personMenu(session, (page) => pageAddress(page, { project }), project && roleIn(session, project)));
 }
 
 function drawRolePicker(person) {
@@ -292,7 +305,7 @@ function finishCell(block, unknown) {
   const spread = { p10, p50: likely, p80: by80, p90 };
   if (isCertain(spread)) return cell("finish", "Finish", when(likely), lateness(block));
   const band = dateBand(spread, { target: block.target_finish, size: "tiny" });
-  return cell("finish", ["Likely finish", band], when(likely), ["80\u00a0% by ", when(by80)]);
+  return cell("finish", [term("likely date", "Likely finish"), band], when(likely), ["80\u00a0% by ", when(by80)]);
 }
 
 function targetNote(block) {

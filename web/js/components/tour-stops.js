@@ -1,0 +1,26 @@
+/** What somebody is shown on the sheet that they look at first: where it stands, and what it is for. */
+
+/** @type {Record<string, {at: string, title: string, text: string}[]>} */
+export const STOPS = {
+  today: [
+    { at: "#in-work", title: "The work of today", text: "What is in work stands first, then what can be started. In each trade the card at the top protects the finish most. Start, Done and Hold are one touch; a notice offers to undo it." },
+    { at: "#chase", title: "Whom to call", text: "Who to chase about what is away, the one that can least afford to be late first, with the last word from them." },
+    { at: "#found", title: "Found something", text: "Something new on the aircraft? Say what and where, take a photo. The planner makes work of it." },
+    { at: "#airframe", title: "The way in by zone", text: "The hatch rises in a zone as its work is done. Touch a zone to see its work alone." },
+    { at: "#title-block", title: "The finish", text: "What you record moves this date, or does not. It is likely, not promised: the second date is kept with 8 chances in 10." },
+  ],
+  forecast: [
+    { at: "#answer", title: "When it will fly", text: "The likely finish: half of the possible courses of the work keep it. Beside it the date that is kept with 8 chances in 10, and what chance your own date has." },
+    { at: "#airframe", title: "What is done", text: "The hatch rises in a zone as its work is done; an empty zone with a broken outline has its item at a vendor." },
+    { at: "#why", title: "Why this date", text: "Step by step, what sets the finish. No date here is without its reason." },
+    { at: "#set-index [href^='/money']", title: "What it costs", text: "Money has what is spent and still expected, and asks for your yes or no to work that was found since. Nothing else can be changed by accident." },
+    { at: "#title-block", title: "On every sheet", text: "The title block has the finish and your date, whichever sheet you are on." },
+  ],
+  "what-if": [
+    { at: "#late", title: "If something comes late", text: "Choose what is late, and slide the days: the curve says from which day on the finish moves. The plan itself stays as it is." },
+    { at: "#pull-in", title: "Pull it in", text: "Give a wanted date, or a sum: the cheapest days that can be bought are found." },
+    { at: "#cases", title: "Cases", text: "Sentences with slots make a case: somebody late, a Saturday worked, a task left out. Several stand side by side; one is taken into the plan when you say so, and can be undone." },
+    { at: "#set-index [href^='/schedule']", title: "The whole plan", text: "Schedule draws the work zone by zone, with what sets the finish as one inked line." },
+    { at: "#title-block", title: "The finish", text: "How the plan stands now. It moves only when the plan does." },
+  ],
+};
