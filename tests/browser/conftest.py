@@ -59,7 +59,9 @@ class Windows:
             return
         page.unroute_all(behavior="ignoreErrors")
         page.goto("about:blank")
-        page.emulate_media(media="null", color_scheme="light")
+        page.emulate_media(
+            media="null", color_scheme="light", forced_colors="none", reduced_motion="reduce"
+        )
         page.set_viewport_size({"width": size[0], "height": size[1]})
         kept = {"origin": self._address, "storageTypes": "cookies,local_storage,indexeddb"}
         session = page.context.new_cdp_session(page)

@@ -301,6 +301,8 @@ function adder(page, one) {
     if (!picker.value) return;
     one.changes.push({ kind: picker.value, ...KINDS[picker.value].fresh(page.lists) });
     drawCases(page);
+    const sentences = byId("cases").querySelectorAll(".case")[page.cases.indexOf(one)].querySelectorAll(".changes > li");
+    sentences[sentences.length - 1].querySelector("select, input").focus();
     page.changed();
   });
   return picker;
