@@ -214,6 +214,17 @@ def test_causes_are_told_in_sentences_with_the_names_of_the_plan(sure_api: Api) 
     assert gains == sorted(gains, reverse=True)
 
 
+def test_what_matters_most_has_two_ends_and_a_case_that_can_be_asked_for(sure_api: Api) -> None:
+    service = service_of(sure_api)
+    service.simulations.current(service.forecasts.current(sure_api.project), LONG)
+    found = sure_api.read("/swings")
+    assert (found["state"], found["result"]["runs"]) == ("ready", RUNS)
+    lines = found["result"]["lines"]
+    assert lines[0]["best_days"] < 0 < lines[0]["worst_days"]
+    offered = next(one["case"] for one in lines if one["case"] is not None)
+    assert sure_api.post("/cases", {"cases": [offered]}).status_code == 200
+
+
 def test_failure_is_told_in_one_sentence(lone_api: Api, held: Held) -> None:
     held.failure = ZeroDivisionError("on purpose")
     held.let_go.set()

@@ -27,7 +27,8 @@ import pytest
 from scipy import stats
 
 from ribstitch.planning.uncertainty import Cause, find_causes
-from ribstitch.planning.uncertainty.causes import Source, rank_causes
+from ribstitch.planning.uncertainty.causes import rank_causes
+from ribstitch.planning.uncertainty.courses import Source
 from tests.core.making_uncertain import follow, plain_days, ranged
 from tests.published.drawn_networks import FINE, Drawn, Floats, Network, discrete
 from tests.published.sampling import SEEDS, check_no_bias

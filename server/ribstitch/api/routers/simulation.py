@@ -10,9 +10,15 @@ from ribstitch.api.answers import json_response
 from ribstitch.api.deps import Current, Service, ServiceDep
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND
-from ribstitch.api.schemas.simulation import CausesAnswer, SimulationAnswer, standing_document
+from ribstitch.api.schemas.simulation import (
+    CausesAnswer,
+    SimulationAnswer,
+    SwingsAnswer,
+    standing_document,
+)
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.causes_view import cause_lines
+from ribstitch.services.views.swings_view import swings
 from ribstitch.services.views.uncertainty import uncertainty
 
 router = APIRouter(
@@ -68,6 +74,23 @@ def cancel_causes(request: Request, service: ServiceDep, current: Current) -> Re
     """Stop the search if it is not ready."""
     service.simulations.cancel_causes(current)
     return _causes(request, service, current)
+
+
+@router.get("/swings", summary="What matters most for the finish", response_model=SwingsAnswer)
+def show_swings(request: Request, service: ServiceDep, current: Current) -> Response:
+    """
+    Return the finish where each source of uncertainty goes best and worst.
+
+    It is read off the courses of the simulation: a tenth of them at each end, and of a risk
+    those without it and those with it. Each line has its worse end as a what-if case.
+    """
+    found = service.simulations.current(current)
+    result = found.result
+    if result is None:
+        return json_response(standing_document(current, found, None))
+    return service.answers.serve(
+        request, current, lambda: standing_document(current, found, swings(current, result))
+    )
 
 
 def _simulation(request: Request, service: Service, current: CurrentPlan) -> Response:

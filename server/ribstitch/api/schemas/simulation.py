@@ -10,6 +10,7 @@ from ribstitch.api.schemas.base import Answer, PlanVersion
 from ribstitch.services.background import Standing, State
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.causes_view import CauseLine
+from ribstitch.services.views.swings_view import Swings
 from ribstitch.services.views.uncertainty import Uncertainty
 
 
@@ -32,6 +33,12 @@ class CausesAnswer(_Background):
     """What makes the finish uncertain."""
 
     result: list[CauseLine] | None = Field(description="null unless ready; largest gain first")
+
+
+class SwingsAnswer(_Background):
+    """What matters most for the finish."""
+
+    result: Swings | None = Field(description="null unless ready")
 
 
 def standing_document(current: CurrentPlan, found: Standing[Any], result: Any) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from ribstitch.planning.uncertainty.results import (
     compare_runs,
 )
 from ribstitch.planning.uncertainty.simulate import ENGINE, simulate
+from ribstitch.planning.uncertainty.swings import Swing, find_swings
 
 __all__ = [
     "ENGINE",
@@ -25,9 +26,11 @@ __all__ = [
     "Pace",
     "Simulation",
     "Spread",
+    "Swing",
     "compare_runs",
     "drawn_from",
     "find_causes",
+    "find_swings",
     "lead_times",
     "pace_of",
     "simulate",

@@ -8,7 +8,7 @@ steps that can feel the change are computed anew.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from math import sqrt
 
 import numpy as np
@@ -17,7 +17,7 @@ from ribstitch.planning.model import Plan
 from ribstitch.planning.schedule import Schedule, schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY
 from ribstitch.planning.uncertainty.answers import on_long_enough_calendars
-from ribstitch.planning.uncertainty.courses import CourseModel, Factor, Step
+from ribstitch.planning.uncertainty.courses import CourseModel, Factor, Source, Step
 from ribstitch.planning.uncertainty.events import Room
 from ribstitch.planning.uncertainty.grains import Ints32
 from ribstitch.planning.uncertainty.luck import Luck
@@ -38,30 +38,6 @@ worth a line."""
 
 _MOST_TASKS = 150
 """Single tasks that are looked at: those that vary most where they matter."""
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """
-    One thing that can go otherwise than planned.
-
-    Attributes
-    ----------
-    kind, id
-        As in `Cause`.
-    steps
-        The steps as they are if it goes exactly as planned, by number.
-    factors
-        Shared factors that are 1 then.
-    drawn
-        The step whose drawn work is the source's own, if it is a single one.
-    """
-
-    kind: str
-    id: str
-    steps: Mapping[int, Step] = field(default_factory=dict)
-    factors: frozenset[str] = frozenset()
-    drawn: int | None = None
 
 
 def find_causes(

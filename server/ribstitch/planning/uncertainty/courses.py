@@ -196,3 +196,27 @@ class CourseModel:
     def tables(self, days: int) -> GrainTables:
         """Return the calendars over so many dates from the origin."""
         return tables_of(self.calendars, self.origin // TICKS_PER_DAY, days, self.grain)
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """
+    One thing that can go otherwise than planned.
+
+    Attributes
+    ----------
+    kind, id
+        As in `Cause`.
+    steps
+        The steps as they are if it goes exactly as planned, by number.
+    factors
+        Shared factors that are 1 then.
+    drawn
+        The step whose drawn work is the source's own, if it is a single one.
+    """
+
+    kind: str
+    id: str
+    steps: Mapping[int, Step] = field(default_factory=dict)
+    factors: frozenset[str] = frozenset()
+    drawn: int | None = None

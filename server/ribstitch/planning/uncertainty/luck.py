@@ -44,10 +44,8 @@ class Luck:
 
     def work(self, step: Step) -> Ints32:
         """Draw the work of a step, shape (runs,), or (1,) if it is certain. [grains]"""
-        if step.draw is None:
-            work = np.array([step.work], dtype=np.int32)
-        else:
-            work = self._drawn(step.draw)
+        certain = np.array([step.work], dtype=np.int32)
+        work = certain if step.draw is None else self.drawn(step.draw)
         for risk in step.risks:
             work = self._with_risk(work, risk)
         return work
@@ -61,13 +59,13 @@ class Luck:
         """Draw in which runs something happens."""
         return self._streams.struck(name, probability)
 
-    def _drawn(self, draw: Draw) -> Ints32:
-        """Draw work, with its factors."""
-        indices = self._indices(draw)
+    def drawn(self, draw: Draw) -> Ints32:
+        """Draw work with its factors and without what risks add, shape (runs,). [grains]"""
+        indices = self.places(draw)
         if not draw.factors:
             return self._whole(draw.table, draw.least).take(indices, mode="clip")
         work = (draw.table / self._unit).astype(np.float32).take(indices, mode="clip")
-        work *= self._product(draw.factors)
+        work *= self.product(draw.factors)
         np.minimum(work, _MOST / self._unit, out=work)
         np.rint(work, out=work)
         if draw.least > 0:
@@ -83,8 +81,8 @@ class Luck:
             np.maximum(whole, np.int32(least), out=whole)
         return whole if self._unit == 1 else whole * np.int32(self._unit)
 
-    def _indices(self, draw: Draw) -> Indices:
-        """Draw where in its table the work of a step stands."""
+    def places(self, draw: Draw) -> Indices:
+        """Draw where in its table the work of a step stands, shape (runs,): its own luck."""
         if draw.group is None or draw.share == 0:
             return self._streams.indices(draw.name)
         return self._streams.related_indices(draw.name, draw.group, draw.share)
@@ -98,8 +96,8 @@ class Luck:
         longer[struck] += self.take(f"{risk.id}/impact", risk.table)[struck]
         return longer
 
-    def _product(self, names: tuple[str, ...]) -> Floats32:
-        """Return the product of shared factors in each run."""
+    def product(self, names: tuple[str, ...]) -> Floats32:
+        """Return the product of shared factors in each run, shape (runs,)."""
         known = self._products.get(names)
         if known is None:
             product = self._factor(names[0])

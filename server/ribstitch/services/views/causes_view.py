@@ -31,7 +31,7 @@ class CauseLine:
 
 def cause_lines(current: CurrentPlan, causes: Sequence[Cause]) -> list[CauseLine]:
     """Return the causes, the largest gain first."""
-    names, pace = _names(current), _pace(current)
+    names, pace = names_by_kind(current), _pace(current)
     return [
         CauseLine(
             kind=one.kind,
@@ -78,7 +78,7 @@ def _pace(current: CurrentPlan) -> Mapping[tuple[str, str], str]:
     }
 
 
-def _names(current: CurrentPlan) -> Mapping[str, Mapping[str, str]]:
+def names_by_kind(current: CurrentPlan) -> Mapping[str, Mapping[str, str]]:
     """Return what things are called, by kind and id."""
     plan = current.plan
     return {
