@@ -24,6 +24,7 @@ CHANGES: list[tuple[str, str, Any]] = [
     ("PATCH", "", {"name": "x"}),
     ("PATCH", "/tasks/T2", {"days": 4}),
     ("POST", "/tasks", {"id": "T9", "days": 1}),
+    ("POST", "/tasks/T2/plan", {"task": {"days": 4}}),
     ("POST", "/links", {"from": "T2", "to": "T4"}),
     ("DELETE", "/links?from=T2&to=T3", None),
     ("PATCH", "/send-outs/S1", {"notes": "x"}),
@@ -118,6 +119,7 @@ def test_every_way_to_change_something_is_in_the_list(lone_api: Api) -> None:
         ("put", "/api/v1/session"),
         *(way for way in ways if "accounts" in described[way[1]][way[0]]["tags"][0].lower()),
         ("post", f"{project}/cases"),
+        ("post", f"{project}/tasks/{{task_id}}/preview"),
         ("post", f"{project}/charts/what-if"),
         *((method, f"{project}/{what}") for method in ("post", "delete")
           for what in ("simulation", "causes", "pulling-in")),

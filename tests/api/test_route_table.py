@@ -77,6 +77,7 @@ COMPUTED = {
     f"{method} {_P}/{path}"
     for method, path in [
         ("POST", "cases"), ("POST", "charts/what-if"), ("POST", "simulation"),
+        ("POST", "tasks/{task_id:path}/preview"),
         ("DELETE", "simulation"), ("POST", "causes"), ("DELETE", "causes"),
         ("POST", "pulling-in"), ("DELETE", "pulling-in"), ("POST", "imports/{table}/look"),
         ("POST", "imports/{table}/try"), ("POST", "imports/{table}/problems.csv"),

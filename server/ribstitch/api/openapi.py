@@ -43,6 +43,7 @@ from ribstitch.api.schemas.levelling import LevellingAdopted, LevellingAsked, On
 from ribstitch.api.schemas.money import BaselineAsked, DecisionAsked
 from ribstitch.api.schemas.new_project import NewProjectTold
 from ribstitch.api.schemas.sign_offs import RecordSignOffAsked, SignOffAsked
+from ribstitch.api.schemas.work import TaskPlanAsked
 from ribstitch.planfile.document import LinkDocument, PlanDocument, TaskDocument
 
 DESCRIPTION = """
@@ -109,7 +110,7 @@ BODIES: tuple[type[BaseModel], ...] = (
     PlanDocument, TaskDocument, LinkDocument, Patch, ContactNote, Rejection, CasesAsked,
     CaseAdopted, PullingInAsked, LevellingAsked, LevellingAdopted, OneMoreAsked, UndoAsked,
     SessionChoice, DraftAsked, BaselineAsked, DecisionAsked, SignOffAsked, RecordSignOffAsked,
-    NewProjectTold, ProblemDetails, *ACCOUNT_BODIES,
+    NewProjectTold, TaskPlanAsked, ProblemDetails, *ACCOUNT_BODIES,
 )  # fmt: skip
 """The models that bodies and refusals refer to by name."""
 

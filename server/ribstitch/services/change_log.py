@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ribstitch.store import ALWAYS, ActionRecord, ChangedKind, ChangeRecord, Span, Store
+from ribstitch.store.kinds import LINK
 
 MOST_LISTED = 5
 """An action that changed more things is one line, until somebody opens it."""
@@ -36,6 +37,7 @@ def changes(
     limit: int | None = 50,
     plan_version: int | None = None,
     when: Span = ALWAYS,
+    task: str | None = None,
 ) -> list[ChangeRecord]:
     """
     Return changes of a project, newest first.
@@ -57,6 +59,8 @@ def changes(
         Only those made together in the change to this plan version.
     when
         Only those made then.
+    task
+        Only those of a task and of its links.
 
     Raises
     ------
@@ -65,10 +69,19 @@ def changes(
     """
     with store.reading() as reading:
         reading.plan_version(project_id)
-        return reading.changes(
+        found = reading.changes(
             project_id, kind=kind, key=key, before=before, limit=limit,
-            plan_version=plan_version, when=when,
+            plan_version=plan_version, when=when, task=task,
         )  # fmt: skip
+    return found if task is None else [one for one in found if _is_of(one, task)]
+
+
+def _is_of(change: ChangeRecord, task: str) -> bool:
+    """Return whether a change is of a task or of one of its links, whatever keys look like."""
+    if change.kind == LINK.name:
+        link = change.after or change.before or {}
+        return task in (link.get("from"), link.get("to"))
+    return change.key == task
 
 
 def actions(

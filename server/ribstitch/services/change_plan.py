@@ -196,6 +196,20 @@ def unused_key(current: CurrentPlan, work: UnitOfWork, kind: str, prefix: str) -
     )
 
 
+def plan_with(current: CurrentPlan, edits: Sequence[Edit]) -> Plan:
+    """Return a plan with edits applied; what is new stands last of its kind."""
+    plan = current.plan
+    for name in dict.fromkeys(edit.kind for edit in edits):
+        edited = {edit.key: edit.after for edit in edits if edit.kind == name}
+        if name == PROJECT.name:
+            plan = replace(plan, project=edited[PROJECT.key])
+            continue
+        things = {**things_of(current.plan, current.versions, name), **edited}
+        stay = tuple(thing for thing in things.values() if thing is not None)
+        plan = PLAN_KINDS[name].with_things(plan, stay)
+    return plan
+
+
 def _changed(
     before: CurrentPlan, edits: Sequence[Edit], written: Sequence[Written], work: UnitOfWork
 ) -> StoredPlan:
@@ -207,24 +221,12 @@ def _changed(
     """
     if any(one.came_back for one in written):
         return work.plan(before.project_id)
-    plan, versions = before.plan, dict(before.versions)
-    changed: dict[str, list[tuple[Edit, int]]] = {}
+    numbers = {kind: dict(before.versions[kind]) for kind in {edit.kind for edit in edits}}
     for edit, done in zip(edits, written, strict=True):
-        changed.setdefault(edit.kind, []).append((edit, done.version))
-    for name, edits_of_kind in changed.items():
-        if name == PROJECT.name:
-            for edit, version in edits_of_kind:
-                plan = replace(plan, project=edit.after)
-                versions[name] = {edit.key: version}
-            continue
-        kind = PLAN_KINDS[name]
-        things = dict(zip(versions[name], kind.things(plan), strict=True))
-        numbers = dict(versions[name])
-        for edit, version in edits_of_kind:
-            if edit.after is None:
-                del things[edit.key], numbers[edit.key]
-            else:
-                things[edit.key], numbers[edit.key] = edit.after, version
-        plan = kind.with_things(plan, tuple(things.values()))
-        versions[name] = numbers
+        if edit.after is None:
+            del numbers[edit.kind][edit.key]
+        else:
+            numbers[edit.kind][edit.key] = done.version
+    versions = {**before.versions, **numbers}
+    plan = plan_with(before, edits)
     return StoredPlan(before.project_id, before.plan_version + 1, plan, versions)

@@ -38,8 +38,9 @@ def record_task_status(
 
     def decide(current: CurrentPlan, _work: UnitOfWork) -> Change:
         task: Task = thing_of(current.plan, current.versions, "task", task_id)
-        edit = Edit("task", task_id, task, replace(task, status=status))
-        return Change("task.status", [edit], f"{task.name or task.id}: {_in_words(status)}")
+        after = replace(task, status=status)
+        edit = Edit("task", task_id, task, after)
+        return Change("task.status", [edit], told_status(after))
 
     return change_plan(
         forecasts,
@@ -48,6 +49,11 @@ def record_task_status(
         decide,
         expected=("task", task_id, expected_version),
     )
+
+
+def told_status(task: Task) -> str:
+    """Say where a task stands, for the forecast log."""
+    return f"{task.name or task.id}: {_in_words(task.status)}"
 
 
 def _in_words(status: TaskStatus) -> str:

@@ -8,12 +8,12 @@ from datetime import date, datetime
 from typing import Any
 from zlib import decompress
 
-from sqlalchemy import ColumnElement, Connection, Select, bindparam, func, or_, select
+from sqlalchemy import ColumnElement, Connection, Select, and_, bindparam, func, or_, select
 
 from ribstitch.planning.model import Plan, Project
 from ribstitch.store.change_record import ALWAYS, ActionRecord, ChangedKind, ChangeRecord, Span
 from ribstitch.store.errors import UnknownProjectError
-from ribstitch.store.kinds import PLAN_KINDS, PROJECT, Kind
+from ribstitch.store.kinds import LINK, PLAN_KINDS, PROJECT, TASK, Kind
 from ribstitch.store.tables import (
     ChangeRow,
     ForecastLogRow,
@@ -193,6 +193,7 @@ class Reading:
         Parameters
         ----------
         project_id
+        task: str | None = None,
             Whose changes.
         kind, key
             Only those of one kind, or of one thing.
@@ -215,6 +216,8 @@ class Reading:
         if before is not None:
             statement = statement.where(_CHANGE.c.number < before)
         if since_version is not None:
+        task
+            Only those of a task and of links whose key may name it; capitals may not count.
             statement = statement.where(_CHANGE.c.version > since_version)
         if plan_version is not None:
             statement = statement.where(_CHANGE.c.plan_version == plan_version)
@@ -229,6 +232,8 @@ class Reading:
         Return what was touched after a plan version, oldest first.
 
         Parameters
+        if task is not None:
+            statement = statement.where(_of_task(task))
         ----------
         project_id
             Whose plan.
@@ -430,3 +435,15 @@ def _made_in(when: Span) -> list[ColumnElement[bool]]:
     since = [] if when.since is None else [_CHANGE.c.at >= when.since]
     until = [] if when.until is None else [_CHANGE.c.at < when.until]
     return [*since, *until]
+def _of_task(task: str) -> ColumnElement[bool]:
+    """Return what holds for changes of a task, and of links with its id in their key."""
+    key = _CHANGE.c.key
+    named = or_(
+        key.startswith(f"{task} > ", autoescape=True),
+        key.contains(f" > {task} ", autoescape=True),
+    )
+    return or_(
+        and_(_CHANGE.c.kind == TASK.name, key == task), and_(_CHANGE.c.kind == LINK.name, named)
+    )
+
+

@@ -17,11 +17,13 @@ import { takeBack, tellKept } from "./undo.js";
  * @param {[string, string][]} zones Id and name.
  * @param {string | null} zone Where one stands.
  * @param {() => Promise<void>} afterwards
+ * @param {{id: string, name: string} | null} [task] What one was working on.
  */
-export function askFound(sheet, zones, zone, afterwards) {
+export function askFound(sheet, zones, zone, afterwards, task = null) {
   const camera = el("input", { type: "file", id: freshId("found-photo"), name: "photo", accept: PICTURES, capture: "environment" });
   const node = form(
     [
+      task && el("p", {}, "At work on ", el("b", {}, task.name || task.id), "."),
       field({ label: "What do you see?", name: "seen", type: "textarea", attributes: { required: true, maxlength: 2000, autofocus: true } }),
       field({ label: "Where?", name: "zone", type: "select", value: zone, options: [["", "the whole aircraft"], ...zones] }),
       el("div.field", { "data-field": "photo" }, el("label", { for: camera.id }, "Photo, if it helps"), camera),
@@ -36,7 +38,7 @@ export function askFound(sheet, zones, zone, afterwards) {
       const id = freshKey();
       const what = `Found: ${shortened(seen)}`;
       const common = { method: "POST", task: null, state: null };
-      const body = { id, seen, zone: where, seen_on: sheet.project.as_of, seen_by: sheet.person.name };
+      const body = { id, seen, zone: where, seen_on: sheet.project.as_of, seen_by: sheet.person.name, ...(task ? { notes: `Found at work on ${[task.id, task.name].filter(Boolean).join(", ")}.` } : {}) };
       const done = await sendOrKeep(sheet, { ...common, path: sheet.path("/findings"), body, what });
       dialog.close();
       const query = { finding: id, name: photo?.name };

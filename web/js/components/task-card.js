@@ -16,6 +16,7 @@ import { PICTURES } from "./photos.js";
  * @property {(card: any, node: HTMLElement) => void} daysLeft
  * @property {(card: any) => void} hours
  * @property {(card: any, file: File) => void} photo
+ * @property {(card: any) => void} found
  * @property {(card: any, node: HTMLElement) => void} undo
  * @property {(card: any) => void} open
  */
@@ -46,7 +47,7 @@ export function taskCard(card, today, actions, open, heading = "h3") {
       el("button", { type: "button", id: nameId, onclick: () => open(card) }, card.name || card.id),
     ),
     el("p.card-facts", {}, urgency(card), " ", facts(card)),
-    card.state === "held" && el("p.card-held", {}, card.held_reason || "No reason was given."),
+    heldLines(card),
     checkLine(card),
     hoursLine(card),
     cautions(card, today),
@@ -79,6 +80,13 @@ function facts(card) {
     return el("span", {}, `${howMuchIsLeft(left ?? days, days)}, `, doneBy(card));
   }
   return el("span", {}, `${formatDays(left ?? days)} of work`);
+}
+
+/** Why it is held, and who must act next where that is not the reason itself. */
+function heldLines({ state, held_reason: reason, held_for: waits }) {
+  if (state !== "held") return null;
+  const next = waits.map(({ name, who }) => el("p.card-next", {}, "Next: ", el("b", {}, who), ". ", datedText(name), "."));
+  return [el("p.card-held", {}, reason || "No reason was given."), next];
 }
 
 /** What has to be settled before it counts as done. */
@@ -139,10 +147,11 @@ function buttons(card, actions, node) {
     });
     return [button("button.button", "Photo", () => input.click(), "Photo"), input];
   };
+  const found = () => button("button.button", "Found something", actions.found, "Found something");
   const sets = {
     not_started: () => [start("Start"), done("button.button"), held("Hold")],
-    in_work: () => [done("button.button.strong"), held("Hold"), left(), hours(), photo()],
-    held: () => [start("Go on"), done("button.button"), held("Reason"), hours(), photo()],
+    in_work: () => [done("button.button.strong"), held("Hold"), left(), hours(), photo(), found()],
+    held: () => [start("Go on"), done("button.button"), held("Reason"), hours(), photo(), found()],
     done: () => [button("button.button", "Undo", actions.undo, "Undo"), hours()],
   };
   return el("div.card-actions", {}, sets[card.state]?.() ?? []);

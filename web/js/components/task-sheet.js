@@ -1,24 +1,27 @@
 /** The sheet of one task: why it exists, what drives it, what it drives, its status, its history. */
 
-import { get, patch } from "../lib/api.js";
-import { describeChange, whoAndWhen } from "../lib/changes.js";
+import { get, post } from "../lib/api.js";
 import { openDialog } from "../lib/dialog.js";
-import { el, when } from "../lib/dom.js";
-import { field, form, readForm, sendButton } from "../lib/forms.js";
+import { el, fill, when } from "../lib/dom.js";
+import { field, form, readForm, refusalIn, sendButton } from "../lib/forms.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
-import { hazardName, relationName, stateName } from "../lib/words.js";
+import { term } from "../lib/term.js";
+import { hazardName, stateName } from "../lib/words.js";
 import { asksOf, asksFields, typedAsks } from "./task-asks.js";
+import { costs, origin } from "./task-background.js";
+import { history } from "./task-history.js";
+import { TaskLinks } from "./task-links.js";
 import { checkSection } from "./check-section.js";
 import { holds } from "./check-words.js";
 import { onPath } from "./courses.js";
 import { likelyDate } from "./date-band.js";
 import { hoursSection } from "./hours-list.js";
+import { MovePreview } from "./move-preview.js";
 import { photos } from "./photos.js";
 import { openSignOff } from "./sign-off-form.js";
-import { undoTask } from "./status.js";
 import { urgency } from "./task-card.js";
-import { tellDone } from "./undo.js";
+import { takeBack, tellDone } from "./undo.js";
 
 /** Each state, and the fields that belong to it. */
 const BELONGS = {
@@ -36,32 +39,189 @@ const BELONGS = {
  * @param {object} [options]
  * @param {() => Promise<void>} [options.onChange] After a record or an undo.
  * @param {{spread: any, criticality: number | null}} [options.sureness] When it may end, where the page knows.
+ * @param {TaskSheet | null} [options.from] The sheet from which one comes.
  */
-export async function openTaskSheet(sheet, id, { onChange = async () => {}, sureness = null } = {}) {
-  const path = sheet.path(`/tasks/${encodeURIComponent(id)}`);
+export async function openTaskSheet(sheet, id, { onChange = async () => {}, sureness = null, from = null } = {}) {
   try {
-    const [answer, log, { places }, { crew }] = await Promise.all([
-      get(path),
-      get(sheet.path("/changes"), { query: { kind: "task", key: id, limit: 20 } }),
-      get(sheet.path("/places")),
-      get(sheet.path("/crew")),
-    ]);
-    const close = () => dialog.close();
-    const shop = { places, crew };
-    const record = sheet.readOnly ? null : statusForm(sheet, path, answer, shop, close, onChange);
-    const parts = [facts(answer, id, shop, sureness), checkSection(sheet, answer, { close, onChange }), neighbours(answer), cautions(answer), hoursSection(sheet, path, answer, onChange), photos({ sheet, of: { task: id } }), record, history(log.changes)];
-    const dialog = openDialog({
-      title: answer.task.name || id,
-      content: el("div.task-sheet", {}, parts.filter(Boolean)),
-      actions: record ? [sendButton(record, "Save the record")] : [],
-      wide: true,
-    });
+    new TaskSheet(sheet, id, { onChange, sureness, from }).open(await read(sheet, id));
   } catch (error) {
     sayProblem(error);
   }
 }
 
-function facts({ task, dates }, id, shop, sureness) {
+/** All that a sheet shows. */
+async function read(sheet, id) {
+  const [answer, log, { places }, { crew }] = await Promise.all([
+    get(pathOf(sheet, id)),
+    get(sheet.path("/changes"), { query: { task: id, limit: 20 } }),
+    get(sheet.path("/places")),
+    get(sheet.path("/crew")),
+  ]);
+  return { answer, changes: log.changes, shop: { places, crew } };
+}
+
+function pathOf(sheet, id) {
+  return sheet.path(`/tasks/${encodeURIComponent(id)}`);
+}
+
+class TaskSheet {
+  constructor(sheet, id, { onChange, sureness, from }) {
+    Object.assign(this, { sheet, id, sureness, from, tellPage: onChange });
+    this.path = pathOf(sheet, id);
+    this.onChange = async () => {
+      await Promise.all([this.#readAgain(), this.#tellOthers()]);
+    };
+    this.body = el("div.task-sheet");
+    this.preview = new MovePreview({ asked: () => this.#asked(), reason: (error) => refusalIn(this.form, this.links.named(error)) });
+  }
+
+  open(found) {
+    const { name } = found.answer.task;
+    this.name = name || this.id;
+    this.draw(found);
+    this.discard = el("button.button", { type: "button", hidden: true, onclick: () => this.#discard() }, "Discard");
+    this.dialog = openDialog({
+      title: this.name,
+      content: this.body,
+      actions: [this.#wayBack(), this.form && [this.preview.node, this.discard, this.save]].flat().filter(Boolean),
+      wide: true,
+      onClose: () => this.#closed(),
+    });
+    this.dialog.addEventListener("cancel", () => {
+      this.isGoingBack = true;
+    });
+  }
+
+  draw(found) {
+    this.found = found;
+    const { answer, shop } = found;
+    ({ version: this.version } = answer);
+    const { sheet, id, path } = this;
+    const changed = () => this.onChange();
+    this.links = new TaskLinks(sheet, answer, { open: (other) => this.#walk(other), changed: () => this.#typed() });
+    this.form = sheet.readOnly ? null : this.#planForm(answer, shop);
+    if (this.form) {
+      this.save ??= sendButton(this.form, "Save the record");
+      this.save.setAttribute("form", this.form.id);
+    }
+    fill(
+      this.body,
+      facts(answer, id, shop, this.sureness, sheet),
+      checkSection(sheet, answer, { close: () => this.#leave(), onChange: changed }),
+      cautions(answer),
+      this.form ?? this.links.node,
+      hoursSection(sheet, path, answer, () => this.#tellOthers()),
+      photos({ sheet, of: { task: id } }),
+      costs(sheet, answer),
+      history(sheet, found.changes, { id, name: answer.task.name || id }, changed),
+    );
+  }
+
+  /** The page beneath, and the sheets on the way, show what was changed. */
+  async #tellOthers() {
+    await Promise.all([this.from?.keepUp(), this.tellPage()]);
+  }
+
+  /** Read again what a sheet above this one may have changed. What is typed stays as it is. */
+  async keepUp() {
+    await Promise.all([this.#readAgain(), this.from?.keepUp()]);
+  }
+
+  async #readAgain() {
+    if (this.dialog.isConnected && !this.#asked()) this.draw(await read(this.sheet, this.id));
+  }
+
+  #wayBack() {
+    if (!this.from) return null;
+    return el("button.button.way-back", { type: "button", onclick: () => this.#leave() }, `Back to ${this.from.name}`);
+  }
+
+  /** One more sheet on top, or back to the one that is open already. */
+  #walk(id) {
+    let open = this.from;
+    while (open && open.id !== id) open = open.from;
+    if (!open) return openTaskSheet(this.sheet, id, { onChange: this.tellPage, from: this });
+    for (let top = this; top !== open; top = top.from) top.#leave();
+  }
+
+  /** Put this sheet away; the one from which one came stays. */
+  #leave() {
+    this.isGoingBack = true;
+    this.dialog.close();
+  }
+
+  /** Close puts away the whole way, as far as nothing is typed. */
+  #closed() {
+    this.preview.clear();
+    if (this.isGoingBack || !this.from || this.from.#asked()) return;
+    this.from.dialog.close();
+  }
+
+  #discard() {
+    this.draw(this.found);
+    this.#typed();
+    this.dialog.querySelector("h2").focus();
+  }
+
+  #typed() {
+    this.discard.hidden = !this.#asked();
+    this.preview.look();
+  }
+
+  /** What differs from the plan; null: nothing. */
+  #asked() {
+    if (!this.form) return null;
+    const { task } = this.found.answer;
+    const edits = { ...typed({ days: task.days, ...readForm(this.form) }, task), ...typedAsks(this.form, task) };
+    const links = this.links.changes();
+    if (!Object.keys(edits).length && !links.length) return null;
+    return { path: `${this.path}/preview`, body: { task: edits, links }, version: this.version };
+  }
+
+  #planForm(answer, shop) {
+    const node = form(
+      [this.links.node, ...planFields(this.sheet, answer.task, shop), ...recordFields(this.sheet, answer.task)],
+      () => this.#send(),
+      async () => {
+        const fresh = await get(this.path);
+        this.version = fresh.version;
+        this.links.renew(fresh);
+      },
+    );
+    showWhatBelongs(node);
+    for (const kind of ["input", "change"]) node.addEventListener(kind, () => this.#typed());
+    return node;
+  }
+
+  async #send() {
+    const asked = this.#asked();
+    const { answer } = this.found;
+    const { task } = answer;
+    if (!asked) {
+      this.#leave();
+      say("Nothing to save: no field was changed.");
+      return;
+    }
+    if (task.status?.state !== "dropped" && isDroppedAlone(asked.body) && answer.check && holds(answer.check)) {
+      this.#leave();
+      await openSignOff(this.sheet, { id: task.id, name: task.name, version: this.version, check: answer.check }, { status: asked.body.task.status, afterwards: this.onChange });
+      return;
+    }
+    this.preview.clear();
+    let done;
+    try {
+      done = await post(`${this.path}/plan`, asked.body, { version: this.version });
+    } catch (error) {
+      throw this.links.named(error);
+    }
+    this.#leave();
+    await this.onChange();
+    const thing = { kind: done.kind, key: done.key, name: this.name, version: done.version };
+    tellDone(`Saved: ${this.name}. ${finishSentence(done.finish)}`, done, () => takeBack(this.sheet, thing, this.onChange));
+  }
+}
+
+function facts({ task, dates, origin: from }, id, shop, sureness, sheet) {
   const line = (label, ...value) => [el("dt", {}, label), el("dd", {}, value)];
   const state = task.status?.state ?? "not_started";
   return el(
@@ -69,16 +229,17 @@ function facts({ task, dates }, id, shop, sureness) {
     {},
     line("Task", id),
     line("State", el(`span.stamp.${state}`, {}, stateName(state))),
-    line("To spare", urgency({ ...dates, state }) ?? "finished", roomOnPath(dates)),
+    line(term("total float", "To spare"), urgency({ ...dates, state }) ?? "finished", roomOnPath(dates)),
     asksOf(task, shop).map(([label, text]) => line(label, text)),
     line("Work", task.milestone ? "a milestone" : formatDays(task.days)),
     line("As written", when(dates.start), " to ", when(dates.finish)),
     sureness?.spread ? line("Done", likelyDate(sureness.spread), " ", el("div.soft", {}, onPath(sureness.criticality))) : null,
     line("At the latest", when(dates.late_start), " to ", when(dates.late_finish)),
-    line("Free float", formatDays(dates.free_float_days)),
+    line(term("free float", "Free float"), formatDays(dates.free_float_days)),
     task.not_before ? line("Not before", when(task.not_before)) : null,
     task.deadline ? line("Deadline", when(task.deadline)) : null,
-    task.why ? line("Why", task.why) : null,
+    task.why && !(from?.finding && task.why.includes(from.finding)) ? line("Why", task.why) : null,
+    from ? line("Comes from", origin(sheet, from)) : null,
     task.notes ? line("Notes", task.notes) : null,
   );
 }
@@ -87,44 +248,6 @@ function facts({ task, dates }, id, shop, sureness) {
 function roomOnPath({ critical, total_float_days: spare }) {
   if (!critical || spare <= 0) return null;
   return el("div.soft", {}, "What follows keeps other working days, so a little can be lost before the finish moves.");
-}
-
-function neighbours({ predecessors, successors, driven_by: drivers }) {
-  const driving = new Set(drivers.map(({ id }) => id));
-  const item = (one) =>
-    el(
-      "li",
-      {},
-      one.crew ? one.crew.sentence : one.name || one.id,
-      el("span.soft", {}, one.crew ? " Until " : `, ${relationName(one.type)}${lag(one)}, `, when(one.finish, "day")),
-      (one.driving || driving.has(one.id)) && el("strong", {}, " sets the date"),
-    );
-  const list = (title, lines, nothing) =>
-    el(
-      "section",
-      {},
-      el("h3", {}, title),
-      lines.length ? el("ul", {}, lines.map(item)) : el("p.soft", {}, nothing),
-    );
-  const byWork = (lines) => lines.filter(({ crew }) => !crew);
-  const byCrew = (title, lines) => {
-    const found = lines.filter(({ crew }) => crew);
-    return found.length ? list(title, found) : null;
-  };
-  return el(
-    "div.neighbours",
-    {},
-    list("Waits for", byWork(predecessors), "The work itself waits for no other task."),
-    list("Others wait for it", byWork(successors), "No other work waits for it."),
-    byCrew("Waits for hands or room", predecessors),
-    byCrew("Others wait for its hands or room", successors),
-  );
-}
-
-function lag({ lag_days: days, lag_on: on }) {
-  if (!days) return "";
-  const kind = on === "elapsed" ? "elapsed " : "";
-  return days > 0 ? `, ${kind}wait of ${formatDays(days)}` : `, ${kind}lead of ${formatDays(-days)}`;
 }
 
 function cautions({ hazards = {} }) {
@@ -143,82 +266,62 @@ function cautions({ hazards = {} }) {
   );
 }
 
-function statusForm(sheet, path, answer, shop, close, onChange) {
-  let { version } = answer;
-  const { task } = answer;
+function dateField(label, name, value, hint, max) {
+  return field({ label, name, type: "date", value, hint, attributes: { max } });
+}
+
+function daysField(label, name, value) {
+  return field({ label, name, type: "number", value, attributes: { min: 0, max: 7300, step: 0.125, inputmode: "decimal" } });
+}
+
+function planFields(sheet, task, shop) {
+  return [
+    el("h3", {}, "Plan"),
+    el(
+      "div.fields",
+      {},
+      task.milestone ? null : daysField("Working days in all", "days", task.days),
+      dateField("Not before", "not_before", task.not_before, "It begins on this day at the earliest."),
+      dateField("Deadline", "deadline", task.deadline, "Moves nothing; tells when it is missed."),
+    ),
+    asksFields(sheet, task, shop),
+  ];
+}
+
+function recordFields(sheet, task) {
   const status = task.status ?? {};
-  const date = (label, name, value) =>
-    field({
-      label,
-      name,
-      type: "date",
-      value,
-      attributes: { max: name === "held_until" ? undefined : sheet.project.as_of },
-    });
-  const planned = (label, name, value, hint) => field({ label, name, type: "date", value, hint });
-  const days = (label, name, value) =>
-    field({ label, name, type: "number", value, attributes: { min: 0, max: 7300, step: 0.125, inputmode: "decimal" } });
-  const node = form(
-    [
-      el("h3", {}, "Record"),
-      el(
-        "div.fields",
-        {},
-        field({
-          label: "State",
-          name: "state",
-          type: "select",
-          value: status.state ?? "not_started",
-          options: Object.keys(BELONGS).map((state) => [state, stateName(state)]),
-        }),
-        date("Started", "started", status.started),
-        date("Finished", "finished", status.finished),
-        days("Days left", "remaining_days", status.remaining_days),
-        field({ label: "Held because", name: "held_reason", value: status.held_reason }),
-        date("Held until, if known", "held_until", status.held_until),
-      ),
-      el("h3", {}, "Plan"),
-      el(
-        "div.fields",
-        {},
-        task.milestone ? null : days("Working days in all", "days", task.days),
-        planned("Not before", "not_before", task.not_before, "It begins on this day at the earliest."),
-        planned("Deadline", "deadline", task.deadline, "Moves nothing; tells when it is missed."),
-      ),
-      asksFields(sheet, task, shop),
-    ],
-    async () => {
-      const body = { ...typed({ days: task.days, ...readForm(node) }, task), ...typedAsks(node, task) };
-      if (!Object.keys(body).length) {
-        close();
-        say("Nothing to save: no field was changed.");
-        return;
-      }
-      if (task.status?.state !== "dropped" && isDroppedAlone(body) && answer.check && holds(answer.check)) {
-        close();
-        await openSignOff(sheet, { id: task.id, name: task.name, version, check: answer.check }, { status: body.status, afterwards: onChange });
-        return;
-      }
-      const done = await patch(path, body, { version });
-      close();
-      await onChange();
-      tellDone(`Saved: ${task.name || task.id}. ${finishSentence(done.finish)}`, done, () =>
-        undoTask(sheet, { ...task, version: done.version }, onChange),
-      );
-    },
-    async () => {
-      ({ version } = await get(path));
-    },
-  );
-  const showWhatBelongs = () => {
+  const { as_of: asOf } = sheet.project;
+  return [
+    el("h3", {}, "Record"),
+    el(
+      "div.fields",
+      {},
+      field({
+        label: "State",
+        name: "state",
+        type: "select",
+        value: status.state ?? "not_started",
+        options: Object.keys(BELONGS).map((state) => [state, stateName(state)]),
+      }),
+      dateField("Started", "started", status.started, undefined, asOf),
+      dateField("Finished", "finished", status.finished, undefined, asOf),
+      daysField("Days left", "remaining_days", status.remaining_days),
+      field({ label: "Held because", name: "held_reason", value: status.held_reason }),
+      dateField("Held until, if known", "held_until", status.held_until),
+    ),
+  ];
+}
+
+/** Only the fields that belong to the chosen state are in sight. */
+function showWhatBelongs(node) {
+  const show = () => {
     const { state } = readForm(node);
     for (const name of Object.values(BELONGS).flat()) {
       node.querySelector(`[data-field="${name}"]`).hidden = !BELONGS[state].includes(name);
     }
   };
-  node.elements.state.addEventListener("change", showWhatBelongs);
-  showWhatBelongs();
-  return node;
+  node.elements.state.addEventListener("change", show);
+  show();
 }
 
 /**
@@ -235,20 +338,10 @@ function typed({ days, not_before: notBefore, deadline, ...status }, task) {
 }
 
 /** Dropping is all that is asked for: then the check is settled, or passed over, in the same step. */
-function isDroppedAlone({ status, ...rest }) {
-  return status?.state === "dropped" && !Object.keys(rest).length;
+function isDroppedAlone({ task: { status, ...rest }, links }) {
+  return status?.state === "dropped" && !Object.keys(rest).length && !links.length;
 }
 
 function number(text) {
   return text === null || text === undefined ? null : Number(text);
-}
-
-function history(changes) {
-  const line = (change) => el("li", {}, describeChange(change), el("span.soft", {}, `, ${whoAndWhen(change)}`));
-  return el(
-    "details",
-    {},
-    el("summary", {}, "History"),
-    changes.length ? el("ol", {}, changes.map(line)) : el("p.soft", {}, "Nothing was changed since it was brought in."),
-  );
 }

@@ -174,6 +174,11 @@ function reasonFor(form, name, { message, problem }) {
   return `${label.textContent}: ${message.slice(path.length)}`;
 }
 
+/** Why the service refuses, in the words of a form. @param {HTMLFormElement} form @param {ApiError} error */
+export function refusalIn(form, error) {
+  return reasonFor(form, fieldOf(form, error.problem.field), error);
+}
+
 /** A form that is filled and sent by `work`. @param {any} content @param {() => Promise<void>} work */
 export function form(content, work, onStale) {
   const attributes = { id: freshId("form"), novalidate: true };

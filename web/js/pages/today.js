@@ -61,7 +61,8 @@ class TodayPage {
     const { zones } = await get(this.sheet.path("/airframe"));
     this.#fillFilters(zones);
     const named = zones.map(({ id, name }) => [id, name || id]);
-    byId("found").addEventListener("click", () => askFound(this.sheet, named, this.filter.zone, () => this.refresh()));
+    this.found = (zone, card = null) => askFound(this.sheet, named, zone, () => this.refresh(), card);
+    byId("found").addEventListener("click", () => this.found(this.filter.zone));
     byId("found").hidden = this.sheet.readOnly;
     await this.map;
     this.#waitForSpread();
@@ -236,6 +237,7 @@ class TodayPage {
       daysLeft: asking(askDaysLeft),
       hours: (card) => this.#toggleHours(card),
       photo: (card, file) => this.#photograph(card, file),
+      found: (card) => this.found(card.zone, card),
       undo: async (card, node) => {
         sleep(node, true);
         try {

@@ -87,10 +87,15 @@ def change_log(
         int | None,
         Query(ge=1, le=2**31 - 1, description="Only those of the action that led to it"),
     ] = None,
+    task: Annotated[
+        str | None, Query(max_length=80, description="Only of this task and of its links")
+    ] = None,
     limit: Limit = 50,
 ) -> Response:
     """Return changes, the newest first, with who, when, before and after."""
-    found = changes(service.store, project_id, kind, key, before, limit + 1, plan_version, when)
+    found = changes(
+        service.store, project_id, kind, key, before, limit + 1, plan_version, when, task
+    )
     page = [change_document(one) for one in found[:limit]]
     more = len(found) > limit
     return json_response({"changes": page, "next_before": page[-1]["number"] if more else None})

@@ -22,13 +22,21 @@ from ribstitch.api.problems import (
     NOT_FOUND,
 )
 from ribstitch.api.recorded import recorded
-from ribstitch.api.schemas.work import LinkRecorded, TaskRecorded
+from ribstitch.api.schemas.work import (
+    LinkRecorded,
+    TaskPlanAsked,
+    TaskPlanRecorded,
+    TaskRecorded,
+)
 from ribstitch.planfile.convert import link_document, link_from, task_document, task_from
 from ribstitch.planfile.document import LinkDocument, TaskDocument
 from ribstitch.planning.model import Relation, State, Task
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.edit_links import add_link, drop_link
 from ribstitch.services.edit_thing import add_thing, edit_thing
+from ribstitch.services.forecast import CurrentPlan
+from ribstitch.services.plan_task import TaskPlan, save_task_plan
+from ribstitch.services.preview_plan import PlanPreview, preview_task_plan
 from ribstitch.services.record_status import record_task_status
 from ribstitch.services.views.task_card import TaskCard, task_card
 from ribstitch.services.views.task_view import TaskList, TaskView, task_list, task_view
@@ -40,6 +48,14 @@ router = APIRouter(
 TaskId = Annotated[str, Path(max_length=80, description="Id of the task in the plan")]
 _DONE = {"status": {"state": "done", "started": "2026-10-05", "finished": "2026-10-09"}}
 _HELD = {"status": {"state": "held", "held_reason": "waiting for rivets"}}
+_LONGER_AND_TIED = {
+    "task": {"days": 4},
+    "links": [
+        {"key": "T010 > T020 FS", "version": 1},
+        {"link": {"from": "T030", "to": "T020", "lag_days": 2}},
+    ],
+}
+PlanAsked = Annotated[TaskPlanAsked, Depends(body_of(TaskPlanAsked))]
 _NEW = {"id": "T900", "name": "Reseal the tank", "zone": "centre", "days": 3, "trade": "metal"}
 
 
@@ -138,6 +154,58 @@ def edit(
 
 
 @router.post(
+    "/tasks/{task_id:path}/preview",
+    summary="What planning a task anew would move",
+    response_model=PlanPreview,
+    responses=EDIT_REFUSALS,
+    openapi_extra=takes(TaskPlanAsked, longer_and_tied_otherwise=_LONGER_AND_TIED),
+)
+def preview(
+    task_id: TaskId, asked: PlanAsked, service: ServiceDep, current: Current, expected: Expected
+) -> Response:
+    """
+    Calculate the plan as it would be, and say what moves; nothing is stored.
+
+    It takes what `plan` takes, and refuses what that refuses. If-Match is the version of the
+    task.
+    """
+    told = _task_plan(current, task_id, asked, expected)
+    return json_response(preview_task_plan(service.store, current, told))
+
+
+@router.post(
+    "/tasks/{task_id:path}/plan",
+    summary="Plan a task anew",
+    response_model=TaskPlanRecorded,
+    responses={**EDIT_REFUSALS, **refusals(CONFLICT)},
+    openapi_extra=takes(TaskPlanAsked, longer_and_tied_otherwise=_LONGER_AND_TIED),
+)
+def plan(
+    project_id: ProjectId,
+    task_id: TaskId,
+    asked: PlanAsked,
+    service: ServiceDep,
+    current: Current,
+    expected: Expected,
+    person: Editor,
+    reason: Reason = "",
+) -> Response:
+    """
+    Change a task and its links in one action, which one undo takes back.
+
+    If-Match is the version of the task; each link that was there says its own.
+    """
+    told = _task_plan(current, task_id, asked, expected)
+    done = save_task_plan(service.forecasts, project_id, told, person, service.now(), reason)
+    things = {
+        "task": _card(service, project_id, task_id),
+        "kind": done.kind,
+        "key": done.recorded.key,
+    }
+    return recorded(done.recorded, things)
+
+
+@router.post(
     "/links",
     summary="Add a link",
     status_code=201,
@@ -188,3 +256,10 @@ def unlink(
 def _card(service: Service, project_id: int, task_id: str) -> TaskCard:
     """Return the card of a task as it is now."""
     return task_card(service.forecasts.current(project_id), task_id)
+
+
+def _task_plan(current: CurrentPlan, task_id: str, asked: TaskPlanAsked, expected: int) -> TaskPlan:
+    """Return the task as it shall be, and its links."""
+    before: Task = thing_of(current.plan, current.versions, "task", task_id)
+    task = task_from(patched(task_document(before), Patch(asked.task)), "")
+    return TaskPlan(task, expected, [one.asked() for one in asked.links])

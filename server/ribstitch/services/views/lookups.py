@@ -66,6 +66,11 @@ def activity_name(current: CurrentPlan, number: int) -> str:
     return name_of(current.schedule, number)
 
 
+def link_keys(current: CurrentPlan) -> tuple[str, ...]:
+    """Return the keys of the plan's own links; they stand first among those scheduled."""
+    return current.derived("link_keys", lambda: tuple(current.versions["link"]))
+
+
 def people_of_trade(current: CurrentPlan, trade: str | None) -> str:
     """Return who works at a trade: the labels of the crew, or the trade's own name."""
     if trade is None:

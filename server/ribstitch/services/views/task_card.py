@@ -14,7 +14,7 @@ from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.check_lines import CheckLine, check_line
 from ribstitch.services.views.hours_worked import HoursSum, hours_of_task
 from ribstitch.services.views.lookups import float_days, is_critical, zone_name_of
-from ribstitch.services.views.waiting import can_begin, waiting_sentence
+from ribstitch.services.views.waiting import WaitsFor, can_begin, held_for, waiting_sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +36,8 @@ class TaskCard:
     critical: bool
     hazards: tuple[str, ...]
     held_reason: str
+    held_for: list[WaitsFor]
+    """What somebody else must do before held work goes on; the reason says the rest."""
     why: str
     started: date | None
     spread: Spread | None
@@ -78,6 +80,7 @@ def card_at(current: CurrentPlan, number: int, simulation: Simulation | None = N
         critical=is_critical(current, number),
         hazards=task.hazards,
         held_reason=task.status.held_reason,
+        held_for=held_for(current, number),
         why=_standing(current, number, task),
         started=task.status.started,
         spread=None if simulation is None else simulation.spread_of(task.id),

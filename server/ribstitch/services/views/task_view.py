@@ -27,8 +27,15 @@ from ribstitch.services.views.hours_worked import (
     hours_of_task,
     slots_of,
 )
-from ribstitch.services.views.lookups import activity_name, float_days, is_critical
+from ribstitch.services.views.lookups import (
+    activity_name,
+    float_days,
+    is_critical,
+    link_keys,
+)
 from ribstitch.services.views.task_card import TaskCard, card_at
+from ribstitch.services.views.task_costs import TaskCosts, task_costs
+from ribstitch.services.views.task_origin import TaskOrigin, task_origin
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +63,11 @@ class Neighbour:
 
     id: str
     name: str
+    send_out: str | None
+    """The item of which it is a leg; None: it is a task."""
+    link: str | None
+    """Key of the link in the change log; None where no link of the plan ties them."""
+    link_version: int | None
     type: Relation
     lag_days: float
     lag_on: LagOn
@@ -108,6 +120,9 @@ class TaskView:
     """What was entered for it, the latest first."""
     people: list[Slot]
     """Whose hours can be entered: the person-slots of its trade."""
+    costs: TaskCosts
+    origin: TaskOrigin | None
+    """What it was drafted from; None: somebody entered it."""
     plan_version: int
 
 
@@ -199,6 +214,8 @@ def task_view(current: CurrentPlan, task_id: str) -> TaskView:
         hours=hours_of_task(current, number),
         hours_lines=hours_lines(current, task_id),
         people=slots_of(current, task.trade),
+        costs=task_costs(current, task_id),
+        origin=task_origin(current, task),
         plan_version=current.plan_version,
     )
 
@@ -206,9 +223,14 @@ def task_view(current: CurrentPlan, task_id: str) -> TaskView:
 def _neighbour(current: CurrentPlan, place: int, link: Link, other: str) -> Neighbour:
     """Return the other end of a link."""
     number = current.schedule.number(other)
+    keys = link_keys(current)
+    key = keys[place] if place < len(keys) else None
     return Neighbour(
         id=other,
         name=activity_name(current, number),
+        send_out=current.schedule.activities[number].send_out,
+        link=key,
+        link_version=None if key is None else current.versions["link"][key],
         type=link.relation,
         lag_days=days_from_ticks(link.lag),
         lag_on=link.lag_on,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ribstitch.planning.holding import Standing
-from ribstitch.planning.model import CrewLinkKind, Relation, State
+from ribstitch.planning.model import CrewLinkKind, Decision, Relation, SendOut, State
 from ribstitch.planning.ticks import end_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.holds import holding_of, told
@@ -86,6 +86,30 @@ def waits_for(current: CurrentPlan, number: int) -> list[WaitsFor]:
     return waiting
 
 
+def held_for(current: CurrentPlan, number: int) -> list[WaitsFor]:
+    """
+    Return what somebody else must do before held work goes on, and who that is.
+
+    The owner, where a price that belongs to the work or to its item waits for a yes; who has
+    the item that the work waits for, where it is away. Otherwise the reason says it alone.
+    """
+    task = task_at(current, number)
+    if task is None or task.status.state is not State.HELD:
+        return []
+    items = {one.id: one for one in current.plan.send_outs if task.id in one.before}
+    asked = [
+        WaitsFor(one.id, f"{one.name or one.id} waits for a yes", "the owner")
+        for one in current.plan.over_and_above
+        if one.state is Decision.WAITING and (one.task == task.id or one.send_out in items)
+    ]
+    away = [
+        WaitsFor(one.id, f"{one.name or one.id}: {place_words(current, one)}", _has(current, one))
+        for one in items.values()
+        if stage_of(current, one).is_away
+    ]
+    return asked + away
+
+
 def waiting_sentence(current: CurrentPlan, number: int) -> str:
     """Say what a task waits for."""
     waiting = by_finish(current, blockers(current, number))
@@ -117,9 +141,12 @@ def who_acts(current: CurrentPlan, number: int) -> str:
     task = task_at(current, number)
     if task is not None:
         return "time" if one.is_done else people_of_trade(current, task.trade)
-    item = send_outs(current)[one.send_out or ""]
-    stage = stage_of(current, item)
-    match stage.name:
+    return _has(current, send_outs(current)[one.send_out or ""])
+
+
+def _has(current: CurrentPlan, item: SendOut) -> str:
+    """Return who moves an item on: whoever has it, or decides about it."""
+    match stage_of(current, item).name:
         case "in shop" | "accept":
             return "the shop"
         case "approval":

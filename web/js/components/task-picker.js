@@ -1,0 +1,59 @@
+/** Find a task of the plan by its words: the service searches, so that any number of tasks will do. */
+
+import { get } from "../lib/api.js";
+import { el, fill, freshId } from "../lib/dom.js";
+import { formatNumber } from "../lib/format.js";
+import { sayProblem } from "../lib/notice.js";
+import { stateName } from "../lib/words.js";
+
+const SHOWN = 8;
+const PAUSE_MS = 150;
+
+/**
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {string} label
+ * @param {(id: string) => boolean} isOffered
+ * @param {(task: any) => void} choose
+ */
+export function taskPicker(sheet, label, isOffered, choose) {
+  const id = freshId("find-task");
+  const told = el("p.soft", { role: "status", "aria-live": "polite" });
+  const list = el("ul.picker-list", { "aria-label": "Tasks found" });
+  const look = later(PAUSE_MS, async () => {
+    if (!input.value.trim()) {
+      draw([], 0);
+      return;
+    }
+    try {
+      const { total, tasks } = await get(sheet.path("/tasks"), { query: { q: input.value, limit: SHOWN } });
+      draw(tasks.filter((task) => isOffered(task.id)), total - tasks.length);
+    } catch (error) {
+      sayProblem(error);
+    }
+  });
+  const input = el("input", { id, type: "search", autocomplete: "off", maxlength: 200, oninput: look, onkeydown: (event) => keys(event) });
+  const keys = (event) => {
+    if (event.key === "Enter") event.preventDefault();
+    if (event.key !== "ArrowDown" && event.key !== "Enter") return;
+    event.preventDefault();
+    list.querySelector("button")?.focus();
+  };
+  const line = (task) =>
+    el("li", {}, el("button.picker-line", { type: "button", onclick: () => choose(task) }, el("b", {}, task.name || task.id), el("span.soft", {}, [task.id, task.zone_name, stateName(task.state)].filter(Boolean).join(", "))));
+  const draw = (tasks, more) => {
+    fill(list, tasks.map(line));
+    const nothing = input.value.trim() ? "No such task, or it is tied already." : "";
+    fill(told, tasks.length ? more > 0 && `${formatNumber(more)} more: another word narrows it.` : nothing);
+  };
+  return el("div.field.picker", {}, el("label", { for: id }, `${label}: a word of its name, or its number`), input, list, told);
+}
+
+/** A function that runs once nobody has called it for a while, unless it is cancelled. @param {number} pause [ms] */
+export function later(pause, work) {
+  let timer = 0;
+  const run = () => {
+    clearTimeout(timer);
+    timer = setTimeout(work, pause);
+  };
+  return Object.assign(run, { cancel: () => clearTimeout(timer) });
+}
