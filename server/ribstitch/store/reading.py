@@ -186,6 +186,7 @@ class Reading:
         plan_version: int | None = None,
         when: Span = ALWAYS,
         limit: int | None = None,
+        task: str | None = None,
     ) -> list[ChangeRecord]:
         """
         Return changes of a project, newest first.
@@ -193,7 +194,6 @@ class Reading:
         Parameters
         ----------
         project_id
-        task: str | None = None,
             Whose changes.
         kind, key
             Only those of one kind, or of one thing.
@@ -207,6 +207,8 @@ class Reading:
             Only those made then.
         limit
             At most so many.
+        task
+            Only those of a task and of links whose key may name it; capitals may not count.
         """
         statement = _CHANGES.where(_CHANGE.c.project_id == project_id)
         if kind is not None:
@@ -216,11 +218,11 @@ class Reading:
         if before is not None:
             statement = statement.where(_CHANGE.c.number < before)
         if since_version is not None:
-        task
-            Only those of a task and of links whose key may name it; capitals may not count.
             statement = statement.where(_CHANGE.c.version > since_version)
         if plan_version is not None:
             statement = statement.where(_CHANGE.c.plan_version == plan_version)
+        if task is not None:
+            statement = statement.where(_of_task(task))
         statement = statement.where(*_made_in(when))
         rows = self._connection.execute(statement.order_by(_CHANGE.c.number.desc()).limit(limit))
         return [ChangeRecord(*row) for row in rows]
@@ -232,8 +234,6 @@ class Reading:
         Return what was touched after a plan version, oldest first.
 
         Parameters
-        if task is not None:
-            statement = statement.where(_of_task(task))
         ----------
         project_id
             Whose plan.
@@ -430,11 +430,6 @@ def rows_of(kind: Kind[Any], things: tuple[Any, ...]) -> Iterator[dict[str, Any]
         yield {"key": key, "position": position, **kind.values(thing)}
 
 
-def _made_in(when: Span) -> list[ColumnElement[bool]]:
-    """Return the conditions that a change was made in a span of time."""
-    since = [] if when.since is None else [_CHANGE.c.at >= when.since]
-    until = [] if when.until is None else [_CHANGE.c.at < when.until]
-    return [*since, *until]
 def _of_task(task: str) -> ColumnElement[bool]:
     """Return what holds for changes of a task, and of links with its id in their key."""
     key = _CHANGE.c.key
@@ -447,3 +442,8 @@ def _of_task(task: str) -> ColumnElement[bool]:
     )
 
 
+def _made_in(when: Span) -> list[ColumnElement[bool]]:
+    """Return the conditions that a change was made in a span of time."""
+    since = [] if when.since is None else [_CHANGE.c.at >= when.since]
+    until = [] if when.until is None else [_CHANGE.c.at < when.until]
+    return [*since, *until]
