@@ -3,6 +3,7 @@
 import { el, when } from "../lib/dom.js";
 import { chances } from "../lib/chances.js";
 import { daysBetween, formatDate, formatDays } from "../lib/format.js";
+import { term } from "../lib/term.js";
 import { isCertain } from "./date-band.js";
 import { dimension } from "./dimension.js";
 
@@ -29,9 +30,9 @@ export function writtenSentence(forecast, result) {
 
 function uncertain(forecast, { finish, target, planned }, name) {
   return [
-    el("p.answer-label", {}, `${name}: likely finished by`),
+    el("p.answer-label", {}, `${name}: `, term("likely date", "likely"), " finished by"),
     el("p.answer-date", {}, when(finish.p50, "day")),
-    el("p.answer-by80", {}, "8\u00a0chances in\u00a010 that it is finished by ", when(finish.p80), "."),
+    el("p.answer-by80", {}, term("80 % date", "8\u00a0chances in\u00a010"), " that it is finished by ", when(finish.p80), "."),
     el("p.answer-target", {}, target ? ["The wanted date, ", when(target.date), `, has ${chances(target.probability)}.`] : "No target date is set."),
     dimension({ as_of: forecast.as_of, target: target?.date ?? null, finish: planned, spread: finish }),
   ];

@@ -5,6 +5,7 @@ import { drawChart } from "../lib/chart.js";
 import { datedText, el, fill, when } from "../lib/dom.js";
 import { formatAmount, formatDate, formatMoney } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { term } from "../lib/term.js";
 
 const hundredths = new Intl.NumberFormat(undefined, { minimumFractionDigits: 2, maximumFractionDigits: 2 });
 const tenths = new Intl.NumberFormat(undefined, { maximumFractionDigits: 1 });
@@ -58,7 +59,8 @@ function plainly({ as_of: asOf, pv, ev, ac }, currency) {
   const dearer = minus(ac, ev);
   const plan = [`It was to be ${money(pv)}: `, el("b", {}, apart(behind, money, "behind the plan", "ahead of the plan", "on the plan")), ". "];
   const cost = [`It cost ${money(ac)}: `, el("b", {}, apart(dearer, money, "more than it is worth", "less than it is worth", "just its worth")), "."];
-  return ["By ", when(asOf), `, work worth ${money(ev)} of the approved plan is done. `, plan, cost];
+  const worth = [term("earned value", "work worth"), ` ${money(ev)} of the `, term("baseline", "approved plan")];
+  return ["By ", when(asOf), ", ", worth, " is done. ", plan, cost];
 }
 
 function apart(amount, money, over, under, even) {

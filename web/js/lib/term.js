@@ -13,7 +13,8 @@ import { el, fill } from "./dom.js";
 const WORDS = "/words/glossary.json";
 const LEAVING_MS = 250;
 const LONG_PRESS_MS = 450;
-const GAP = 8; // Between word, note and the edge of the window. [px]
+const GAP = 8; // Between a word and its note. [px]
+const EDGE = 14; // Between a note and the edge of the window, inside the frame. [px]
 
 /** @type {Promise<Record<string, {word: string, meaning: string}>> | null} */
 let glossary = null;
@@ -141,8 +142,8 @@ function follow() {
   }
   const word = explained.getBoundingClientRect();
   const { offsetWidth: width, offsetHeight: height } = note;
-  const isRoomBelow = word.bottom + GAP + height < innerHeight - GAP;
-  const left = Math.max(GAP, Math.min(word.left, innerWidth - width - GAP));
+  const isRoomBelow = word.bottom + GAP + height < innerHeight - EDGE;
+  const left = Math.max(EDGE, Math.min(word.left, innerWidth - width - EDGE));
   note.style.left = `${left}px`;
-  note.style.top = `${isRoomBelow ? word.bottom + GAP : Math.max(GAP, word.top - GAP - height)}px`;
+  note.style.top = `${isRoomBelow ? word.bottom + GAP : Math.max(EDGE, word.top - GAP - height)}px`;
 }
