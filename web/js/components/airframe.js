@@ -4,7 +4,8 @@
  * A zone fills with hatch as work is accomplished, carries a second hatch where work is held,
  * stands empty with a broken outline where an item is away, and is drawn with a heavy pen where
  * it sets the finish. Each zone is one button (arrow keys move between them), and the same facts
- * stand in a table behind. A sheet can give the drawing another meaning, see `Meaning`.
+ * stand in a table behind. A sheet can give the drawing another meaning, see `Meaning`. Where the
+ * shop has traced its zones on a drawing of its own, the map is drawn on that.
  */
 
 import { get } from "../lib/api.js";
@@ -13,6 +14,7 @@ import { formatDate, formatShare } from "../lib/format.js";
 import { hatchDefs } from "../lib/hatch.js";
 import { table } from "../lib/table.js";
 import { drawingOf } from "./drawings.js";
+import { ownDrawing } from "./own-drawing.js";
 
 const LONGEST_LABEL = 17;
 const HATCH_SCALE = 3;
@@ -56,10 +58,11 @@ function work(sheet) {
  * @param {string | null} [options.selected] Zone that is chosen.
  * @param {(zone: string | null) => void} [options.onSelect] Default: open Today for that zone.
  * @param {Meaning} [options.meaning] Default: how far the work is.
- * @param {string} [options.airframe] Which drawing; default: that of the project.
+ * @param {string} [options.airframe] Which drawing that comes with the program; default: the
+ *   shop's own, else that of the project.
  * @returns {Promise<{refresh: () => Promise<void>, select: (zone: string | null) => void}>}
  */
-export async function mountAirframe(place, sheet, { selected = null, onSelect, meaning = work(sheet), airframe = sheet.project.airframe } = {}) {
+export async function mountAirframe(place, sheet, { selected = null, onSelect, meaning = work(sheet), airframe } = {}) {
   const state = { zones: [], selected };
   const choose = (zone) => {
     if (!onSelect) {
@@ -71,9 +74,10 @@ export async function mountAirframe(place, sheet, { selected = null, onSelect, m
     onSelect(state.selected);
   };
   const refresh = async () => {
-    state.zones = await meaning.read();
+    const [zones, drawing] = await Promise.all([meaning.read(), airframe ? drawingOf(airframe) : drawingFor(sheet)]);
+    state.zones = zones;
     const wasOpen = place.querySelector("details")?.open;
-    fill(place, drawMap(drawingOf(airframe), state.zones, meaning, choose, wasOpen));
+    fill(place, drawMap(drawing, state.zones, meaning, choose, wasOpen));
     markSelected(place, state.selected);
   };
   await refresh();
@@ -86,27 +90,17 @@ export async function mountAirframe(place, sheet, { selected = null, onSelect, m
   };
 }
 
+/** The shop's own drawing; where it has none, the one that comes with the program. */
+async function drawingFor(sheet) {
+  const { drawings } = await get(sheet.path("/drawings"));
+  return ownDrawing(sheet, drawings) ?? drawingOf(sheet.project.airframe);
+}
+
 function drawMap(drawing, zones, meaning, choose, tableOpen) {
   if (!drawing) return zoneList(zones, meaning, choose);
-  const { side, plan } = drawing.views;
   const focusable = new Set();
-  const map = el(
-    "div.airframe",
-    {},
-    drawView(drawing.name, side, "side", zones, meaning, choose, focusable),
-    drawView(drawing.name, plan, "plan", zones, meaning, choose, focusable),
-  );
-  const planFigure = map.querySelector(".view-plan");
-  const planButton = el(
-    "button.button.plan-toggle",
-    { type: "button", "aria-expanded": "false" },
-    "View from above",
-  );
-  planButton.addEventListener("click", () => {
-    const shown = planFigure.classList.toggle("unfolded");
-    planButton.setAttribute("aria-expanded", String(shown));
-    planButton.textContent = shown ? "Hide the view from above" : "View from above";
-  });
+  const figures = Object.entries(drawing.views).map(([name, view]) => drawView(drawing.name, view, name, zones, meaning, choose, focusable));
+  const map = el("div.airframe", {}, figures);
   map.addEventListener("keydown", (event) => moveBetween(map, event));
   const behind = el(
     "details.behind",
@@ -114,7 +108,30 @@ function drawMap(drawing, zones, meaning, choose, tableOpen) {
     el("summary", {}, "Zones as a table"),
     zoneTable(zones, meaning, choose),
   );
-  return el("div.sticky", {}, map, focusable.size ? legend(meaning) : unplaced(zones), el("div.map-tools", {}, planButton, behind));
+  const below = focusable.size ? [legend(meaning), drawing.isOwn ? untraced(zones, focusable, choose) : null] : unplaced(zones);
+  return el("div.sticky", {}, map, below, el("div.map-tools", {}, moreViews(drawing, figures.slice(1)), behind));
+}
+
+/** On a phone the first view stands alone, until somebody asks for the rest. */
+function moreViews({ isOwn }, figures) {
+  if (!figures.length) return null;
+  for (const figure of figures) figure.classList.add("view-more");
+  const [show, hide] = isOwn ? ["The other drawings", "Hide the other drawings"] : ["View from above", "Hide the view from above"];
+  const button = el("button.button.plan-toggle", { type: "button", "aria-expanded": "false" }, show);
+  button.addEventListener("click", () => {
+    const shown = button.getAttribute("aria-expanded") === "false";
+    for (const figure of figures) figure.classList.toggle("unfolded", shown);
+    button.setAttribute("aria-expanded", String(shown));
+    button.textContent = shown ? hide : show;
+  });
+  return button;
+}
+
+/** Zones that nobody has traced on the shop's own drawing yet. */
+function untraced(zones, traced, choose) {
+  const rest = zones.filter(({ id }) => !traced.has(id));
+  if (!rest.length) return null;
+  return el("div.untraced", {}, el("span.soft", {}, "Not on the drawing"), rest.map((zone) => zoneButton(zone, choose)));
 }
 
 function drawView(aircraft, view, name, zones, meaning, choose, focusable) {
@@ -131,6 +148,7 @@ function drawView(aircraft, view, name, zones, meaning, choose, focusable) {
     },
     defs,
   );
+  if (view.picture) root.append(drawPicture(view.picture));
   const labels = svg("g", { class: "labels", "aria-hidden": "true" });
   for (const [id, shape] of Object.entries(view.zones)) {
     const zone = zones.find((one) => one.id === id);
@@ -140,9 +158,19 @@ function drawView(aircraft, view, name, zones, meaning, choose, focusable) {
     root.append(drawZone(name, id, shape, zone, meaning, isFirst, focusable.size === 1, choose));
     if (zone && shape.label) labels.append(drawLabel(zone, meaning, shape.label));
   }
-  root.append(drawLines(view, name), labels);
-  root.append(viewTitle(view.title, x + width / 2, y + height));
-  return el(`figure.view.view-${name}`, {}, root);
+  if (view.lines) root.append(drawLines(view, name));
+  root.append(labels, viewTitle(view.title, x + width / 2, y + height));
+  return el(view.picture ? "figure.view.view-own" : "figure.view", {}, root);
+}
+
+/**
+ * The picture under the zones. By night it is shown as its negative, as white lines on a dark
+ * board: what lies over it takes the difference to the paper's colour.
+ * @param {{href: string, width: number, height: number}} picture
+ */
+export function drawPicture({ href, width, height }) {
+  const size = { x: 0, y: 0, width, height };
+  return svg("g", { class: "picture", "aria-hidden": "true" }, svg("image", { href, ...size }), svg("rect", { class: "negative", ...size }), svg("rect", { class: "board", ...size }), svg("rect", { class: "edge", ...size }));
 }
 
 /** The zones of an aircraft that no drawing shows. */
@@ -152,7 +180,8 @@ function zoneList(zones, meaning, choose) {
 }
 
 function clips(view, id, shape, zone) {
-  const outline = svg("clipPath", { id: `clip-${view}-${id}` }, svg("path", { d: shape.d }));
+  const mark = shape.mark ?? id;
+  const outline = svg("clipPath", { id: `clip-${view}-${mark}` }, svg("path", { d: shape.d }));
   const [x, y, width, height] = shape.fill.box;
   const share = zone?.share_done ?? 0;
   const part = {
@@ -161,13 +190,13 @@ function clips(view, id, shape, zone) {
     left: [x, y, width * share, height],
   }[shape.fill.from];
   const [px, py, w, h] = part;
-  const level = svg("clipPath", { id: `level-${view}-${id}` }, svg("rect", { x: px, y: py, width: w, height: h }));
+  const level = svg("clipPath", { id: `level-${view}-${mark}` }, svg("rect", { x: px, y: py, width: w, height: h }));
   return [outline, level];
 }
 
 function drawZone(view, id, shape, zone, meaning, isFirst, isVeryFirst, choose) {
   const { d } = shape;
-  const level = `url(#level-${view}-${id})`;
+  const level = `url(#level-${view}-${shape.mark ?? id})`;
   const classes = ["zone"];
   if (zone?.critical) classes.push("critical");
   if (zone?.away?.length) classes.push("away");
@@ -268,12 +297,7 @@ function legend(meaning) {
 }
 
 function zoneTable(zones, meaning, choose) {
-  const name = (zone) =>
-    el(
-      "button.zone-name",
-      { type: "button", "data-zone-row": zone.id, "aria-pressed": "false", onclick: () => choose(zone.id) },
-      zone.name || zone.id,
-    );
+  const name = (zone) => zoneButton(zone, choose);
   return table({
     caption: "Zones of the airframe",
     hideCaption: true,
@@ -281,6 +305,14 @@ function zoneTable(zones, meaning, choose) {
     empty: "This project has no zones yet.",
     columns: [{ label: "Zone", cell: name, heading: true }, ...meaning.columns],
   });
+}
+
+function zoneButton(zone, choose) {
+  return el(
+    "button.zone-name",
+    { type: "button", "data-zone-row": zone.id, "aria-pressed": "false", onclick: () => choose(zone.id) },
+    zone.name || zone.id,
+  );
 }
 
 function awayLines(zone) {

@@ -3,13 +3,13 @@
 import { get } from "../lib/api.js";
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
+import { ownDrawing } from "./own-drawing.js";
 import { zonesDrawn } from "./drawings.js";
 import { addForm, editForm, freeId, unfolding } from "./editing.js";
 
-/** A zone in the list. @returns {HTMLElement} */
-export function zoneEntry(sheet, zone, airframe, afterwards) {
+/** A zone in the list. @param {string[]} drawn The zones that the map shows. @returns {HTMLElement} */
+export function zoneEntry(sheet, zone, drawn, afterwards) {
   const name = zone.name || zone.id;
-  const drawn = zonesDrawn(airframe);
   const isUnplaced = drawn.length && !drawn.includes(zone.id);
   const summary = [el("b", {}, name), isUnplaced ? el("span.soft", {}, " not on the drawing") : null];
   const thing = {
@@ -46,9 +46,15 @@ export function newZone(sheet, { zones, places }, afterwards) {
   return unfolding("new", el("b", {}, "Add a zone"), node);
 }
 
-/** What the drawing of an aircraft shows and no zone is. @returns {Promise<{id: string, name: string}[]>} */
-export async function freePlaces({ airframe }, zones) {
-  const free = zonesDrawn(airframe).filter((id) => !zones.some((one) => one.id === id));
+/** The zones that the map shows: those traced by the shop, else those of the drawing that comes with the program. */
+export function zonesOnMap(sheet, airframe, drawings) {
+  const own = ownDrawing(sheet, drawings);
+  return own ? Object.values(own.views).flatMap(({ zones }) => Object.keys(zones)) : zonesDrawn(airframe);
+}
+
+/** What the map shows and no zone is. @returns {Promise<{id: string, name: string}[]>} */
+export async function freePlaces({ airframe }, onMap, zones) {
+  const free = onMap.filter((id) => !zones.some((one) => one.id === id));
   if (!free.length) return [];
   const { kinds } = await get("/new-project");
   const usual = kinds.find((one) => one.airframe === airframe)?.zones ?? [];

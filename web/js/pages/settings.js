@@ -1,10 +1,11 @@
-/** Settings: project, zones, calendars, vendors, crew, places, expedites, plan health, change log, plan file, tables. */
+/** Settings: project, zones, drawings, calendars, vendors, crew, places, expedites, plan health, change log, plan file, tables. */
 
 import { mountAirframe } from "../components/airframe.js";
 import { calendarAddresses } from "../components/calendar-addresses.js";
 import { calendarEntry, newCalendar } from "../components/calendar-form.js";
 import { showChangeLog } from "../components/change-log.js";
 import { crewEntry, newCrew } from "../components/crew-form.js";
+import { drawingEntry, newDrawing } from "../components/drawing-form.js";
 import { DRAWN } from "../components/drawings.js";
 import { editForm } from "../components/editing.js";
 import { expediteEntry, newExpedite } from "../components/expedite-forms.js";
@@ -13,7 +14,7 @@ import { printHealth, showHealth } from "../components/plan-health.js";
 import { showPeople } from "../components/project-people.js";
 import { tableLinks } from "../components/table-links.js";
 import { newVendor, vendorEntry } from "../components/vendor-form.js";
-import { freePlaces, newZone, zoneEntry } from "../components/zone-form.js";
+import { freePlaces, newZone, zoneEntry, zonesOnMap } from "../components/zone-form.js";
 import { address, get } from "../lib/api.js";
 import { bringInForm } from "../lib/bring-in.js";
 import { byId, el, fill, unfold } from "../lib/dom.js";
@@ -29,7 +30,7 @@ const SEQUENCE = [
 ];
 
 runPage(async (sheet) => {
-  const refresh = () => refreshAll(sheet);
+  const refresh = () => Promise.all([refreshAll(sheet), sheet.map?.refresh()]);
   sheet.keepUp(() => Promise.all([refresh(), sheet.refreshTitleBlock()]));
   planFile(sheet);
   byId("to-cards").setAttribute("href", sheet.link("method-cards"));
@@ -37,7 +38,9 @@ runPage(async (sheet) => {
   fill(byId("calendar-addresses"), calendarAddresses(sheet));
   byId("to-import").setAttribute("href", sheet.link("import"));
   fill(byId("health-print"), printHealth(byId("health")));
-  await Promise.all([refresh(), peopleOf(sheet), mountAirframe(byId("airframe"), sheet)]);
+  const map = mountAirframe(byId("airframe"), sheet);
+  await Promise.all([refresh(), peopleOf(sheet), map]);
+  sheet.map = await map;
   if (new URLSearchParams(location.search).has("takes")) requestAnimationFrame(unfoldNewVendor);
   else if (location.hash) document.querySelector(location.hash)?.scrollIntoView();
 });
@@ -60,9 +63,16 @@ function unfoldNewVendor() {
   entry.querySelector("input").focus({ preventScroll: true });
 }
 
+/** What was just added is there to be traced. */
+function unfoldDrawing(key) {
+  const entry = document.querySelector(`#drawings [data-key="${CSS.escape(key)}"]`);
+  unfold(entry);
+  entry.querySelector("[data-trace]")?.focus();
+}
+
 async function refreshAll(sheet) {
   const afterwards = async () => {
-    await refreshAll(sheet);
+    await Promise.all([refreshAll(sheet), sheet.map.refresh()]);
     await sheet.refreshTitleBlock();
   };
   const plan = await readPlan(sheet);
@@ -78,10 +88,11 @@ async function readPlan(sheet) {
     get(sheet.path("/health")),
     get(sheet.path("/tasks"), { query: { limit: 1000 } }),
     get(sheet.path("/away")),
-    ...["zones", "calendars", "vendors", "kinds", "crew", "places", "expedites"].map((name) => get(sheet.path(`/${name}`))),
+    ...["zones", "drawings", "calendars", "vendors", "kinds", "crew", "places", "expedites"].map((name) => get(sheet.path(`/${name}`))),
   ]);
   const things = Object.assign({}, ...lists);
-  return { project, health, tasks, items, drawn: await freePlaces(project, things.zones), ...things };
+  const onMap = zonesOnMap(sheet, project.airframe, things.drawings);
+  return { project, health, tasks, items, onMap, free: await freePlaces(project, onMap, things.zones), ...things };
 }
 
 function showThings(sheet, plan, afterwards) {
@@ -89,9 +100,17 @@ function showThings(sheet, plan, afterwards) {
   const hands = { crew, calendars, project, afterwards };
   const targets = { tasks: plan.tasks.filter(isOpen).map(named), items: plan.items.filter(({ accepted }) => !accepted).map(named) };
   list(sheet, "zones", zones, {
-    entry: (one) => zoneEntry(sheet, one, project.airframe, afterwards),
-    another: () => newZone(sheet, { zones, places: plan.drawn }, afterwards),
+    entry: (one) => zoneEntry(sheet, one, plan.onMap, afterwards),
+    another: () => newZone(sheet, { zones, places: plan.free }, afterwards),
     nothing: "No zone yet. Findings and tasks lie in regions of the airframe: they stand here.",
+  });
+  list(sheet, "drawings", plan.drawings, {
+    entry: (one) => drawingEntry(sheet, one, zones, afterwards),
+    another: () => newDrawing(sheet, async (key) => {
+      await afterwards();
+      if (key) unfoldDrawing(key);
+    }),
+    nothing: "No drawing of the shop’s own: the map has the one chosen under Project.",
   });
   list(sheet, "calendars", calendars, {
     entry: (one) => calendarEntry(sheet, one, afterwards),
