@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from ribstitch.assets import web_folder
 from tests.browser.conftest import Light, OpenPage
@@ -215,6 +215,33 @@ def test_where_the_reader_chooses_the_colours_everything_is_drawn_in_those(
     drawn = page.evaluate(DRAWN)
     assert drawn, "the sheet has a drawing"
     assert [one for one in drawn if one.split(") ")[0] + ")" not in allowed] == []
+
+
+# Words of the page, figures of the reader.
+
+
+@pytest.mark.parametrize(
+    ("locale", "written"),
+    [
+        ("fr-FR", ["3 Sept 2027", "1\u202f234,5", "3 Sept 2027, 13:05", ",\u202f"]),
+        ("ar-EG", ["٣ Sept ٢٠٢٧", "١٬٢٣٤٫٥", "٣ Sept ٢٠٢٧, ١:٠٥ pm", "٫٬"]),
+    ],
+)
+def test_months_are_in_the_language_of_the_page_and_figures_are_the_readers(
+    browser: Browser, live_server: str, locale: str, written: list[str]
+) -> None:
+    """A screen reader speaks the page's language. French and Arabic separators are CLDR's."""
+    page = browser.new_page(base_url=live_server, locale=locale, timezone_id="UTC")
+    page.goto("/crew")
+    wait_until_drawn(page)
+    found = page.evaluate("""async () => {
+      const { formatDate, formatInstant, formatNumber } = await import("/assets/js/lib/format.js");
+      const instant = formatInstant("2027-09-03T13:05:00Z");
+      const { separators } = document.querySelector(".chart-canvas")._fullLayout;
+      return [formatDate("2027-09-03"), formatNumber(1234.5), instant, separators];
+    }""")
+    assert [one.replace("\u00a0", " ") for one in found] == written
+    page.close()
 
 
 # Motion.

@@ -10,7 +10,7 @@
 
 import { get } from "./api.js";
 import { el, fill } from "./dom.js";
-import { formatDate } from "./format.js";
+import { formatDate, separators } from "./format.js";
 
 const LIBRARY = "/assets/vendor/plotly-basic-4.1.1.min.js";
 const LIBRARY_STYLES = "/assets/css/plotly.css";
@@ -43,7 +43,7 @@ const CONFIG = {
   displayModeBar: false,
   responsive: true,
   locale: "reader",
-  locales: { reader: { format: { shortMonths } } },
+  locales: { reader: { format: { shortMonths, decimal: separators.decimal, thousands: separators.group } } },
 };
 
 /** How long a chart out of sight waits for the rest of the sheet. [ms] */
@@ -221,6 +221,8 @@ function redrawWhenLightChanges(plotly, canvas, figure) {
     const { data, layout } = recoloured(lightListeners.get(canvas));
     plotly.react(canvas, data, dressedLayout(layout), CONFIG);
   };
-  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redraw);
+  for (const look of ["(prefers-color-scheme: dark)", "(forced-colors: active)"]) {
+    matchMedia(look).addEventListener("change", redraw);
+  }
   document.addEventListener("lightchange", redraw);
 }

@@ -1,5 +1,6 @@
 /**
- * Dates, days, shares and money in the user's own way of writing.
+ * Dates, days, shares and money in the user's own way of writing; the names of months and
+ * weekdays are in the language of the page, which a screen reader speaks.
  *
  * A date of the plan is a plain date without a time zone: it is read and written in UTC, so
  * that no reader's clock can shift it.
@@ -17,17 +18,21 @@ const STYLES = {
   weekday: { weekday: "short", day: "numeric", month: "short" },
 };
 
+const dateLocale = localeOfDates();
 const dateFormats = new Map();
 const numbers = new Intl.NumberFormat(undefined, { maximumFractionDigits: 1 });
 const wholes = new Intl.NumberFormat(undefined, { maximumFractionDigits: 0 });
 const shorts = new Intl.NumberFormat(undefined, { notation: "compact", maximumFractionDigits: 1 });
-const instants = new Intl.DateTimeFormat(undefined, { dateStyle: "medium", timeStyle: "short" });
+const instants = new Intl.DateTimeFormat(dateLocale, { dateStyle: "medium", timeStyle: "short" });
+
+/** Between whole and part, and between thousands. */
+export const separators = Object.fromEntries(numbers.formatToParts(1234567.5).map(({ type, value }) => [type, value]));
 
 /** @param {string} iso A plain date, "2027-09-03". @param {keyof STYLES} [style] */
 export function formatDate(iso, style = "day") {
   if (!dateFormats.has(style)) {
     const options = { ...STYLES[style], timeZone: "UTC" };
-    dateFormats.set(style, new Intl.DateTimeFormat(undefined, options));
+    dateFormats.set(style, new Intl.DateTimeFormat(dateLocale, options));
   }
   return unbroken(dateFormats.get(style).format(asUtc(iso)));
 }
@@ -154,6 +159,14 @@ export function finishSentence({ before, after, moved_days: moved }) {
 export function againstTarget(lateDays) {
   if (lateDays === 0) return "on the target";
   return `${formatDays(Math.abs(lateDays))} ${lateDays > 0 ? "after" : "before"} the target`;
+}
+
+/** The reader's own where that is the page's language; else that language, with the reader's digits and clock. */
+function localeOfDates() {
+  const { locale, numberingSystem, hourCycle } = new Intl.DateTimeFormat(undefined, { hour: "numeric" }).resolvedOptions();
+  const words = document.documentElement.lang || "en";
+  const isSame = new Intl.Locale(locale).language === new Intl.Locale(words).language;
+  return isSame ? undefined : `${words}-001-u-hc-${hourCycle}-nu-${numberingSystem}`;
 }
 
 /** Keep a figure and its unit, or the parts of a date, on one line. */
