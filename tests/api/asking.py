@@ -192,3 +192,13 @@ def exported(api: Api, name: str) -> list[dict[str, str]]:
     answer = api.get(f"/exports/{name}.csv")
     assert answer.headers["content-disposition"] == f'attachment; filename="{name}.csv"'
     return csv_rows(answer)
+
+
+def what_moved(api: Api, since: int | str) -> dict[str, Any]:
+    """Ask what moved since a date or a version, until it is worked out."""
+    while True:
+        answer = api.read(f"/moved?since={since}")
+        if answer["state"] != "running":
+            assert answer["state"] == "ready", answer
+            found: dict[str, Any] = answer["result"]
+            return found

@@ -13,8 +13,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from ribstitch.assets import seed_folder
-from ribstitch.services.log_forecast import log_forecast
-from tests.api.asking import Api, assert_problem, exported, small_plan
+from tests.api.asking import Api, assert_problem, exported, small_plan, what_moved
 from tests.api.money_plans import money_plan
 
 STANDING = Decimal("1478.44")
@@ -188,23 +187,18 @@ def test_statement_tells_what_was_paid_worked_and_done_in_a_month(api: Api) -> N
 
 def test_statement_tells_which_chapters_moved_since_the_month_before(api: Api) -> None:
     """
-    The plan of 2 February is kept with its forecast; in March the engine is dearer.
+    The plan of 2 February stood until the end of the month; in March the engine is dearer.
 
-    So is the plan of 1 March, but that is no longer before the month.
+    What moved it is asked for by the version that the statement names.
     """
-    keep_forecast(api)
     before = api.read("/money")
+    assert api.patch("", {"as_of": "2026-03-01"}).status_code == 200
     dearer = api.patch("/costs/C2", {"amount": "4500.00"})
     assert dearer.status_code == 200, dearer.text
-    assert api.patch("", {"as_of": "2026-03-01"}).status_code == 200
-    keep_forecast(api)
-    kept = [one["on"] for one in api.read("/forecast")["log"] if one["p50"] is not None]
-    assert kept[0] == "2026-02-02"
-    assert kept[-1] == "2026-03-01"
-    assert api.patch("", {"as_of": "2026-03-02"}, 2).status_code == 200
     statement = api.read("/statement")
     moved = statement["moved"]
-    assert (moved["since"], moved["before"]) == ("2026-02-02", before["at_completion"])
+    assert (moved["since"], moved["since_version"]) == ("2026-02-02", 1)
+    assert moved["before"] == before["at_completion"]
     assert moved["now"] == statement["at_completion"]
     chapters = {one["chapter"]: one["moved"] for one in moved["chapters"]}
     assert chapters["72"] == "600.00"
@@ -215,20 +209,10 @@ def test_statement_tells_which_chapters_moved_since_the_month_before(api: Api) -
         f"Since 2026-02-02, it costs {less} EUR less as written, and is finished "
         f"{moved['days']} days later, on {moved['finish']}."
     )
-    assert added(moved["steps"], "amount") == Decimal(moved["moved"])
-    assert sum(one["days"] for one in moved["steps"]) == moved["days"]
-    begun, prices = moved["steps"]
-    assert begun["what"] == "What was done, and how long it took"
-    entered = ("Costs entered, prices and rates", 0, "600.00")
-    assert (prices["what"], prices["days"], prices["amount"]) == entered
-
-
-def keep_forecast(api: Api) -> None:
-    """Log how sure the forecast is, with the plan as it stands."""
-    service = api.client.app.state.service  # type: ignore[attr-defined]
-    current = service.forecasts.current(api.project)
-    found = service.simulations.current(current, 60.0)
-    log_forecast(service.store, current, found.result, service.now())
+    told = what_moved(api, moved["since_version"])
+    assert told["moved"] == moved
+    assert added(told["causes"], "amount") == Decimal(moved["moved"])
+    assert sum(one["days"] for one in told["causes"]) == moved["days"]
 
 
 @pytest.mark.parametrize(

@@ -159,7 +159,8 @@ def test_lead_and_planner_change_the_plan_in_their_own_name(api: Api, role: str)
     "path",
     ["", "/title-block", "/schedule", "/airframe", "/today", "/away", "/forecast", "/tasks",
      "/tasks/T2", "/send-outs/S1", "/vendors", "/changes", "/plan-file", "/charts/schedule",
-     "/costs", "/budget", "/hours", "/funding", "/over-and-above", "/baselines", "/money"],
+     "/costs", "/budget", "/hours", "/funding", "/over-and-above", "/baselines", "/money",
+     "/moved?since=1"],
 )  # fmt: skip
 def test_owner_reads_everything(lone_api: Api, path: str) -> None:
     lone_api.be("owner")

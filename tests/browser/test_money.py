@@ -330,10 +330,10 @@ def test_what_waits_is_announced_on_forecast_with_the_way_there(
     open_page: OpenPage, live_server: str
 ) -> None:
     page = open_as(open_page, "owner", f"/forecast?project={shop(live_server)}", PHONE)
-    waiting = page.locator(".answer-brief .waiting")
+    waiting = page.locator("#decisions .waiting")
     expect(waiting).to_contain_text("Corroded rudder hinge")
-    expect(waiting).to_contain_text("and 1 more")
-    waiting.get_by_role("link").click()
+    expect(waiting.get_by_role("listitem")).to_have_count(2)
+    waiting.get_by_role("link").first.click()
     wait_until_drawn(page)
     expect(page.locator(".decision").first).to_be_in_viewport()
 

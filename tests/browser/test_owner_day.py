@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import httpx
 import pytest
@@ -15,8 +17,10 @@ from tests.browser.journeys import (
     answer,
     exported_plan,
     name_of_size,
+    open_as,
     take_role,
     told_by_command,
+    wait_until_drawn,
 )
 from tests.support.service import running_demo
 
@@ -26,6 +30,21 @@ def live_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Address of a demo that starts as the owner starts it: the command fills a new folder."""
     with running_demo(tmp_path_factory.mktemp("demo")) as address:
         yield address
+
+
+def edit(address: str, path: str, body: dict[str, Any], version: int) -> None:
+    """Edit a thing as the planner."""
+    with httpx.Client(base_url=address) as client:
+        client.put("/api/v1/session", json={"role": "planner"}).raise_for_status()
+        match = {"If-Match": f'"{version}"'}
+        client.patch(f"/api/v1/projects/1{path}", json=body, headers=match).raise_for_status()
+
+
+def last_to_end(address: str) -> dict[str, Any]:
+    """Return the last piece of work that holds the date and takes time."""
+    tasks = {one["id"]: one for one in answer(address, "/tasks?limit=1000")["tasks"]}
+    held = [tasks[one["id"]] for one in answer(address, "/forecast")["why"] if one["id"] in tasks]
+    return next(one for one in reversed(held) if one["days"])
 
 
 @pytest.mark.parametrize("size", SIZES[::2], ids=name_of_size)
@@ -40,8 +59,8 @@ def test_the_finish_is_the_first_thing_to_read_and_is_what_the_command_computes(
     expect(big.locator("time")).to_have_attribute("datetime", told["finish"]["p50"])
     by80 = page.locator(".answer-by80")
     expect(by80.locator("time")).to_have_attribute("datetime", told["finish"]["p80"])
-    expect(page.locator("#answer")).to_contain_text("If everything goes as written")
-    expect(page.locator(f"#answer time[datetime='{told['planned']}']").first).to_be_visible()
+    expect(page.locator("#next")).to_contain_text("If everything goes as written")
+    expect(page.locator(f"#next time[datetime='{told['planned']}']").first).to_be_visible()
     box = big.bounding_box()
     assert box is not None
     assert box["y"] + box["height"] < size[1], "the date can be read without scrolling"
@@ -71,6 +90,7 @@ def test_the_reason_is_the_critical_path_to_its_end(open_page: OpenPage, live_se
     page = open_page("/forecast", SIZES[0])
     take_role(page, "owner")
     why = answer(live_server, "/forecast")["why"]
+    page.locator("#why-panel > summary").click()
     page.get_by_text("more steps between").click()
     names = page.locator("#why .chain-name").all_text_contents()
     assert names == [step["name"] for step in why]
@@ -85,22 +105,77 @@ def test_the_owner_is_offered_nothing_to_change(open_page: OpenPage) -> None:
     assert page.get_by_role("button", name="Left the vendor").count() == 0
 
 
-def test_why_and_what_waits_for_a_yes_are_in_sight_on_a_phone(
+def test_before_anything_moved_the_sheet_says_how_it_stands_to_what_was_approved(
     open_page: OpenPage, live_server: str
 ) -> None:
-    """Without scrolling: the first of the work that holds the date, and what the owner owes."""
-    page = open_page("/forecast", SIZES[2])
-    take_role(page, "owner")
-    brief = page.locator(".answer-brief")
-    expect(brief).to_contain_text(answer(live_server, "/forecast")["why"][0]["name"])
-    first, *rest = answer(live_server, "/money")["decisions"]
-    expect(brief).to_contain_text(first["name"])
-    assert (f"and {len(rest)} more" in brief.inner_text()) == bool(rest)
-    box = brief.bounding_box()
+    page = open_as(open_page, "owner", "/forecast", SIZES[2])
+    expect(page.locator("#moved")).to_contain_text("it costs the same as written")
+    approved = answer(live_server, "/statement")["approved"]
+    expect(page.locator("#approved tfoot").first).to_contain_text(str(approved["days"]))
+
+
+def test_the_answer_and_the_first_cause_are_in_sight_on_a_phone(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """Work that holds the date takes three weeks longer; then the lines add up, and lead there."""
+    task = last_to_end(live_server)
+    longer = {"days": task["days"] + 15}
+    edit(live_server, f"/tasks/{task['id']}", longer, task["version"])
+    page = open_as(open_page, "owner", "/forecast", SIZES[2])
+    cause = page.locator("#moved tbody tr").first
+    expect(cause).to_contain_text(f"{task['name']}: takes longer")
+    box = cause.locator(".moved-what").bounding_box()
     strip = page.locator(".title-block").bounding_box()
     assert box is not None
     assert strip is not None
     assert box["y"] + box["height"] <= strip["y"]
+    found = answer(live_server, "/moved?since=1")["result"]
+    assert found["moved"]["days"] == sum(one["days"] for one in found["causes"]) > 0
+    expect(page.locator("#moved tfoot")).to_contain_text(f"+{found['moved']['days']}")
+    cause.get_by_text("1 change").click()
+    expect(cause.get_by_role("listitem").first).to_contain_text("days")
+    cause.get_by_role("button").click()
+    expect(page.get_by_role("dialog").get_by_role("heading", name=task["name"])).to_be_visible()
+    page.keyboard.press("Escape")
+    page.locator("[name=since]").select_option("own")
+    page.get_by_label("Since which date").fill(answer(live_server, "/forecast")["as_of"])
+    expect(page.locator("#moved")).to_contain_text("it costs the same as written")
+
+
+def test_the_last_look_is_remembered_and_what_came_after_it_is_told(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """A look of yesterday, kept in this browser; then work is put down as shorter again."""
+    seen = answer(live_server, "/forecast")["plan_version"]
+    task = last_to_end(live_server)
+    edit(live_server, f"/tasks/{task['id']}", {"days": task["days"] + 5}, task["version"])
+    page = open_as(open_page, "owner", "/forecast", SIZES[0])
+    page.evaluate(
+        """(version) => {
+          const key = Object.keys(localStorage).find((one) => one.startsWith("ribstitch.look."));
+          const before = { version, on: "2026-10-08" };
+          localStorage.setItem(key, JSON.stringify({ at: 0, seen: before, before: null }));
+        }""",
+        seen,
+    )
+    page.reload()
+    wait_until_drawn(page)
+    expect(page.locator("[name=since]")).to_have_value(str(seen))
+    expect(page.locator("#moved tbody tr")).to_have_count(1)
+
+
+def test_the_forecast_prints_on_two_pages(open_page: OpenPage) -> None:
+    page = open_as(open_page, "owner", "/forecast")
+    expect(page.locator("#moved tfoot, #approved tfoot").first).to_be_visible()
+    page.emulate_media(media="print")
+    expect(page.get_by_role("heading", name="Photos of the month")).to_be_visible()
+    paper = page.pdf(prefer_css_page_size=True)
+    assert 1 <= len(re.findall(rb"/MediaBox", paper)) <= 2
+
+
+def test_who_cannot_say_yes_is_not_asked_for_it(open_page: OpenPage) -> None:
+    page = open_as(open_page, "lead", "/forecast", SIZES[2])
+    expect(page.get_by_role("heading", name="Waiting for your yes")).to_have_count(0)
 
 
 def test_a_price_that_waits_names_the_item_and_where_to_say_yes(
@@ -118,7 +193,7 @@ def test_a_price_that_waits_names_the_item_and_where_to_say_yes(
     take_role(page, "owner")
     line = page.locator(".waiting li").filter(has_text="The price of")
     expect(line).to_contain_text(f"The price of {item['name']}")
-    expect(page.locator(".answer-brief")).to_contain_text("Tell the shop your answer")
+    expect(page.locator("#decisions")).to_contain_text("Tell the shop your answer")
     line.get_by_role("link").click()
     expect(page.locator(f"#title-{item['id']}")).to_have_text(item["name"])
     expect(page.locator(f"#title-{item['id']}")).to_be_in_viewport()

@@ -105,7 +105,7 @@ def names_by_tab(page: Page) -> list[str]:
         ("away", ["Log a call", "Left the vendor", "New promise"]),
         ("crew", ["Look for a better order", "Work it out", "Let them go", "Print this week"]),
         ("what-if", ["What is late", "Working days late", "Keep as a case", "Start an empty case"]),
-        ("forecast", ["Print this sheet", "The same as a table"]),
+        ("forecast", ["Print this sheet", "Why this date"]),
     ],
 )
 def test_the_tab_key_reaches_every_main_action(

@@ -129,6 +129,7 @@ def test_a_failure_is_told_in_a_sentence_and_the_plan_stays_in_sight(
 def test_the_causes_stand_in_order_with_their_days(open_page: OpenPage, live_server: str) -> None:
     page = open_page("/forecast", SIZES[0])
     wait_until_drawn(page)
+    page.locator("#uncertain > summary").click()
     expect(page.locator(".causes li").first).to_be_visible(timeout=30_000)
     causes = answer(live_server, "/causes")["result"]
     sentences = page.locator(".cause-sentence").all_text_contents()

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from itertools import pairwise
 
 from hypothesis import given
 
 from ribstitch.money import forecast_of, ledger_of
-from ribstitch.money.movement import Cause, SinceApproval, Step, movement, since_approval
+from ribstitch.money.moved_causes import CauseKind
+from ribstitch.money.movement import SinceApproval, movement, since_approval
 from ribstitch.planning.model import (
     Baseline,
     Calendar,
@@ -17,9 +19,11 @@ from ribstitch.planning.model import (
     Crew,
     HoursWorked,
     Milestone,
+    Origin,
     Package,
     Plan,
     SendOut,
+    SendOutStatus,
     Vendor,
 )
 from ribstitch.planning.schedule import schedule
@@ -51,21 +55,27 @@ def shop(*costs: Cost, as_of: date = EARLIER, **fields: object) -> Plan:
     return costed(*costs, as_of=as_of, **{**given_fields, **fields})  # type: ignore[arg-type]
 
 
-def steps(then: Plan, now: Plan) -> dict[Cause, tuple[int, int]]:
-    """Return the days and cents of each step that moved something and stands by itself."""
+def steps(then: Plan, now: Plan) -> dict[str, tuple[int, int]]:
+    """Return the days and cents of each step by the names of its causes, where they moved some."""
     found = movement(schedule(then), schedule(now))
-    return {one.causes[0]: (one.days, one.cost) for one in found if one.days or one.cost}
+    return {
+        " ".join(one.name for one in step.causes): (step.days, step.cost) for step in found.steps
+    }
 
 
 def test_each_kind_of_change_is_told_by_itself() -> None:
     """
     By hand, from A on 2 to 6 March and B on 9 to 13 March.
 
-    As of 9 March A has 2 days left, and the item has not left: it is back on 11 March, B runs
-    from 12 to 18 March, 5 days later. The 3 days of A that are done took 30 h, not 24: 6 x
-    48.00 more. The item is away for 10 days, until 20 March: B runs from 23 to 27 March, 9
-    days later. B takes 6 days: 30 March, 3 days later, and 8 h x 48.00 more. Its people get
-    50.00 an hour: 30 h done and 16 + 48 h to go, x 2.00. Nuts and bolts for 12.50 are new.
+    As of 9 March A has 2 days left: B ends on 17 March, 4 days later. The item is away for 10
+    days: B ends on 20 March, 7 later; both together 7 later as well. So A has (4 + 0) / 2 and
+    the item (7 + 3) / 2. B is told after both; its sixth day is a Monday, 3 days later. The
+    item has not left by 9 March, which makes it the 30th: 7 days of time that passed.
+
+    3 days of A took 30 h, not 24, so A is 46 h; B is 48 h; an hour is 50.00, no longer 48.00.
+    The rate comes before A in 3 of 8 orders and before B in 6 of 8: A has 6 x 48.75, B has
+    8 x 49.50, the rate has 80 x 2.00 + 6 x 2.00 x 5/8 + 8 x 2.00 x 1/4. Nuts and bolts for
+    12.50 are new.
     """
     done = status("in_work", 2, started=EARLIER)
     now = shop(
@@ -77,54 +87,102 @@ def test_each_kind_of_change_is_told_by_itself() -> None:
         hours=[HoursWorked(f"H{day}", "A", date(2026, 3, day), Decimal(15)) for day in (2, 3)],
     )
     assert steps(shop(), now) == {
-        Cause.PROGRESS: (5, 288_00),
-        Cause.AWAY: (9, 0),
-        Cause.WORK: (3, 384_00),
-        Cause.HANDS: (0, 188_00),
-        Cause.PRICES: (0, 12_50),
+        "time:": (7, 0),
+        "item:S1": (5, 0),
+        "task:B": (3, 396_00),
+        "task:A": (2, 292_50),
+        "hands:": (0, 171_50),
+        "prices:": (0, 12_50),
     }
 
 
 def test_a_closed_week_is_told_with_people_and_calendars() -> None:
     closed = Calendar("shop", closed=((date(2026, 3, 9), date(2026, 3, 13)),))
-    assert steps(shop(), shop(calendars=[closed])) == {Cause.HANDS: (7, 0)}
+    assert steps(shop(), shop(calendars=[closed])) == {"hands:": (7, 0)}
 
 
-def test_dropped_work_is_told_as_work_and_not_as_progress() -> None:
+def test_dropped_work_is_told_by_its_name_and_not_as_time() -> None:
     dropped = task("B", 5, trade="metal", status=status("dropped"))
     now = shop(tasks=[task("A", 5, trade="metal"), dropped])
-    assert steps(shop(), now) == {Cause.WORK: (-7, -1920_00)}
+    assert steps(shop(), now) == {"task:B": (-7, -1920_00)}
 
 
-def test_work_that_came_is_told_with_its_cost_lines_and_other_lines_by_themselves() -> None:
-    """By hand: 5 days of C are 40 h x 48.00, and 25.00 for what it takes; rent is 350.00."""
-    tasks = [task("A", 5, trade="metal"), task("B", 5, trade="metal"), task("C", 5, trade="metal")]
-    now = shop(line("25.00", task="C"), line("350.00"), tasks=tasks)
-    assert steps(shop(), now) == {Cause.WORK: (0, 1945_00), Cause.PRICES: (0, 350_00)}
-
-
-def test_what_cannot_stand_by_itself_is_told_with_what_follows() -> None:
-    """The item waits for a task that came with it: 5 days of C, then 3 away, then B."""
+def test_a_finding_is_told_with_the_work_the_links_and_the_costs_that_came_of_it() -> None:
+    """By hand: 5 days between A and B, 40 h x 48.00, and 25.00 for material; rent is 350.00."""
+    a, b = task("A", 5, trade="metal"), task("B", 5, trade="metal")
+    found = task("C", 5, trade="metal", origin=Origin("F1", finding="F1"))
     now = shop(
-        tasks=[task("A", 5), task("B", 5, trade="metal"), task("C", 5)],
-        send_outs=[away(3, after=("C",))],
+        line("25.00", task="C"),
+        line("350.00"),
+        tasks=[a, b, found],
+        links=[link("A", "B"), link("A", "C"), link("C", "B")],
     )
-    then = shop(tasks=[task("A", 5), task("B", 5, trade="metal")])
-    found = [one for one in movement(schedule(then), schedule(now)) if one.days]
-    assert found == [Step((Cause.AWAY, Cause.WORK), 5, 0)]
+    assert steps(shop(), now) == {"finding:F1": (7, 1945_00), "prices:": (0, 350_00)}
+
+
+def test_work_that_went_as_planned_moves_nothing() -> None:
+    done = status("done", started=EARLIER, finished=date(2026, 3, 6))
+    shipped = SendOutStatus(shipped=EARLIER, left_vendor=date(2026, 3, 4))
+    now = shop(
+        as_of=LATER,
+        tasks=[task("A", 5, trade="metal", status=done), task("B", 5, trade="metal")],
+        send_outs=[away(3, status=shipped)],
+    )
+    assert steps(shop(), now) == {}
+
+
+def test_who_waited_for_what_came_late_is_not_blamed() -> None:
+    """A took a week longer, and B, which waited for it, began and ends a week later."""
+    tasks = [
+        task("A", 5, status=status("done", started=EARLIER, finished=date(2026, 3, 13))),
+        task("B", 5, status=status("in_work", 2, started=date(2026, 3, 16))),
+    ]
+    then = shop(tasks=[task("A", 5), task("B", 5)], send_outs=[])
+    now = shop(tasks=tasks, send_outs=[], as_of=date(2026, 3, 19))
+    assert steps(then, now) == {"task:A": (7, 0)}
+
+
+def test_an_item_that_is_not_back_is_told_by_its_name_though_nobody_told_of_it() -> None:
+    """Away from 2 March for 3 days, then B for 5 days; as of 16 March it is still away."""
+    out = [away(3, prepare=TICKS_PER_DAY, status=SendOutStatus(shipped=EARLIER))]
+    then = shop(tasks=[task("B", 5)], links=[], send_outs=out)
+    now = replace(then, project=replace(then.project, as_of=date(2026, 3, 16)))
+    assert list(steps(then, now)) == ["item:S1"]
+
+
+def test_work_that_nobody_began_is_time_that_passed() -> None:
+    assert steps(shop(), shop(as_of=LATER)) == {"time:": (7, 0)}
+
+
+def test_small_causes_are_told_together() -> None:
+    """Nine tasks in a row, each a day longer; the sum is told, whatever is told by itself."""
+    names = [f"T{number}" for number in range(9)]
+    links = [link(a, b) for a, b in pairwise(names)]
+    then, now = (
+        shop(tasks=[task(one, days) for one in names], links=links, send_outs=[]) for days in (1, 2)
+    )
+    found = movement(schedule(then), schedule(now))
+    assert (len(found.steps), found.others is not None, found.is_exact) == (7, True, False)
+    assert found.others is not None
+    days = sum(one.days for one in (*found.steps, found.others))
+    assert days == (schedule(now).finish_on - schedule(then).finish_on).days == 13
 
 
 @given(costed_plans(), costed_plans())
-@examples(30)
+@examples(25)
 def test_steps_between_any_two_plans_add_up_to_the_whole(then: Plan, now: Plan) -> None:
     """Each whole is reckoned from its own plan alone."""
     then = replace(then, project=replace(then.project, currency=now.project.currency))
     ends = [schedule(then), schedule(now)]
     costs = [forecast_of(one.prepared.plan, ledger_of(one)).whole.at_completion for one in ends]
     found = movement(*ends)
-    assert sum(one.days for one in found) == (ends[1].finish_on - ends[0].finish_on).days
-    assert sum(one.cost for one in found) == costs[1] - costs[0]
-    assert [cause for one in found for cause in one.causes] == list(Cause)
+    told = [*found.steps, *([] if found.others is None else [found.others])]
+    assert sum(one.days for one in told) == (ends[1].finish_on - ends[0].finish_on).days
+    assert sum(one.cost for one in told) == costs[1] - costs[0]
+    names = [cause for one in told for cause in one.causes]
+    assert len(names) == len(set(names))
+    assert {cause.kind for cause in names} <= set(CauseKind)
+    assert movement(ends[0], ends[0]).steps == ()
 
 
 def test_since_approval_work_that_came_later_is_told_from_all_else() -> None:

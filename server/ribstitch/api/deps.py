@@ -20,6 +20,7 @@ from ribstitch.planning.uncertainty import Simulation, simulate
 from ribstitch.services.forecast import CurrentPlan, Forecasts, Watchers
 from ribstitch.services.levellings import Levellings
 from ribstitch.services.log_forecast import log_forecast, log_the_day
+from ribstitch.services.moved_sinces import MovedSinces
 from ribstitch.services.nightly_backups import NightlyBackups
 from ribstitch.services.one_mores import OneMores
 from ribstitch.services.pulling_in import PullingIns
@@ -51,6 +52,7 @@ class Service:
     case_simulations: CaseSimulations = field(init=False)
     levellings: Levellings = field(init=False)
     one_mores: OneMores = field(init=False)
+    moved_sinces: MovedSinces = field(init=False)
     forecasts: Forecasts = field(init=False)
     live: Live = field(init=False)
 
@@ -62,8 +64,13 @@ class Service:
         self.case_simulations = CaseSimulations(self.simulations)
         self.levellings = Levellings(self.seed)
         self.one_mores = OneMores(self.levellings, self.seed)
+        self.moved_sinces = MovedSinces(self.store)
         watchers = Watchers(
-            self.simulations, self.levellings.work, self.one_mores.work, self.pulling_in.work
+            self.simulations,
+            self.levellings.work,
+            self.one_mores.work,
+            self.pulling_in.work,
+            self.moved_sinces.work,
         )
         self.forecasts = Forecasts(self.store, watcher=watchers)
         self.live = Live(self.store)
@@ -105,6 +112,7 @@ class Service:
         self.levellings.close()
         self.one_mores.close()
         self.pulling_in.close()
+        self.moved_sinces.close()
         self.store.close()
 
     def _log(self, current: CurrentPlan, simulation: Simulation) -> None:

@@ -1,57 +1,44 @@
-"""What moved the finish and the cost from one plan to another, step by step.
+"""What moved the finish and the cost from one plan to another, cause by cause.
 
-The earlier plan is turned into the later one in a few steps, each scheduled and priced by
-itself. So the days and the amounts of the steps add up to the whole, to the day and to the
-minor unit (own choice; what a step is said to move depends on the order of the steps).
+Each cause gets its Shapley value (see `ribstitch.planning.attribution`), so that no order is
+preferred and the days and amounts add up to the whole, to the day and to the minor unit. The
+passing of time frames the others: the records are told as of the later date first, and what
+nobody had begun by then is pushed last.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from enum import StrEnum
+from fractions import Fraction
 
-from ribstitch.money.forecast import forecast_of
-from ribstitch.money.ledger import ledger_of
-from ribstitch.planning.errors import PlanError
-from ribstitch.planning.model import (
-    Baseline,
-    Calendar,
-    Cost,
-    Plan,
-    SendOut,
-    State,
-    Task,
-    TaskStatus,
+from ribstitch.money.half_way import HalfWay, State, state_of
+from ribstitch.money.moved_causes import TIME, Cause, Differences, differences
+from ribstitch.planning.attribution import (
+    MOST_ASKED,
+    MOST_EXACT,
+    Share,
+    attribute,
+    whole_parts,
 )
+from ribstitch.planning.model import Baseline, SendOut, Task, TaskStatus
+from ribstitch.planning.model import State as WorkState
 from ribstitch.planning.schedule import Schedule, schedule
 
-
-class Cause(StrEnum):
-    """What a step takes over from the later plan, in the order of the steps."""
-
-    PROGRESS = "progress"
-    """The as-of date, where the work stands, the hours."""
-    AWAY = "away"
-    """Send-outs with their dates, and vendors."""
-    WORK = "work"
-    """Tasks and their links, and the cost lines that came with new ones."""
-    HANDS = "hands"
-    """People, places, calendars, the order of the crew, rules and start of the project."""
-    PRICES = "prices"
-    """All that is left: other cost lines, exchange rates, standing cost."""
+MOST_TOLD = 7
+"""So many causes are told; what is left of them is told together."""
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
     """
-    What one step moved.
+    What one cause moved.
 
     Attributes
     ----------
     causes
-        Mostly one; several where a plan half way between them cannot stand by itself, such
-        as a send-out that waits for a task that came with it.
+        Mostly one; several where none can stand without the others, or where they are the
+        small ones together.
     days
         By which the finish as written got later. [calendar days]
     cost
@@ -63,93 +50,115 @@ class Step:
     cost: int
 
 
-def movement(then: Schedule, now: Schedule) -> tuple[Step, ...]:
+@dataclass(frozen=True)
+class Movement:
     """
-    Return the steps from an earlier plan to a later one in the same currency.
+    What moved, and why.
+
+    Attributes
+    ----------
+    steps
+        What moved most comes first; they add up to the whole.
+    others
+        The small ones together; None where all are told.
+    differ
+        What differs between the plans, with its causes.
+    is_exact
+        Whether all orders were counted, not some that were drawn.
+    """
+
+    steps: tuple[Step, ...]
+    others: Step | None
+    differ: Differences
+    is_exact: bool
+
+
+def movement(
+    then: Schedule,
+    now: Schedule,
+    *,
+    seed: int = 0,
+    on_progress: Callable[[float], None] = lambda _: None,
+) -> Movement:
+    """
+    Return what moved from an earlier plan to a later one in the same currency.
 
     Parameters
     ----------
     then, now
         Both plans, scheduled.
+    seed
+        Of the orders that are drawn where there are more causes than can be told exactly.
+    on_progress
+        Told the share that is done, 0 to 1.
     """
-    steps: list[Step] = []
-    causes: list[Cause] = []
-    last, last_cost = then, _cost(then)
-    for cause, plan in _half_way(then.prepared.plan, now.prepared.plan):
-        causes.append(cause)
-        try:
-            found = now if cause is Cause.PRICES else schedule(plan)
-        except PlanError:
-            continue
-        cost = _cost(found)
-        days = (found.finish_on - last.finish_on).days
-        steps.append(Step(tuple(causes), days, cost - last_cost))
-        causes, last, last_cost = [], found, cost
-    return tuple(steps)
+    differ = differences(then, now)
+    ends = state_of(then), state_of(now)
+    shares = _shares(HalfWay(then, now, differ), ends, differ, seed, on_progress)
+    steps = _rounded(shares)
+    told = [one for one in steps if one.days or one.cost]
+    told.sort(key=lambda one: (-abs(one.days), -abs(one.cost), one.causes))
+    small = told[MOST_TOLD:] if len(told) > MOST_TOLD + 1 else []
+    others = None
+    if small:
+        told = told[:MOST_TOLD]
+        others = Step(
+            tuple(cause for one in small for cause in one.causes),
+            sum(one.days for one in small),
+            sum(one.cost for one in small),
+        )
+    return Movement(tuple(told), others, differ, len(differ.causes) <= MOST_EXACT)
 
 
-def _cost(of: Schedule) -> int:
-    """Return the forecast at completion. [minor units]"""
-    return forecast_of(of.prepared.plan, ledger_of(of)).whole.at_completion
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What some causes moved, not rounded yet."""
+
+    causes: tuple[Cause, ...]
+    parts: tuple[Fraction, ...]
 
 
-def _half_way(then: Plan, now: Plan) -> Iterator[tuple[Cause, Plan]]:
-    """Yield the earlier plan with more and more of the later one in it."""
-    plan = _with_progress(then, now)
-    yield Cause.PROGRESS, plan
-    plan = replace(
-        plan,
-        calendars=_and_new(plan.calendars, now.calendars),
-        kinds=now.kinds,
-        vendors=now.vendors,
-        send_outs=now.send_outs,
+def _shares(
+    half_way: HalfWay,
+    ends: tuple[State, State],
+    differ: Differences,
+    seed: int,
+    on_progress: Callable[[float], None],
+) -> list[_Part]:
+    """Return what each cause moved; all together where a plan half way cannot stand at all."""
+    by_name = {one.name: one for one in differ.causes}
+    count = len(by_name)
+    expected = min(2**count, MOST_ASKED)
+
+    def state(names: frozenset[str]) -> State | None:
+        return half_way.state(frozenset(by_name[one] for one in names))
+
+    begin, end = state(frozenset()), state(frozenset(by_name))
+    if begin is None or end is None:
+        return [_Part((TIME, *sorted(differ.causes)), _between(ends[0], ends[1]))]
+    found: tuple[Share, ...] = attribute(
+        by_name,
+        lambda names: begin if not names else end if len(names) == count else state(names),
+        seed=seed,
+        on_progress=lambda asked: on_progress(min(asked / expected, 1.0)),
     )
-    yield Cause.AWAY, plan
-    plan = replace(
-        plan,
-        zones=now.zones,
-        tasks=now.tasks,
-        links=now.links,
-        hours=now.hours,
-        costs=(*plan.costs, *_of_new_work(then, now)),
-    )
-    yield Cause.WORK, plan
-    plan = replace(
-        plan,
-        project=replace(now.project, standing_per_month=then.project.standing_per_month),
-        calendars=now.calendars,
-        crew=now.crew,
-        places=now.places,
-        crew_links=now.crew_links,
-    )
-    yield Cause.HANDS, plan
-    yield Cause.PRICES, now
+    framing = zip(_between(ends[0], begin), _between(end, ends[1]), strict=True)
+    time = _Part((TIME,), tuple(first + last for first, last in framing))
+    return [
+        time,
+        *(_Part(tuple(by_name[name] for name in one.causes), one.parts) for one in found),
+    ]
 
 
-def _with_progress(then: Plan, now: Plan) -> Plan:
-    """Return the earlier plan, its work standing where the later one says; drops come later."""
-    status = {one.id: one.status for one in now.tasks if one.status.state is not State.DROPPED}
-    known = {task.id for task in then.tasks}
-    return replace(
-        then,
-        project=replace(then.project, as_of=now.project.as_of),
-        tasks=tuple(replace(one, status=status.get(one.id, one.status)) for one in then.tasks),
-        hours=tuple(one for one in now.hours if one.task in known),
-    )
+def _between(first: State, last: State) -> tuple[Fraction, ...]:
+    """Return by how much finish and cost rose from one state to another."""
+    return tuple(Fraction(new - old) for old, new in zip(first, last, strict=True))
 
 
-def _of_new_work(then: Plan, now: Plan) -> Iterator[Cost]:
-    """Yield the cost lines that came with tasks of the later plan."""
-    tasks, lines = {one.id for one in then.tasks}, {one.id for one in then.costs}
-    for one in now.costs:
-        if one.task is not None and one.task not in tasks and one.id not in lines:
-            yield one
-
-
-def _and_new(then: tuple[Calendar, ...], now: tuple[Calendar, ...]) -> tuple[Calendar, ...]:
-    """Return the earlier calendars and those that came later."""
-    known = {one.id for one in then}
-    return (*then, *(one for one in now if one.id not in known))
+def _rounded(shares: list[_Part]) -> list[Step]:
+    """Round to whole days and minor units that still add up."""
+    days, cost = (whole_parts([one.parts[thing] for one in shares]) for thing in (0, 1))
+    return [Step(one.causes, by, units) for one, by, units in zip(shares, days, cost, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +198,7 @@ def since_approval(now: Schedule, baseline: Baseline) -> SinceApproval:
         replace(
             plan,
             tasks=tuple(
-                replace(one, status=TaskStatus(State.DROPPED)) if one.id in tasks else one
+                replace(one, status=TaskStatus(WorkState.DROPPED)) if one.id in tasks else one
                 for one in plan.tasks
             ),
             send_outs=tuple(

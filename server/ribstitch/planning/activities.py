@@ -120,17 +120,25 @@ def floor_of(plan: Plan) -> int:
     return start_of(max(plan.project.start, plan.project.as_of))
 
 
-def expand(plan: Plan) -> Expansion:
+def expand(plan: Plan, floors: Mapping[str, int] | None = None) -> Expansion:
     """
     Expand a checked plan into activities and links.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    floors
+        Tasks and send-outs that are told as of another instant than the start of the as-of
+        date: nothing unfinished of them is planned before it. [ticks]
 
     Raises
     ------
     InvalidValueError
         If a send-out has no leg at all, or was rejected without a further trip.
     """
-    floor = floor_of(plan)
-    activities = [_of_task(plan, task, floor) for task in plan.tasks]
+    common, own = floor_of(plan), floors or {}
+    activities = [_of_task(plan, task, own.get(task.id, common)) for task in plan.tasks]
     links = list(plan.links)
     trips = {item.trip_of: item for item in plan.send_outs if item.trip_of}
     open_legs: dict[str, OpenLegs] = {}
@@ -139,6 +147,7 @@ def expand(plan: Plan) -> Expansion:
     for number, item in enumerate(plan.send_outs):
         _check_legs(item, trips, f"send_outs[{number}]")
         starts[item.id] = []
+        floor = own.get(item.id, common)
         there_and_back: list[Activity] = []
         for chain in _chains(plan, item):
             legs = list(_legs(item, chain, floor))

@@ -38,6 +38,8 @@ class Prepared:
     """Activities that take longer than the plan says, by how much. [ticks]"""
     span: int
     """Which of the widening ranges of years the calendars are laid out over."""
+    floors: Mapping[str, int]
+    """Tasks and send-outs that are told as of another instant. [ticks]"""
 
     def rank(self, activity_id: str) -> int:
         """Return the rank of an activity in the network's arrays."""
@@ -52,7 +54,7 @@ class Prepared:
         HorizonError, EmptyCalendarError
             If there is none.
         """
-        return prepare(self.plan, self.delays, span=self.span + 1)
+        return prepare(self.plan, self.delays, span=self.span + 1, floors=self.floors)
 
     def fits(self, early: EarlyDates, late: LateDates | None = None) -> bool:
         """Return whether all dates lie within the calendars' range."""
@@ -63,7 +65,13 @@ class Prepared:
         return bool(last < self.network.limit and low > 0)
 
 
-def prepare(plan: Plan, delays: Mapping[str, int] | None = None, *, span: int = 0) -> Prepared:
+def prepare(
+    plan: Plan,
+    delays: Mapping[str, int] | None = None,
+    *,
+    span: int = 0,
+    floors: Mapping[str, int] | None = None,
+) -> Prepared:
     """
     Make a checked plan ready for the passes.
 
@@ -75,6 +83,9 @@ def prepare(plan: Plan, delays: Mapping[str, int] | None = None, *, span: int = 
         Activities that take longer than the plan says, by how much. [ticks]
     span
         Which of the widening ranges of years to lay the calendars out over.
+    floors
+        Tasks and send-outs that are told as of another instant than the start of the as-of
+        date. [ticks]
 
     Raises
     ------
@@ -83,7 +94,7 @@ def prepare(plan: Plan, delays: Mapping[str, int] | None = None, *, span: int = 
     HorizonError, EmptyCalendarError
         If even the widest range is too narrow.
     """
-    expansion = expand(plan)
+    expansion = expand(plan, floors)
     activities = expansion.activities
     first, days = _range(plan, activities, span)
     try:
@@ -101,7 +112,7 @@ def prepare(plan: Plan, delays: Mapping[str, int] | None = None, *, span: int = 
     values = values_of(network, activities, plan.project.out_of_sequence)
     for activity_id, delay in (delays or {}).items():
         values.work[network.rank[number[activity_id]]] += delay
-    return Prepared(plan, expansion, network, values, number, delays or {}, span)
+    return Prepared(plan, expansion, network, values, number, delays or {}, span, floors or {})
 
 
 def _steps_of_the_crew(error: CycleError, expansion: Expansion) -> list[tuple[str, str]]:

@@ -203,7 +203,12 @@ class Schedule:
         return date.fromordinal(ordinal)
 
 
-def schedule(plan: Plan, *, delays: Mapping[str, int] | None = None) -> Schedule:
+def schedule(
+    plan: Plan,
+    *,
+    delays: Mapping[str, int] | None = None,
+    floors: Mapping[str, int] | None = None,
+) -> Schedule:
     """
     Compute the schedule of a plan.
 
@@ -213,6 +218,9 @@ def schedule(plan: Plan, *, delays: Mapping[str, int] | None = None) -> Schedule
         The plan; it is checked first.
     delays
         Activities that take longer than the plan says, by how much. [ticks]
+    floors
+        Tasks and send-outs that are told as of another instant than the start of the as-of
+        date: nothing unfinished of them is planned before it. [ticks]
 
     Raises
     ------
@@ -220,7 +228,7 @@ def schedule(plan: Plan, *, delays: Mapping[str, int] | None = None) -> Schedule
         If the plan cannot be scheduled: one sentence names the field or the chain.
     """
     check_plan(plan)
-    prepared = prepare(plan, delays)
+    prepared = prepare(plan, delays, floors=floors)
     while True:
         early = forward(prepared.network, prepared.values)
         late = backward(prepared.network, prepared.values, early)

@@ -175,6 +175,12 @@ class Reading:
         plan = Plan(stored.project, **parts)
         return StoredPlan(project_id, stored.plan_version, plan, versions)
 
+    def entry_order(self, project_id: int, kind: str) -> list[str]:
+        """Return the keys of all things of a kind, withdrawn ones too, in order of entry."""
+        table = PLAN_KINDS[kind].table
+        mine = select(table.c.key).where(table.c.project_id == project_id)
+        return list(self._connection.scalars(mine.order_by(table.c.position)))
+
     def changes(
         self,
         project_id: int,
@@ -183,6 +189,7 @@ class Reading:
         key: str | None = None,
         before: int | None = None,
         since_version: int | None = None,
+        after_plan_version: int | None = None,
         plan_version: int | None = None,
         when: Span = ALWAYS,
         limit: int | None = None,
@@ -201,6 +208,8 @@ class Reading:
             Only those with a smaller number.
         since_version
             Only those that led to a greater version of the thing.
+        after_plan_version
+            Only those that led to a greater plan version.
         plan_version
             Only those made together in the change to this plan version.
         when
@@ -219,6 +228,8 @@ class Reading:
             statement = statement.where(_CHANGE.c.number < before)
         if since_version is not None:
             statement = statement.where(_CHANGE.c.version > since_version)
+        if after_plan_version is not None:
+            statement = statement.where(_CHANGE.c.plan_version > after_plan_version)
         if plan_version is not None:
             statement = statement.where(_CHANGE.c.plan_version == plan_version)
         if task is not None:

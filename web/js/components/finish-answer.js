@@ -25,7 +25,7 @@ export function finishAnswer(forecast, result, name) {
  */
 export function writtenSentence(forecast, result) {
   if (!forecast.why.length || !result || isCertain(result.finish)) return null;
-  return el("p", {}, "If everything goes as written: ", when(result.planned), ". ", moved(forecast, movedDays, "likely "));
+  return ["If everything goes as written: ", when(result.planned), ". ", moved(forecast, movedDays, "likely ")];
 }
 
 function uncertain(forecast, { finish, target, planned }, name) {

@@ -52,6 +52,14 @@ function label({ committed, expected }, likely) {
   return likely ? "It will likely cost, all in all" : "If everything goes as written, it costs all in all";
 }
 
+/** "Likely EUR 352,400 in all: EUR 47,400 over the budget of EUR 305,000." @param {any} money */
+export function budgetSentence(money) {
+  const { currency, budget, at_completion: end } = money;
+  const likely = spread(money);
+  const whole = likely ? `Likely ${formatRoughly(likely.p50, currency)} in all` : `As written ${formatMoney(end, currency)} in all`;
+  return budget ? `${whole}: ${apartFrom(budget, likely ? roughly(likely.p50) : end, currency)}.` : `${whole}; no budget is set.`;
+}
+
 /** "Spent so far EUR 102,930; EUR 32,650 more is billed or ordered." @param {any} money */
 export function spendSentence({ currency, spent, committed, budget }) {
   const against = budget ? `, against a budget of ${formatMoney(budget, currency)}` : "; no budget is set";

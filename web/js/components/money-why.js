@@ -5,20 +5,22 @@ import { el, fill, roundText } from "../lib/dom.js";
 import { formatDays, formatMoney, formatNumber, formatSigned } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { chapterName } from "./money-chapters.js";
+import { showMoved, signedDays, together } from "./moved-causes.js";
 
 /** So many chapters are named; the rest is added up. */
 const NAMED = 4;
 
 /**
  * @param {HTMLElement} place
+ * @param {import("../lib/sheet.js").Sheet} sheet
  * @param {any} statement As the service answers it; of it, what moved and why.
  */
-export function showWhy(place, { moved, approved, why, currency, delay_month: delay }) {
-  const more = [...why, delay?.sentence, moved ? null : "What this month changed is not known: no plan from before it was kept."];
+export function showWhy(place, sheet, { moved, approved, why, currency, delay_month: delay }) {
+  const more = [...why, delay?.sentence, moved ? null : "What this month changed is not known: the project began here later."];
   fill(
     place,
-    moved ? part(moved, currency) : null,
-    approved ? part(approved, currency) : null,
+    moved ? part(moved, currency, causesOf(sheet, moved)) : null,
+    approved ? approvedPart(approved, currency) : null,
     el("ul.statement-list", {}, more.filter(Boolean).map((text) => el("li", {}, roundText(text)))),
   );
 }
@@ -32,26 +34,35 @@ export function whyLine({ approved, moved, currency }) {
   return [cost, days].filter(Boolean).join(" and ") + (moved ? " than before this month." : told.since ? " than approved." : " than the budget.");
 }
 
-function part(one, currency) {
-  return el("section.why-part", {}, el("p.why-sentence", {}, roundText(one.sentence)), el("div.why-tables", {}, stepTable(one, currency), chapterTable(one, currency)));
+/** How finish and cost stand to what was approved. @param {any} approved @param {string} currency */
+export function approvedPart(approved, currency) {
+  return part(approved, currency, stepTable(approved));
 }
 
-/** What moved the finish, and the cost where that is known step by step. */
-function stepTable({ steps, days }, currency) {
+function part(one, currency, causes) {
+  return el("section.why-part", {}, el("p.why-sentence", {}, roundText(one.sentence)), el("div.why-tables", {}, causes, chapterTable(one, currency)));
+}
+
+/** What moved it since the earlier plan, as soon as it is worked out. */
+function causesOf(sheet, { since_version: version }) {
+  const place = el("div.moved-place");
+  showMoved(sheet, place, version);
+  return place;
+}
+
+/** What moved the finish since the approval. */
+function stepTable({ steps, days }) {
   if (!steps.length) return null;
-  const isPriced = steps.every(({ amount }) => amount !== null);
-  const money = { label: `Cost, ${currency}`, cell: ({ amount }) => formatSigned(amount, currency), numeric: true };
   const node = table({
     caption: "What moved it",
     rows: steps,
     columns: [
       { label: "Cause", cell: ({ what }) => what, heading: true },
       { label: "Finish", cell: ({ days: by }) => signedDays(by), numeric: true },
-      ...(isPriced ? [money] : []),
     ],
   });
-  const cells = [signedDays(days), ...(isPriced ? [formatSigned(sum(steps.map(({ amount }) => amount)), currency)] : [])];
-  return together(node, cells);
+  node.querySelector("table").append(together([signedDays(days)]));
+  return node;
 }
 
 /** The chapters that moved most, and the rest together; dearer ones first. */
@@ -70,19 +81,11 @@ function chapterTable({ chapters, moved }, currency) {
       { label: `Cost, ${currency}`, cell: (one) => formatSigned(one.moved, currency), numeric: true },
     ],
   });
-  return together(node, [formatSigned(moved, currency)]);
+  node.querySelector("table").append(together([formatSigned(moved, currency)]));
+  return node;
 }
 
 function restOf(chapters, way) {
   if (chapters.length < 2) return chapters.map((one) => ({ name: chapterName(one), moved: one.moved }));
   return [{ name: `${formatNumber(chapters.length)} more, ${way}`, moved: sum(chapters.map((one) => one.moved)) }];
-}
-
-function together(node, cells) {
-  node.querySelector("table").append(el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "Together"), cells.map((cell) => el("td.numeric", {}, cell)))));
-  return node;
-}
-
-function signedDays(days) {
-  return `${days > 0 ? "+" : days < 0 ? "−" : ""}${formatDays(Math.abs(days))}`;
 }

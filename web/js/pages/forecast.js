@@ -7,20 +7,27 @@ import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
 import { isCertain } from "../components/date-band.js";
 import { finishAnswer, movedDays, writtenSentence } from "../components/finish-answer.js";
-import { moneyAnswer, spendSentence } from "../components/money-answer.js";
+import { foldSections, tellFold, unfoldNamed } from "../components/fold.js";
+import { budgetSentence, lasting, moneyAnswer, spendSentence } from "../components/money-answer.js";
+import { approvedPart } from "../components/money-why.js";
+import { showMoved } from "../components/moved-causes.js";
+import { photoRow } from "../components/photos.js";
+import { sincePicker } from "../components/since-picker.js";
 import { askAgain } from "../components/spread-slot.js";
 import { chancesTable, drawMilestones, footnote } from "../components/spread-panels.js";
 import { get } from "../lib/api.js";
 import { chances } from "../lib/chances.js";
 import { drawChart } from "../lib/chart.js";
-import { byId, el, fill, when } from "../lib/dom.js";
-import { daysBetween, formatDays, formatExact, formatNumber, formatShare } from "../lib/format.js";
+import { byId, el, fill, roundText, when } from "../lib/dom.js";
+import { daysBetween, formatDate, formatDays, formatExact, formatNumber, formatShare } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
 import { showSimulation } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
 
 runPage(async (sheet) => {
   printCharts("portrait");
+  foldSections();
+  byId("print").addEventListener("click", () => print());
   const [{ total }] = await Promise.all([
     get(sheet.path("/tasks"), { query: { limit: 1 } }),
     mountAirframe(byId("airframe"), sheet, {
@@ -33,45 +40,52 @@ runPage(async (sheet) => {
     byId("main").replaceChildren(byId("main").querySelector("h1"), el("p.empty-state", {}, "There is no work in this plan yet, so there is nothing to forecast. Bring in a plan file on the ", el("a", { href: `${sheet.link("settings")}#plan-file` }, "Settings"), " sheet."));
     return;
   }
+  const page = { sheet, version: 0, stop: () => {} };
   sheet.keepUp(async () => {
     await sheet.refreshTitleBlock();
     askAgain(sheet);
   });
-  await showSimulation(sheet, { place: byId("spread-state"), onAnswer: ({ result }) => draw(sheet, result) });
+  await showSimulation(sheet, { place: byId("spread-state"), onAnswer: ({ result }) => draw(page, result) });
+  unfoldNamed();
 });
 
 /** The whole sheet, with what the simulation found or without; the plan may have moved on since. */
-async function draw(sheet, result) {
-  const [forecast, money] = await Promise.all([get(sheet.path("/forecast")), get(sheet.path("/money"))]);
+async function draw(page, result) {
+  const { sheet } = page;
+  const [forecast, money, statement] = await Promise.all(["/forecast", "/money", "/statement"].map((path) => get(sheet.path(path))));
   const isOpen = result !== null && forecast.why.length > 0 && !isCertain(result.finish);
-  drawAnswer(sheet, { forecast, money }, result);
-  drawNext(forecast);
-  drawMilestones(byId("milestones"), forecast.milestones, result);
+  fill(byId("answer"), finishAnswer(forecast, result, sheet.project.aircraft || sheet.project.name), el("p.answer-budget", {}, budgetSentence(money)));
+  drawMovedSince(page, forecast, statement);
+  drawWaiting(sheet, forecast, money);
   drawMoney(sheet, money, result);
+  byId("photos-panel").hidden = !statement.photos.length;
+  fill(byId("photos"), photoRow(sheet, statement.photos));
+  drawNext(forecast, result);
   drawWhy(forecast);
+  drawMilestones(byId("milestones"), forecast.milestones, result);
+  tellFold("milestones-panel", `${formatNumber(forecast.milestones.filter(({ done }) => done).length)} of ${formatNumber(forecast.milestones.length)} reached.`);
   byId("sure").hidden = !isOpen;
   byId("uncertain").hidden = !isOpen;
-  await Promise.all([drawMoved(sheet, forecast), isOpen && drawSure(sheet, result), isOpen && drawCauses(sheet)]);
+  await Promise.all([drawLog(sheet, forecast), isOpen && drawSure(sheet, result), isOpen && drawCauses(sheet)]);
 }
 
-function drawAnswer(sheet, { forecast, money }, result) {
-  fill(
-    byId("answer"),
-    finishAnswer(forecast, result, sheet.project.aircraft || sheet.project.name),
-    el(
-      "dl.answer-brief",
-      {},
-      brief("Why this date", reason(forecast)),
-      brief("Waiting for your yes", waiting(sheet, forecast, money)),
-    ),
-    writtenSentence(forecast, result),
-    el("p", {}, progressSentence(forecast, result)),
-    el("p", {}, spendSentence(money)),
-    el("p.no-print", {}, el("button.button", { type: "button", onclick: () => print() }, "Print this sheet")),
-  );
+/** What moved since the reader's choice; asked anew only when the plan has changed. */
+function drawMovedSince(page, forecast, { approved, currency }) {
+  if (page.version === forecast.plan_version) return;
+  page.version = forecast.plan_version;
+  const show = (since) => {
+    page.stop();
+    page.stop = showMoved(page.sheet, byId("moved"), since, ({ causes, moved }) => {
+      if (causes.length) byId("moved").append(el("p.moved-sentence", {}, roundText(moved.sentence)));
+      fill(byId("approved"), causes.length || !approved ? null : approvedPart(approved, currency));
+    });
+  };
+  byId("moved-panel").hidden = false;
+  fill(byId("since"), sincePicker(page.sheet, forecast, show));
 }
 
 async function drawSure(sheet, result) {
+  tellFold("sure", "Between ", when(result.finish.p10), " and ", when(result.finish.p90), " with 8\u00a0chances in\u00a010.");
   fill(byId("sure-note"), footnote(result));
   await drawChart(byId("curve"), {
     path: sheet.path("/charts/finish-curve"),
@@ -85,7 +99,10 @@ async function drawCauses(sheet) {
     path: "/causes",
     what: "what makes the date uncertain",
     place: byId("causes-state"),
-    onAnswer: ({ result }) => fill(byId("causes"), result ? causesList(result) : null),
+    onAnswer: ({ result }) => {
+      fill(byId("causes"), result ? causesList(result) : null);
+      tellFold("uncertain", result?.length ? `Most of all: ${result[0].name}.` : "");
+    },
   });
 }
 
@@ -94,8 +111,10 @@ function drawMoney(sheet, money, result) {
   fill(
     byId("money"),
     moneyAnswer(money, result),
+    el("p", {}, spendSentence(money)),
+    el("p.money-next", {}, el("b", {}, "Needed next: "), roundText(money.cash.next.sentence), " ", lasting(money.cash)),
     bothSentence(result),
-    why ? el("p", {}, why) : null,
+    why ? el("p.cost-reason", {}, why) : null,
     el("p.no-print", {}, el("a", { href: sheet.link("money") }, "All about the money"), ", ", el("a", { href: sheet.link("statement") }, "the owner’s statement")),
   );
 }
@@ -111,8 +130,17 @@ function progressSentence({ as_of: asOf, finish, done_share: share }, result) {
   return `Over all zones, ${formatShare(share)} of the planned work is done; ${left}.`;
 }
 
-function brief(label, content) {
-  return el("div", {}, el("dt", {}, label), el("dd", {}, content));
+/** Only for who may say yes. Over-and-above items are answered on Money; a vendor's price is told to the shop. */
+function drawWaiting(sheet, { waiting_for_owner: prices }, { decisions, currency }) {
+  byId("decisions-panel").hidden = !sheet.mayDecide;
+  if (!sheet.mayDecide) return;
+  const asked = (one) => el("li", {}, el("a", { href: `${sheet.link("money")}#decisions-panel` }, one.name), `: ${formatExact(one.amount, one.currency ?? currency)}`);
+  const price = ({ id, name }) => el("li", {}, "The price of ", el("a", { href: `${sheet.link("away")}#${encodeURIComponent(id)}` }, name));
+  fill(
+    byId("decisions"),
+    prices.length || decisions.length ? el("ul.waiting", { role: "list" }, decisions.map(asked), prices.map(price)) : el("p", {}, "Nothing: no price and no work waits for it."),
+    prices.length ? el("p.soft", {}, "Tell the shop your answer to a price; it is recorded there.") : null,
+  );
 }
 
 /** The first of the work that holds the date, and how much follows it. */
@@ -122,28 +150,15 @@ function reason({ why, finish }) {
   const rest = why.length - 1;
   const follow = rest ? `; then ${formatNumber(rest)} more ${rest === 1 ? "piece" : "pieces"} of work, one after another, until ` : ", until ";
   const place = first.zone_name ? ` (${first.zone_name})` : "";
-  return [el("b", {}, first.name), place, follow, when(rest ? finish : first.finish), " if everything goes as written. ", el("a.no-print", { href: "#why-title" }, "See the whole chain")];
+  return ["What holds the date: ", el("b", {}, first.name), place, follow, when(rest ? finish : first.finish), " if everything goes as written. ", el("a.no-print", { href: "#why-title" }, "See the whole chain")];
 }
 
-/** Over-and-above items are answered on Money; a vendor's price is told to the shop. */
-function waiting(sheet, { waiting_for_owner: prices }, { decisions }) {
-  if (!prices.length && !decisions.length) return "Nothing: no price and no work waits for it.";
-  const price = ({ id, name }) => el("li", {}, "The price of ", el("a", { href: `${sheet.link("away")}#${encodeURIComponent(id)}` }, name));
-  return [
-    el("ul.waiting", { role: "list" }, decisions.length ? el("li", {}, asked(sheet, decisions)) : null, prices.map(price)),
-    prices.length ? el("p.soft", {}, "Tell the shop your answer to a price; it is recorded there.") : null,
-  ];
-}
-
-/** The first over-and-above item, with the way to where all are answered. */
-function asked(sheet, [first, ...others]) {
-  const rest = others.length ? `, and ${formatNumber(others.length)} more` : "";
-  return [el("a", { href: `${sheet.link("money")}#decisions-panel` }, first.name), `: ${formatExact(first.amount, first.currency)}${rest}`];
-}
-
-function drawNext({ next, as_of: asOf }) {
+function drawNext(forecast, result) {
+  const { next, as_of: asOf } = forecast;
   fill(
     byId("next"),
+    el("p", {}, progressSentence(forecast, result), " ", writtenSentence(forecast, result)),
+    el("p.first-in-line", {}, reason(forecast)),
     next.length
       ? [
           el("p.soft", {}, "What can be started, on the dates as written."),
@@ -159,7 +174,9 @@ function drawNext({ next, as_of: asOf }) {
   );
 }
 
-function drawWhy({ why, finish }) {
+function drawWhy(forecast) {
+  const { why, finish } = forecast;
+  tellFold("why-panel", why.length ? `${why[0].name}, then ${formatNumber(why.length - 1)} more, one after another.` : "Nothing is left to do.");
   const stops = why.map((one) => ({ ...one, zone: one.zone_name }));
   fill(
     byId("why"),
@@ -186,7 +203,8 @@ function began(entry) {
   return ["The log began on ", when(on), ": ", dates, ". From the next date on, how it has moved is drawn here."];
 }
 
-async function drawMoved(sheet, { log }) {
+async function drawLog(sheet, { log }) {
+  tellFold("log-panel", `${formatNumber(log.length)} ${log.length === 1 ? "entry" : "entries"}, the last of ${formatDate(log.at(-1).on)}.`);
   const known = log.some(({ p50 }) => p50);
   const by = (entry) => {
     const days = movedDays(log[log.indexOf(entry) - 1], entry);
@@ -206,12 +224,12 @@ async function drawMoved(sheet, { log }) {
     ],
   });
   if (new Set(log.map(({ on }) => on)).size < 2) {
-    fill(byId("moved-key"));
-    fill(byId("moved"), el("p", {}, began(log.at(-1))), el("details.behind", {}, el("summary", {}, "The log as a table"), entries));
+    fill(byId("log-key"));
+    fill(byId("log"), el("p", {}, began(log.at(-1))), el("details.behind", {}, el("summary", {}, "The log as a table"), entries));
     return;
   }
-  fill(byId("moved-key"), known ? chartKey(["likely", "by80", "written", "spread"]) : null);
-  await drawChart(byId("moved"), {
+  fill(byId("log-key"), known ? chartKey(["likely", "by80", "written", "spread"]) : null);
+  await drawChart(byId("log"), {
     path: sheet.path("/charts/forecast-log"),
     label: "The forecast finish as it was on each date, with the target.",
     table: entries,

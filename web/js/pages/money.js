@@ -88,7 +88,7 @@ class MoneyPage {
     Object.assign(this, { money, statement });
     this.#drawAnswer();
     this.#tellFolds(lists, baselines);
-    showWhy(byId("why"), statement);
+    showWhy(byId("why"), sheet, statement);
     showDecisions(byId("decisions"), sheet, money, this.afterwards);
     showChapters(byId("chapters"), money);
     showCurrencies(byId("currencies"), money);

@@ -41,7 +41,7 @@ function drawHead(sheet, { month, as_of: asOf, project }, start) {
 function draw(sheet, statement) {
   showAnswer(byId("answer"), statement);
   showWaiting(byId("waits"), sheet, statement);
-  showWhy(byId("why"), statement);
+  showWhy(byId("why"), sheet, statement);
   showNeed(byId("need"), statement);
   showMonth(byId("done"), sheet, statement);
   showChapters(byId("chapters"), statement);

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Path, Query
@@ -29,7 +30,7 @@ from ribstitch.api.schemas.resources import edited_model
 from ribstitch.planning.model import Decision
 from ribstitch.services.approve_baseline import approve_baseline
 from ribstitch.services.decide_over_and_above import decide_over_and_above
-from ribstitch.services.earlier_plan import plan_before
+from ribstitch.services.earlier_plan import plan_at, version_on
 from ribstitch.services.views.money_charts import earned_value_figure, need_figure
 from ribstitch.services.views.money_shape import MoneyView
 from ribstitch.services.views.money_view import money_view
@@ -79,18 +80,17 @@ def show_statement(
     Return forecast, spend against budget, and what was paid, done and decided in a month.
 
     The forecast is that of the plan as it stands, and how it moved since the last plan
-    that was kept before the month.
+    before the month.
     """
     first = None if month is None else first_of(month)
 
     def build() -> Statement:
-        begin = span_of(current, first).first
-        earlier = plan_before(service.store, current.project_id, begin)
+        project, day_before = current.project_id, span_of(current, first).first - timedelta(days=1)
+        version = version_on(service.store, project, day_before)
+        earlier = None if version is None else plan_at(service.store, project, version)
         return statement(current, simulation, first, earlier)
 
-    edition = service.last_spread_number(current)
-    is_settled = simulation is not None
-    return service.answers.serve(request, current, build, is_settled=is_settled, edition=edition)
+    return service.answers.serve(request, current, build, is_settled=simulation is not None)
 
 
 @router.get("/charts/money-need", summary="When the money is needed", response_model=Figure)

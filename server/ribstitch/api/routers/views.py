@@ -12,11 +12,14 @@ from fastapi import APIRouter, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
+from ribstitch.api.answers import json_response
 from ribstitch.api.deps import Current, CurrentSimulation, ServiceDep
 from ribstitch.api.openapi import refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND
 from ribstitch.api.schemas.crew import CrewLoadShown, crew_load_shown
+from ribstitch.api.schemas.simulation import MovedAnswer, standing_document
 from ribstitch.planning.checks import FIRST_YEAR, LAST_YEAR
+from ribstitch.services.earlier_plan import version_since
 from ribstitch.services.views.airframe import Airframe, airframe
 from ribstitch.services.views.away import Away, away
 from ribstitch.services.views.crew_load import crew_load
@@ -134,3 +137,31 @@ def show_forecast(request: Request, service: ServiceDep, current: Current) -> Re
 
     edition = service.last_spread_number(current)
     return service.answers.serve(request, current, build, edition=edition)
+
+
+@router.get("/moved", summary="What moved since, and why", response_model=MovedAnswer)
+def show_moved(
+    request: Request,
+    service: ServiceDep,
+    current: Current,
+    since: Annotated[
+        str,
+        Query(
+            max_length=20,
+            description="A date, such as 2026-09-01: the plan as it stood then. Or a plan version",
+        ),
+    ],
+) -> Response:
+    """
+    Return what each cause moved of finish and cost, with the changes behind it, or how far it is.
+
+    The days and amounts of the causes add up to the whole; no order of them is preferred.
+    Before the first version of the plan, that one is meant. While `state` is `running`, ask
+    again in a moment.
+    """
+    version = version_since(service.store, current.project_id, current.plan_version, since)
+    found = service.moved_sinces.since(current, version)
+    answer = standing_document(current, found, found.result)
+    if found.state != "ready":
+        return json_response(answer)
+    return service.answers.serve(request, current, lambda: answer)

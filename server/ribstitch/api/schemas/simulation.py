@@ -10,6 +10,7 @@ from ribstitch.api.schemas.base import Answer, PlanVersion
 from ribstitch.services.background import Standing, State
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.causes_view import CauseLine
+from ribstitch.services.views.moved_shape import MovedSince
 from ribstitch.services.views.swings_view import Swings
 from ribstitch.services.views.uncertainty import Uncertainty
 
@@ -33,6 +34,12 @@ class CausesAnswer(_Background):
     """What makes the finish uncertain."""
 
     result: list[CauseLine] | None = Field(description="null unless ready; largest gain first")
+
+
+class MovedAnswer(_Background):
+    """What moved since an earlier plan."""
+
+    result: MovedSince | None = Field(description="null unless ready")
 
 
 class SwingsAnswer(_Background):

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from ribstitch.money import Bucket, budget_amount, cost_runs
-from ribstitch.planning.model import Plan
 from ribstitch.planning.uncertainty import Simulation
+from ribstitch.services.earlier_plan import EarlierPlan
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_cash import cash, cash_view
 from ribstitch.services.views.money_growth import price_growth
@@ -34,7 +34,7 @@ def statement(
     current: CurrentPlan,
     simulation: Simulation | None,
     month: date | None = None,
-    earlier: Plan | None = None,
+    earlier: EarlierPlan | None = None,
 ) -> Statement:
     """
     Return the statement of a month.
@@ -51,7 +51,7 @@ def statement(
     month
         Any date of it; None: that of the as-of date.
     earlier
-        The plan as it was before the month, if it was kept.
+        The plan as it was before the month; None where the project began later.
 
     Raises
     ------
@@ -95,7 +95,7 @@ def statement(
         likely=likely_cost(current, simulation, costs),
         sentence=answer(current),
         why=reasons(current),
-        moved=moved_since(current, earlier),
+        moved=None if earlier is None else moved_since(current, earlier.plan, earlier.plan_version),
         approved=moved_since_approval(current),
         paid=payments(current, entries),
         paid_total=text(sums[Bucket.PAID], currency),

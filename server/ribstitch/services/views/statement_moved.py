@@ -8,7 +8,7 @@ from datetime import date
 
 from ribstitch.charts.paper import plural
 from ribstitch.money import budget_amount, forecast_of, ledger_of
-from ribstitch.money.movement import Cause, Step, movement, since_approval
+from ribstitch.money.movement import since_approval
 from ribstitch.planning.model import Baseline, Plan
 from ribstitch.planning.schedule import schedule
 from ribstitch.services.forecast import CurrentPlan
@@ -16,14 +16,6 @@ from ribstitch.services.views.money_lines import chapter_titles, named
 from ribstitch.services.views.money_sums import money_forecast
 from ribstitch.services.views.money_words import shown_units, text
 from ribstitch.services.views.statement_shape import ChapterMoved, Moved, MovedStep
-
-_WORDS = {
-    Cause.PROGRESS: "what was done, and how long it took",
-    Cause.AWAY: "items away and their dates",
-    Cause.WORK: "work that was added, changed or dropped",
-    Cause.HANDS: "people, calendars and the order of work",
-    Cause.PRICES: "costs entered, prices and rates",
-}
 
 _ByChapter = Mapping[str | None, int]
 
@@ -35,35 +27,33 @@ class _Before:
     words: str
     """How a sentence about it begins."""
     since: date | None
+    since_version: int | None
     finish: date | None
     by_chapter: _ByChapter
     """[minor units]"""
     titles: Mapping[str, str]
 
 
-def moved_since(current: CurrentPlan, earlier: Plan | None) -> Moved | None:
+def moved_since(current: CurrentPlan, earlier: Plan, plan_version: int) -> Moved | None:
     """
-    Return how the forecast moved; None without an earlier plan in the same currency.
+    Return how the forecast moved since a version of the plan; None in another currency.
 
     The earlier plan is reckoned anew, by the rules of today, so that what moved is the
     plan and nothing else.
     """
-    currency = current.plan.project.currency
-    if earlier is None or earlier.project.currency != currency:
+    if earlier.project.currency != current.plan.project.currency:
         return None
     then, since = schedule(earlier), earlier.project.as_of
     chapters = forecast_of(earlier, ledger_of(then)).chapters
     before = _Before(
         words=f"Since {since}",
         since=since,
+        since_version=plan_version,
         finish=then.finish_on,
         by_chapter={one.chapter: one.at_completion for one in chapters},
         titles=chapter_titles(earlier),
     )
-    steps = [
-        _step(one, currency) for one in movement(then, current.schedule) if one.days or one.cost
-    ]
-    return _moved(current, before, steps)
+    return _moved(current, before, [])
 
 
 def moved_since_approval(current: CurrentPlan) -> Moved | None:
@@ -78,6 +68,7 @@ def moved_since_approval(current: CurrentPlan) -> Moved | None:
     before = _Before(
         words=words,
         since=None if approved is None else approved.approved_on,
+        since_version=None,
         finish=None if approved is None else approved.finish,
         by_chapter={one.chapter: one.budget for one in money_forecast(current).chapters},
         titles={},
@@ -90,15 +81,10 @@ def _since(current: CurrentPlan, approved: Baseline) -> list[MovedStep]:
     found = since_approval(current.schedule, approved)
     count = plural(found.came_later, "piece")
     steps = (
-        MovedStep(f"Work that came later ({count})", found.for_later, None),
-        MovedStep("All other work: longer, later, waiting", found.for_others, None),
+        MovedStep(f"Work that came later ({count})", found.for_later),
+        MovedStep("All other work: longer, later, waiting", found.for_others),
     )
     return [one for one in steps if one.days]
-
-
-def _step(step: Step, currency: str) -> MovedStep:
-    words = "; ".join(_WORDS[cause] for cause in step.causes)
-    return MovedStep(words[0].upper() + words[1:], step.days, text(step.cost, currency))
 
 
 def _moved(current: CurrentPlan, before: _Before, steps: list[MovedStep]) -> Moved:
@@ -110,6 +96,7 @@ def _moved(current: CurrentPlan, before: _Before, steps: list[MovedStep]) -> Mov
     units = sum(now.values()) - sum(then.values())
     return Moved(
         since=before.since,
+        since_version=before.since_version,
         finish_before=before.finish,
         finish=finish,
         days=days,

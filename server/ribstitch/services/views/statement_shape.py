@@ -119,21 +119,21 @@ class ChapterMoved:
 
 @dataclass(frozen=True, slots=True)
 class MovedStep:
-    """A part of a move."""
+    """A part of a move of the finish."""
 
     what: str
     days: int
     """By which the finish as written got later; negative: sooner."""
-    amount: str | None
-    """By which the cost as written rose; None where the chapters alone tell the money."""
 
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """How finish and cost as written moved; steps and chapters add up to it."""
+    """How finish and cost as written moved; the chapters add up to it."""
 
     since: date | None
     """As-of date of the earlier plan, or the date of the approval; None: nothing was approved."""
+    since_version: int | None
+    """Of the earlier plan, to ask for what moved it; None for an approval."""
     finish_before: date | None
     finish: date
     days: int | None
@@ -143,7 +143,7 @@ class Moved:
     moved: str
     sentence: str
     steps: list[MovedStep]
-    """Of the days, and of the amounts where they say them; those that moved something."""
+    """Of the days since an approval; those that moved something."""
     chapters: list[ChapterMoved]
     """Those that moved, the largest move first."""
 
@@ -186,7 +186,7 @@ class Statement:
     why: list[str]
     """What was approved over and above, and which prices moved most."""
     moved: Moved | None
-    """Since the last plan before the month; None where none was kept."""
+    """Since the last plan before the month; None where the project began later."""
     approved: Moved | None
     """Since the newest baseline, and against the budget; None without a budget."""
     paid: list[PaidLine]
