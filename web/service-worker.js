@@ -16,6 +16,8 @@ const SHEET = "/today";
 const NO_NETWORK = "/assets/no-network.html";
 const WORDS = "/assets/words/glossary.json";
 const FIRST_FILES = [SHEET, NO_NETWORK, WORDS];
+/** A file that this release does not have any more. */
+const GONE = 404;
 /** Whoever comes next on this device does not see what was kept for who left. */
 const SIGN_OUT = "/api/v1/sign-out";
 /** What Today asks: who is looking, which projects, and of one project what stands on the sheet. */
@@ -75,6 +77,7 @@ async function keepFiles(paths) {
     if (await kept.match(path)) return;
     const found = await fetch(path, { cache: "no-cache" });
     if (found.ok) await kept.put(path, found);
+    else if (found.status !== GONE) throw new Error(`${path}: ${found.status}`);
   };
   await Promise.all(paths.map(keep));
 }
