@@ -75,9 +75,14 @@ def context(browser: Browser) -> Iterator[BrowserContext]:
 
 def kept(page: Page) -> dict[str, list[str]]:
     """Return which files are kept, by release."""
-    found: dict[str, list[str]] = page.evaluate("""async () => Object.fromEntries(
-      await Promise.all((await caches.keys()).map(async (name) => [
-        name, (await (await caches.open(name)).keys()).map(({ url }) => new URL(url).pathname)])))""")
+    found: dict[str, list[str]] = page.evaluate("""async () => {
+      const found = {};
+      for (const name of await caches.keys()) {
+        const all = await (await caches.open(name)).keys();
+        found[name] = all.map(({ url }) => new URL(url).pathname);
+      }
+      return found;
+    }""")
     return {name: files for name, files in found.items() if "files" in name}
 
 
