@@ -22,7 +22,7 @@ def test_map_tells_the_same_as_its_table_and_leads_to_a_zone_by_keyboard(
     open_page: OpenPage, live_server: str
 ) -> None:
     """States are classes of the shapes, so that a style sheet can draw them without a colour."""
-    page = open_as(open_page, "lead", "/forecast", HANGAR)
+    page = open_as(open_page, "lead", "/away", HANGAR)
     zones = {zone["id"]: zone for zone in answer(live_server, "/airframe")["zones"]}
     places = page.locator("#airframe [role='button'][data-zone]")
     drawn: list[list[str]] = places.evaluate_all(
@@ -56,9 +56,42 @@ def test_map_tells_the_same_as_its_table_and_leads_to_a_zone_by_keyboard(
         page.keyboard.press(key)
         expect(places.nth(place)).to_be_focused()
         expect(stops).to_have_count(1)
-    with page.expect_navigation():
-        page.keyboard.press("Enter")
-    assert page.url.endswith(f"zone={drawn[-1][0]}") or f"zone={drawn[-1][0]}&" in page.url
+    page.keyboard.press("Enter")
+    name = zones[drawn[-1][0]]["name"]
+    expect(page.locator(".only-here")).to_contain_text(name)
+    expect(places.last).to_have_attribute("aria-pressed", "true")
+    assert page.url.endswith(f"zone={drawn[-1][0]}")
+
+
+def test_lists_of_away_and_records_are_about_the_zone_that_is_chosen(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """On a phone the map is one line until it is asked for; on paper all checks stand there."""
+    page = open_page("/away", PHONE)
+    wait_until_drawn(page)
+    engine = page.get_by_role("button", name=re.compile("^Pylon and engine")).first
+    expect(engine).to_be_hidden()
+    page.get_by_role("button", name="Choose a zone on the airframe").click()
+    engine.click()
+    legs = answer(live_server, "/schedule")["activities"]
+    wanted = {leg["send_out"] for leg in legs if leg["kind"] == "leg" and leg["zone"] == "pylon"}
+    items = page.locator("#board .item").evaluate_all("(all) => all.map(({ id }) => id)")
+    assert items
+    assert {item.removeprefix("item-") for item in items} == wanted
+    page.get_by_role("button", name="All zones").click()
+    assert page.locator("#board .item").count() > len(wanted)
+    assert "zone" not in page.url
+
+    page.goto("/records?zone=tail")
+    wait_until_drawn(page)
+    checks = answer(live_server, "/records")["open_checks"]
+    here = [check for check in checks if check["zone"] == "tail"]
+    expect(page.locator(".only-here")).to_contain_text(f"Only Tail: {len(here)} open.")
+    expect(page.locator("#checks .check-entry")).to_have_count(len(here))
+    page.emulate_media(media="print")
+    expect(page.locator("#airframe")).to_be_hidden()
+    expect(page.locator(".only-here")).to_be_hidden()
+    expect(page.locator("#checks .print-only tbody tr")).to_have_count(len(checks))
 
 
 def test_view_from_above_unfolds_on_a_phone(open_page: OpenPage) -> None:

@@ -60,7 +60,8 @@ function work(sheet) {
  * @param {Meaning} [options.meaning] Default: how far the work is.
  * @param {string} [options.airframe] Which drawing that comes with the program; default: the
  *   shop's own, else that of the project.
- * @returns {Promise<{refresh: () => Promise<void>, select: (zone: string | null) => void}>}
+ * @returns {Promise<{refresh: () => Promise<void>, select: (zone: string | null) => void,
+ *   nameOf: (zone: string) => string}>}
  */
 export async function mountAirframe(place, sheet, { selected = null, onSelect, meaning = work(sheet), airframe } = {}) {
   const state = { zones: [], selected };
@@ -78,6 +79,7 @@ export async function mountAirframe(place, sheet, { selected = null, onSelect, m
     state.zones = zones;
     const wasOpen = place.querySelector("details")?.open;
     fill(place, drawMap(drawing, state.zones, meaning, choose, wasOpen));
+    if (place.classList.contains("folds")) place.firstChild.prepend(mapFold(place));
     markSelected(place, state.selected);
   };
   await refresh();
@@ -87,7 +89,21 @@ export async function mountAirframe(place, sheet, { selected = null, onSelect, m
       state.selected = zone;
       markSelected(place, zone);
     },
+    nameOf: (zone) => state.zones.find(({ id }) => id === zone)?.name ?? zone,
   };
+}
+
+/** On a phone the map of a sheet that has more to tell first is one line, until it is asked for. */
+function mapFold(place) {
+  const button = el("button.button.map-fold", { type: "button" });
+  const show = (isOpen) => {
+    place.classList.toggle("unfolded", isOpen);
+    button.setAttribute("aria-expanded", String(isOpen));
+    button.textContent = isOpen ? "Hide the airframe" : "Choose a zone on the airframe";
+  };
+  button.addEventListener("click", () => show(!place.classList.contains("unfolded")));
+  show(place.classList.contains("unfolded"));
+  return button;
 }
 
 /** The shop's own drawing; where it has none, the one that comes with the program. */

@@ -11,9 +11,13 @@ import { openTaskSheet } from "./task-sheet.js";
 /** How many are shown before the rest is unfolded. */
 const NEXT = 8;
 
-/** The next to be needed first. @param {import("../lib/sheet.js").Sheet} sheet @param {any[]} checks @param {() => Promise<void>} again */
-export function holdingChecks(sheet, checks, again) {
-  if (!checks.length) return el("p.empty-state", {}, "No check is open.");
+/**
+ * The next to be needed first.
+ * @param {import("../lib/sheet.js").Sheet} sheet
+ * @param {any[]} checks Those in sight. @param {any[]} all Those on paper. @param {() => Promise<void>} again
+ */
+export function holdingChecks(sheet, checks, all, again) {
+  if (!all.length) return el("p.empty-state", {}, "No check is open.");
   const list = (some) => el("ul.check-list", { role: "list" }, some.map((one) => entry(sheet, one, again)));
   const rest = checks.slice(NEXT);
   return [
@@ -23,7 +27,7 @@ export function holdingChecks(sheet, checks, again) {
       list(checks.slice(0, NEXT)),
       rest.length ? el("details", {}, el("summary", {}, `${formatNumber(rest.length)} more, later`), list(rest)) : null,
     ),
-    el("div.print-only", {}, onPaper(checks)),
+    el("div.print-only", {}, onPaper(all)),
   ];
 }
 

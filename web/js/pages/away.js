@@ -1,5 +1,6 @@
 /** Away: every item that leaves the shop, who to chase first, how long each may take, how late it can be. */
 
+import { mountAirframe } from "../components/airframe.js";
 import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
 import { chaseList } from "../components/chase-list.js";
@@ -7,6 +8,7 @@ import { ofHundred } from "../components/courses.js";
 import { finishWords } from "../components/finish-words.js";
 import { leadTime } from "../components/lead-plot.js";
 import { LEG_WORDS, legStrip } from "../components/leg-strip.js";
+import { onlyHere, rememberZone, zoneAsked } from "../components/only-here.js";
 import { openChecks } from "../components/open-checks.js";
 import { recordEvent } from "../components/record-event.js";
 import { graceSentence, isClosed, nextEvent, warnings, whereabouts } from "../components/send-out-words.js";
@@ -51,11 +53,15 @@ class AwayPage {
     this.opened = new Set();
     /** The last lead time known of each item. */
     this.leads = new Map();
+    /** Whose items alone are listed; null: all. */
+    this.zone = zoneAsked();
+    this.map = null;
     this.again = () => this.#refresh();
   }
 
   async open() {
-    this.sheet.keepUp(this.again);
+    this.sheet.keepUp(() => this.away && this.again());
+    this.map = await mountAirframe(byId("airframe"), this.sheet, { selected: this.zone, onSelect: (zone) => this.#choose(zone) });
     await Promise.all([
       spreadSlot(this.sheet, byId("spread"), (answer) => this.#told(answer)),
       showSimulation(this.sheet, { ...CAUSES, place: byId("causes"), onAnswer: (answer) => this.#ranked(answer) }),
@@ -67,7 +73,7 @@ class AwayPage {
 
   /** After a change: the dates as written at once, how sure they are when that is known. */
   async #refresh() {
-    await Promise.all([this.#show(), this.sheet.refreshTitleBlock()]);
+    await Promise.all([this.#show(), this.map.refresh(), this.sheet.refreshTitleBlock()]);
     askAgain(this.sheet);
     askAgain(this.sheet, CAUSES.path);
   }
@@ -75,6 +81,15 @@ class AwayPage {
   async #told(answer) {
     this.answer = answer;
     await this.#show();
+  }
+
+  /** @param {string | null} zone */
+  #choose(zone) {
+    this.zone = zone;
+    this.map.select(zone);
+    rememberZone(zone);
+    this.#drawBoard();
+    if (zone) byId("board-title").scrollIntoView({ block: "start" });
   }
 
   #ranked(answer) {
@@ -98,7 +113,8 @@ class AwayPage {
     open.sort((a, b) => (a.grace_days ?? Infinity) - (b.grace_days ?? Infinity));
     drawSummary(away, open, this.sure);
     this.#drawChase();
-    this.#drawBoard(open);
+    this.open = open;
+    this.#drawBoard();
     drawVendors(this.sheet, away);
     byId("key").hidden = byId("lanes").closest(".panel").hidden = !open.length;
     if (open.length) await drawLanes(this.sheet, open, this.sure);
@@ -119,12 +135,19 @@ class AwayPage {
     );
   }
 
-  #drawBoard(open) {
-    const closed = this.away.send_outs.filter(isClosed);
+  /** Whether an item belongs to the zone that is chosen. */
+  #isHere({ id }) {
+    return !this.zone || this.legs.get(id)?.[0].zone === this.zone;
+  }
+
+  #drawBoard() {
+    const open = this.open.filter((item) => this.#isHere(item));
+    const closed = this.away.send_outs.filter((item) => isClosed(item) && this.#isHere(item));
     this.#rememberPlots();
     fill(
       byId("board"),
-      open.length
+      this.zone ? onlyHere(aboutZone(this.map.nameOf(this.zone), open.length), () => this.#choose(null)) : null,
+      open.length || this.zone
         ? open.map((item) => this.#card(item))
         : el("p.empty-state", {}, "No item is open. What leaves the shop comes out of the evaluation, or with a plan file."),
       closed.length
@@ -174,6 +197,10 @@ class AwayPage {
       sheet.readOnly ? null : actions(sheet, item, again),
     );
   }
+}
+
+function aboutZone(name, number) {
+  return number ? `Only ${name}: ${count(number, "item")}.` : `Nothing of ${name} is away or has to go.`;
 }
 
 function drawSummary(away, open, sure) {

@@ -1,13 +1,15 @@
 /** Records: what holds, who signed, and what licensed people must settle before flight. */
 
+import { mountAirframe } from "../components/airframe.js";
 import { unfoldOnPaper } from "../components/fold.js";
+import { onlyHere, rememberZone, zoneAsked } from "../components/only-here.js";
 import { holdingChecks, passedOver, withoutRecord } from "../components/records-checks.js";
 import { ruleBook, ruleList } from "../components/records-rules.js";
 import { openItems, signOffTable } from "../components/records-tables.js";
 import { tableLinks } from "../components/table-links.js";
 import { workEntry } from "../components/work-entry.js";
 import { get } from "../lib/api.js";
-import { byId, fill } from "../lib/dom.js";
+import { byId, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
 
@@ -16,20 +18,44 @@ runPage(async (sheet) => {
   byId("print").addEventListener("click", () => print());
   fill(byId("tables"), tableLinks(sheet, ["sign-offs"]));
   fill(byId("entry"), await workEntry(sheet));
-  const show = async () => draw(sheet, await get(sheet.path("/records")), again);
-  const again = async () => {
-    await Promise.all([show(), sheet.refreshTitleBlock()]);
+  /** Whose checks alone are listed; null: all. */
+  let zone = zoneAsked();
+  let records = null;
+  const choose = (wanted) => {
+    zone = wanted;
+    map.select(zone);
+    rememberZone(zone);
+    drawChecks();
+    if (zone) byId("checks-title").scrollIntoView({ block: "start" });
   };
-  sheet.keepUp(again);
+  const drawChecks = () => {
+    const { open_checks: all } = records;
+    const here = zone ? all.filter((one) => one.zone === zone) : all;
+    const about = zone ? el("div.no-print", {}, onlyHere(aboutZone(map.nameOf(zone), here.length), () => choose(null))) : null;
+    fill(byId("checks"), about, holdingChecks(sheet, here, all, again));
+  };
+  const show = async () => {
+    records = await get(sheet.path("/records"));
+    draw(sheet, records, again);
+    drawChecks();
+  };
+  const again = async () => {
+    await Promise.all([show(), map.refresh(), sheet.refreshTitleBlock()]);
+  };
+  sheet.keepUp(() => records && again());
+  const map = await mountAirframe(byId("airframe"), sheet, { selected: zone, onSelect: choose });
   await show();
 });
+
+function aboutZone(name, number) {
+  return number ? `Only ${name}: ${formatNumber(number)} open.` : `No check of ${name} is open.`;
+}
 
 function draw(sheet, records, again) {
   const { open_checks: open, passed_over: passed, sign_offs: signed, open_items: groups } = records;
   fill(byId("standing-line"), records.standing_line);
   fill(byId("summary"), summary(records));
   count("checks-count", open.length);
-  fill(byId("checks"), holdingChecks(sheet, open, again));
   fill(byId("book"), ruleBook(sheet, records, again));
   fill(byId("rules"), ruleList(sheet, records, again));
   count("passed-count", passed.length);
