@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 from itertools import pairwise
 
 import pytest
@@ -221,10 +222,11 @@ def test_a_hand_who_comes_later_takes_over_only_what_is_left() -> None:
     assert finish(shop(), OneMoreHand("metal", date(2026, 1, 21))) == "01-23"
 
 
-def test_who_comes_on_top_is_not_there_before() -> None:
-    case = apply_changes(shop(), [OneMoreHand("metal", NEXT_MONDAY)]).plan
+def test_who_comes_on_top_is_not_there_before_and_costs_what_the_others_do() -> None:
+    paid = replace(shop(), crew=(Crew("metal", 3, label="Metalworkers", rate=Decimal(40)),))
+    case = apply_changes(paid, [OneMoreHand("metal", NEXT_MONDAY)]).plan
     new = case.calendars[-1]
-    assert case.crew[-1] == Crew("metal", 1, new.id)
+    assert case.crew == (*paid.crew, Crew("metal", 1, new.id, rate=Decimal(40)))
     assert new.closed == ((MONDAY, date(2026, 1, 11)),)
 
 

@@ -1,6 +1,6 @@
 /**
  * The plan and the cases side by side: likely finish and how sure it is, the finish as written,
- * milestones, what newly sets the finish.
+ * milestones, what newly sets the finish and what no longer does, work that finds nobody.
  */
 
 import { chances } from "../lib/chances.js";
@@ -31,19 +31,61 @@ export function caseTable({ plan, cases }, names) {
     {
       label: "Newly sets the finish as written",
       plan: el("span.soft", {}, `${formatNumber(plan.critical_path.length)} steps`),
-      cells: cases.map((one) => newOnPath(one, names)),
+      cells: cases.map((one) => steps(one.new_on_path, names, "nothing new")),
     },
+    {
+      label: "No longer sets it",
+      plan: null,
+      cells: cases.map((one) => steps(one.off_path, names, "all of it still does")),
+    },
+    ...nobodyRows(plan, cases),
   ];
-  return table({
+  const sides = ["Plan", ...cases.map((one, at) => one.name || `Case ${at}`)];
+  const node = table({
     caption: "The plan and the cases",
     hideCaption: true,
     rows,
     columns: [
       { label: "What moves", cell: (row) => row.label, heading: true },
       { label: "Plan", cell: (row) => row.plan },
-      ...cases.map((one, at) => ({ label: one.name || `Case ${at}`, cell: (row) => row.cells[at] })),
+      ...cases.map((one, at) => ({ label: sides[at + 1], cell: (row) => row.cells[at] })),
     ],
   });
+  node.classList.add("side-by-side");
+  for (const row of node.querySelectorAll("tbody tr")) {
+    row.querySelectorAll("td").forEach((cell, at) => {
+      cell.dataset.side = sides[at];
+    });
+  }
+  return node;
+}
+
+/** Work that finds nobody on its date, a row for each trade: how much, and which week is worst. */
+function nobodyRows(plan, cases) {
+  const sides = [plan, ...cases].map((one) => new Map(one.crew_over.map((line) => [line.trade, line])));
+  const trades = new Map([plan, ...cases].flatMap((one) => one.crew_over).map(({ trade, name }) => [trade, name]));
+  if (!trades.size) return [{ label: "Work that finds nobody", plan: "none", cells: cases.map(() => "none") }];
+  return [...trades].map(([trade, name]) => {
+    const [first, ...others] = sides.map((side) => side.get(trade));
+    return {
+      label: [name, el("span.soft", {}, ", work that finds nobody")],
+      plan: over(first),
+      cells: others.map((one) => (isSame(one, first) ? el("span.soft.same", {}, "as in the plan") : over(one))),
+    };
+  });
+}
+
+function isSame(one, other) {
+  return one?.over_hours === other?.over_hours && one?.worst_week === other?.worst_week;
+}
+
+function over(line) {
+  if (!line) return "none";
+  return [formatHours(line.over_hours), el("div.soft", {}, `${formatHours(line.worst_hours)} of it in the week of `, when(line.worst_week))];
+}
+
+function formatHours(hours) {
+  return `${formatNumber(Math.round(hours))}\u00a0hours`;
 }
 
 /** What it comes to as written: standing cost to the finish, what is bought, and labour. */
@@ -160,7 +202,7 @@ function milestoneRows(cases) {
     .map(({ label, plan, all }) => ({
       label: [label, el("span.soft", {}, ", as written")],
       plan,
-      cells: all.map((one) => moved(one.case, one.moved_days)),
+      cells: all.map((one) => (one.moved_days ? moved(one.case, one.moved_days) : el("span.soft.same", {}, "does not move"))),
     }));
 }
 
@@ -169,8 +211,8 @@ function moved(iso, days) {
   return el("span", {}, when(iso), `, ${formatDays(Math.abs(days))} ${days > 0 ? "later" : "sooner"}`);
 }
 
-function newOnPath({ new_on_path: ids }, names) {
-  if (!ids.length) return el("span.soft", {}, "nothing new");
+function steps(ids, names, none) {
+  if (!ids.length) return el("span.soft", {}, none);
   const shown = ids.slice(0, NAMED).map((id) => el("li", {}, names.get(id) ?? id));
   const rest = ids.length - NAMED;
   return el("ol.new-path", {}, shown, rest > 0 ? el("li.soft", {}, `and ${formatNumber(rest)} more`) : null);

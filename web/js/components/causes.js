@@ -7,7 +7,8 @@ import { daysLine } from "./days-line.js";
 
 const SHOWN = 6;
 
-const KINDS = {
+/** What a source of uncertainty is. */
+export const KINDS = {
   task: "Work",
   send_out: "Item away",
   vendor: "Vendor",

@@ -61,7 +61,7 @@ export async function latePanel(place, sheet, { lists, state, onChange, actions 
     place,
     el(
       "form.late-form",
-      { onsubmit: (event) => event.preventDefault() },
+      { "data-asks": "", onsubmit: (event) => event.preventDefault() },
       el("div.field", {}, el("label", { for: "who" }, "What is late"), who),
       el("div.field.late-days", {}, el("label", { for: "days-number" }, "Working days late"), number),
       el("div.field.late-slider", {}, el("label.unseen", { for: "days" }, "Working days late, as a slider"), slider),

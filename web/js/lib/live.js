@@ -130,10 +130,10 @@ export function keepUp(project, after, refresh) {
 
 const typedIn = new Set();
 
-/** What was typed is saved once the form that was sent got its answer. */
+/** What was typed is saved once the form that was sent got its answer; one that only asks saves nothing. */
 function watchTyping() {
   let sent = null;
-  document.addEventListener("input", ({ target }) => target.form && typedIn.add(target.form));
+  document.addEventListener("input", ({ target }) => target.form && !("asks" in target.form.dataset) && typedIn.add(target.form));
   document.addEventListener("submit", ({ target }) => {
     sent = target;
   });

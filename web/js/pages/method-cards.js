@@ -18,6 +18,7 @@ runPage(async (sheet) => {
     el("a.button", { href: sheet.link("evaluation") }, backward("Evaluation")),
     el("a.button", { href: `${sheet.link("evaluation")}#plan` }, "What this makes of the plan"),
   );
+  sheet.keepUp(() => Promise.all([show(sheet), sheet.refreshTitleBlock()]));
   await show(sheet);
 });
 

@@ -1,6 +1,7 @@
 /** What-if: how late vendors move the finish, and cases beside the plan. */
 
 import { caseTable, finishTable } from "../components/case-compare.js";
+import { swingsList } from "../components/case-swings.js";
 import { changeSentence, KINDS } from "../components/change-slots.js";
 import { printCharts } from "../components/chart-print.js";
 import { latePanel, MOST_DAYS, whoQuery } from "../components/late-panel.js";
@@ -16,6 +17,7 @@ import { byId, datedText, el, fill } from "../lib/dom.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
+import { tradeName } from "../lib/words.js";
 
 const FIRST_DAYS = 30;
 const MOST_CASES = 5;
@@ -43,9 +45,10 @@ runPage(async (sheet) => {
   page.pullIn = new PullInPanel(byId("pull-in"), sheet, {
     asked: page.pull,
     onChange: () => writeAddress(page),
-    onKeep: (name, changes) => keepPulledIn(page, name, changes),
+    onKeep: (name, changes) => keepNamed(page, name, changes),
     afterwards: () => afterwards(page),
   });
+  sheet.keepUp(() => followed(page));
   await drawAll(page);
   await spreadSlot(sheet, byId("spread"), (answer) => fillIn(page, answer));
 });
@@ -53,15 +56,16 @@ runPage(async (sheet) => {
 /** Read the plan as it is now, and draw everything on the sheet from it. */
 async function drawAll(page) {
   const { sheet } = page;
-  const [project, away, schedule, { calendars }, { crew }, { expedites }] = await Promise.all([
+  const [project, away, schedule, { calendars }, { crew }, { expedites }, { risks }] = await Promise.all([
     get(sheet.path()),
     get(sheet.path("/away")),
     get(sheet.path("/schedule")),
     get(sheet.path("/calendars")),
     get(sheet.path("/crew")),
     get(sheet.path("/expedites")),
+    get(sheet.path("/risks")),
   ]);
-  page.lists = offered(away, schedule, bySteps(calendars, crew, schedule), expedites);
+  page.lists = { ...offered(away, bySteps(calendars, crew, schedule), expedites), ...workOffered(schedule, risks) };
   page.names = new Map(schedule.activities.map((one) => [one.id, one.name || one.id]));
   page.late.who = known(page.late.who, page.lists) ?? `vendor:${page.lists.vendors[0]?.[0]}`;
   drawCases(page);
@@ -79,6 +83,12 @@ async function afterwards(page) {
   askAgain(page.sheet);
 }
 
+/** After somebody else changed the plan. */
+async function followed(page) {
+  await afterwards(page);
+  if (page.cases.length) say("The plan was changed in the meantime. The cases are compared with it as it is now.");
+}
+
 async function showLate(page) {
   page.showLate = await latePanel(byId("late"), page.sheet, {
     lists: page.lists,
@@ -93,7 +103,7 @@ async function showLate(page) {
 
 /* What the slots can offer. */
 
-function offered(away, schedule, calendars, expedites) {
+function offered(away, calendars, expedites) {
   const named = (list) => list.map(({ id, name }) => [id, name || id]);
   const open = away.send_outs.filter((item) => !isClosed(item));
   return {
@@ -103,13 +113,36 @@ function offered(away, schedule, calendars, expedites) {
     openItems: open,
     itemsHere: named(open.filter((item) => !item.shipped && !item.arrived)),
     itemsAtVendor: named(open.filter((item) => !item.left_vendor)),
-    tasks: named(schedule.activities.filter((one) => one.kind === "task" && one.state !== "done" && !one.milestone)),
     calendars: named(calendars.filter((one) => !one.elapsed)),
     dayHours: Object.fromEntries(calendars.map((one) => [one.id, one.day_hours])),
     expedites: named(expedites.filter((one) => one.gains_days > one.taken_days)),
     expediteLines: new Map(expedites.map((one) => [one.id, one])),
     asOf: away.as_of,
     finish: away.finish,
+  };
+}
+
+/** Tasks, trades, zones and risks as the sentences about work take them; what sets the finish first. */
+function workOffered({ activities, critical_path: path, zones }, risks) {
+  const named = (list) => list.map(({ id, name }) => [id, name || id]);
+  const steps = new Set(path);
+  const open = activities.filter((one) => one.kind === "task" && one.state !== "done" && one.state !== "dropped" && !one.milestone);
+  const tasks = [...open].sort((a, b) => Number(steps.has(b.id)) - Number(steps.has(a.id)));
+  const names = new Map(activities.filter((one) => one.kind === "task").map((one) => [one.id, one.name || one.id]));
+  const waits = new Map(tasks.map((one) => [one.id, one.driven_by.filter((id) => names.has(id)).map((id) => [id, names.get(id)])]));
+  const onPath = (trade) => path.filter((id) => tasks.some((one) => one.id === id && one.trade === trade)).length;
+  const trades = [...new Set(tasks.map((one) => one.trade).filter(Boolean))].sort((a, b) => onPath(b) - onPath(a));
+  return {
+    tasks: named(tasks),
+    taskDays: new Map(tasks.map((one) => [one.id, one.days])),
+    taskStarts: new Map(tasks.map((one) => [one.id, one.start])),
+    startable: named(tasks.filter((one) => one.state === "not_started")),
+    waiting: named(tasks.filter((one) => waits.get(one.id).length)),
+    waits,
+    taskNames: names,
+    trades: trades.map((trade) => [trade, tradeName(trade)]),
+    zones: named(zones.filter((zone) => tasks.some((one) => one.zone === zone.id))),
+    risks: named(risks.filter((one) => !one.closed)),
   };
 }
 
@@ -182,9 +215,9 @@ function keepAsCase(page) {
   addCase(page, [change]);
 }
 
-function keepPulledIn(page, name, changes) {
+function keepNamed(page, name, changes) {
   if (!addCase(page, changes, name)) return;
-  say(`Kept as a case: ${name}. It stands below, beside the plan.`);
+  say(`Kept as a case: ${name}. It stands among the cases, beside the plan.`);
 }
 
 function addCase(page, changes, wanted) {
@@ -206,7 +239,12 @@ function drawCases(page) {
     page.cases.length
       ? el("ul.cases", { role: "list" }, page.cases.map((one) => el("li", {}, caseEditor(page, one))))
       : el("p.empty-state", {}, "No case yet. Keep what is set above, or start an empty one, and add what else would change."),
-    el("p.no-print", {}, el("button.button", { type: "button", onclick: () => addCase(page, []) }, "Start an empty case")),
+    el(
+      "div.button-row.no-print",
+      {},
+      el("button.button", { type: "button", onclick: () => addCase(page, []) }, "Start an empty case"),
+      page.cases.length ? el("button.button", { type: "button", onclick: share }, "Copy a link to these cases") : null,
+    ),
   );
 }
 
@@ -217,28 +255,50 @@ function caseEditor(page, one) {
     name.value = one.name;
     page.changed();
   });
-  const remove = (list, entry) => () => {
-    list.splice(list.indexOf(entry), 1);
-    drawCases(page);
-    page.changed();
-  };
+  const remove = (list, entry, what) => () => takeAway(page, list, entry, what);
   const sentences = one.changes.map((change) =>
     el(
       "li",
       {},
       changeSentence(change, page.lists, page.changed),
-      el("button.button.plain.no-print", { type: "button", "aria-label": "Take this change away", onclick: remove(one.changes, change) }, "Take away"),
+      el("button.button.plain.no-print", { type: "button", "aria-label": "Take this change away", onclick: remove(one.changes, change, KINDS[change.kind].title) }, "Take away"),
     ),
   );
   return el(
-    "fieldset.case",
-    {},
-    el("legend.unseen", {}, one.name),
-    el("div.case-head", {}, name, el("button.button.plain.no-print", { type: "button", onclick: remove(page.cases, one) }, "Take the case away")),
-    sentences.length ? el("ul.changes", { role: "list" }, sentences) : el("p.soft", {}, "Nothing changes yet."),
-    adder(page, one),
-    adopter(page, one),
+    "form",
+    { "data-asks": "", onsubmit: (event) => event.preventDefault() },
+    el(
+      "fieldset.case",
+      {},
+      el("legend.unseen", {}, one.name),
+      el("div.case-head", {}, name, el("button.button.plain.no-print", { type: "button", onclick: remove(page.cases, one, one.name) }, "Take the case away")),
+      sentences.length ? el("ul.changes", { role: "list" }, sentences) : el("p.soft", {}, "Nothing changes yet."),
+      adder(page, one),
+      adopter(page, one),
+    ),
   );
+}
+
+/** Discard a case or a change; the notice gives it back. */
+function takeAway(page, list, entry, what) {
+  const at = list.indexOf(entry);
+  const redraw = () => {
+    drawCases(page);
+    page.changed();
+    byId("cases").querySelector("button").focus({ preventScroll: true });
+  };
+  list.splice(at, 1);
+  redraw();
+  const undo = async () => {
+    if (list === page.cases && list.length >= MOST_CASES) {
+      say(`${MOST_CASES} cases fit beside the plan. Take one away first.`);
+      return;
+    }
+    list.splice(at, 0, entry);
+    redraw();
+    say(`Put back: ${what}.`);
+  };
+  say(`Taken away: ${what}.`, { undo });
 }
 
 /* A case that becomes the plan. */
@@ -293,9 +353,11 @@ function plainly(error) {
 
 function adder(page, one) {
   const possible = Object.entries(KINDS).filter(([, { needs }]) => page.lists[needs].length);
-  const options = [["", "Add a change …"], ...possible.map(([kind, { title }]) => [kind, title])].map(([value, text]) =>
-    el("option", { value }, text),
-  );
+  const groups = Map.groupBy(possible, ([, { group }]) => group);
+  const options = [
+    el("option", { value: "" }, "Add a change …"),
+    [...groups].map(([label, kinds]) => el("optgroup", { label }, kinds.map(([kind, { title }]) => el("option", { value: kind }, title)))),
+  ];
   const picker = el("select.slot.no-print", { "aria-label": `Add a change to ${one.name}` }, options);
   picker.addEventListener("change", () => {
     if (!picker.value) return;
@@ -359,9 +421,18 @@ async function drawCurves(answer, figure) {
   });
 }
 
-/** Compare anew once it is known how sure the plan is. */
+/** What matters most, and the comparison anew, once it is known how sure the plan is. */
 async function fillIn(page, { state }) {
-  if (state === "ready" && page.answer && !page.answer.plan.uncertainty) await compare(page);
+  if (state !== "ready") return;
+  await Promise.all([
+    drawSwings(page),
+    page.answer && !page.answer.plan.uncertainty ? compare(page) : null,
+  ]);
+}
+
+async function drawSwings(page) {
+  const { result } = await get(page.sheet.path("/swings"));
+  if (result) fill(byId("swings"), swingsList(result, (name, changes) => keepNamed(page, name, changes)));
 }
 
 /** The service's sentence, with the name of the case in place of its path in the request. */

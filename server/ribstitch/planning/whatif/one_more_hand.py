@@ -47,9 +47,9 @@ def bring_one_more_hand(plan: Plan, change: OneMoreHand, where: str) -> Plan:
     """
     Let one more person of a trade come from a date on.
 
-    They work when the first people of the trade do, or else as the project does. Of the
-    tasks that they could take over, those that set the finish come first, the earliest
-    first among them.
+    They work when the first people of the trade do, or else as the project does, and cost as
+    much an hour. Of the tasks that they could take over, those that set the finish come
+    first, the earliest first among them.
 
     Raises
     ------
@@ -58,12 +58,11 @@ def bring_one_more_hand(plan: Plan, change: OneMoreHand, where: str) -> Plan:
     """
     check_trade(plan, change.trade, where)
     check_date(change.first, f"{where}.first")
-    calendar = _from_then_on(plan, change)
-    plan = replace(
-        plan,
-        calendars=(*plan.calendars, calendar),
-        crew=(*plan.crew, Crew(change.trade, 1, calendar.id)),
-    )
+    first = next((one for one in plan.crew if one.trade == change.trade and one.people), None)
+    like = first or Crew(change.trade)
+    calendar = _from_then_on(plan, change, like.calendar or plan.project.calendar)
+    more = replace(like, people=1, calendar=calendar.id, label="")
+    plan = replace(plan, calendars=(*plan.calendars, calendar), crew=(*plan.crew, more))
     hand = _Hand(None, start_of(change.first))
     for _ in plan.crew_links:
         found = schedule(plan)
@@ -78,10 +77,8 @@ def bring_one_more_hand(plan: Plan, change: OneMoreHand, where: str) -> Plan:
     return plan
 
 
-def _from_then_on(plan: Plan, change: OneMoreHand) -> Calendar:
-    """Return the calendar of the trade's first people, closed before the date."""
-    keeper = next((one for one in plan.crew if one.trade == change.trade and one.people), None)
-    name = (keeper.calendar if keeper is not None else None) or plan.project.calendar
+def _from_then_on(plan: Plan, change: OneMoreHand, name: str) -> Calendar:
+    """Return a calendar, closed before the date."""
     old = next(one for one in plan.calendars if one.id == name)
     before = change.first - timedelta(days=1)
     begin = min(plan.project.start, before)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import ceil
 
@@ -61,7 +62,7 @@ def swings(current: CurrentPlan, simulation: Simulation) -> Swings:
     """
     names = names_by_kind(current)
     lines = [
-        _line(current, one, names[one.kind].get(one.id, one.id))
+        _line(current, one, _name(one, names))
         for one in find_swings(simulation)
         if one.kind != "vendor" or _open_items(current, one.id) > 1
     ]
@@ -82,11 +83,16 @@ def _line(current: CurrentPlan, swing: Swing, name: str) -> SwingLine:
     )
 
 
-def _title(swing: Swing, name: str) -> str:
+def _name(swing: Swing, names: Mapping[str, Mapping[str, str]]) -> str:
+    """Return what a source is called; of a trade, its work."""
+    name = names[swing.kind].get(swing.id, swing.id)
+    words = trade_work(swing.id) if swing.kind == "trade" else name
+    return words[:1].upper() + words[1:]
+
+
+def _title(swing: Swing, words: str) -> str:
     """Return what the case is called, no longer than a case's name may be."""
     ending = " strikes" if swing.kind == "risk" else " at its worst"
-    words = trade_work(swing.id) if swing.kind == "trade" else name
-    words = words[:1].upper() + words[1:]
     if len(words) + len(ending) > _LONGEST_TITLE:
         words = words[: _LONGEST_TITLE - len(ending) - 1].rstrip() + "…"
     return words + ending
