@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pytest
@@ -155,14 +156,13 @@ def test_six_weeks_are_six_weeks_around_the_as_of_date(open_page: OpenPage) -> N
     page = open_page("/schedule", SIZES[2])
     wait_until_drawn(page)
     page.get_by_role("button", name="Six weeks").click()
-    first, last = page.evaluate(
-        "document.querySelector('.chart-canvas').layout.xaxis.range.map(String)"
-    )
-    assert (first[:10], last[:10]) == ("2026-10-03", "2026-11-14")
+    drawing = page.locator("#lanes .chart-canvas")
+    expect(drawing).to_have_attribute("data-first", "2026-10-03")
+    expect(drawing).to_have_attribute("data-last", "2026-11-14")
 
 
 def test_charts_write_dates_as_the_pages_do(open_page: OpenPage) -> None:
-    """The months along an axis are told by the library, the other dates by the service."""
+    """The weeks along an axis are told by the page, the other dates by the service."""
     page = open_page("/schedule", SIZES[0])
     wait_until_drawn(page)
     days = [date(2026, month, 9) for month in range(1, 13)]
@@ -175,14 +175,32 @@ def test_charts_write_dates_as_the_pages_do(open_page: OpenPage) -> None:
     )
     plain = [[text.replace("\xa0", " ") for text in texts] for texts in by_page]
     assert plain == [[words(day), short_words(day)] for day in days]
-    axis = page.evaluate(
-        """async () => {
-            const canvas = document.querySelector(".chart-canvas");
-            await Plotly.relayout(canvas, { "xaxis.range": ["2026-08-25", "2026-10-15"] });
-            return [...canvas.querySelectorAll(".xtick text")].map((one) => one.textContent);
-        }"""
+    page.get_by_role("button", name="Six weeks").click()
+    page.get_by_role("button", name="Earlier").click(click_count=2)
+    axis = page.locator(".lanes-date").all_text_contents()
+    assert {"7\xa0Sept", "28\xa0Sept", "2026"} <= set(axis), axis
+
+
+def test_a_bar_tells_its_dates_and_opens_the_sheet_of_its_task(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """All bars of a state are one outline: which of them was meant is found by where it stands."""
+    page = open_page("/schedule", SIZES[0])
+    wait_until_drawn(page)
+    page.get_by_role("button", name="Six weeks").click()
+    bars = page.locator(".lanes-bars").last
+    left, top, right, bottom = (
+        float(one)
+        for one in re.findall(r"[\d.]+", (bars.get_attribute("d") or "").split("Z")[0])[:4]
     )
-    assert any("Sept" in tick for tick in axis), axis
+    drawing = page.locator("#lanes .lanes")
+    drawing.hover(position={"x": (left + right) / 2, "y": (top + bottom) / 2})
+    name, *dates, state = page.locator(".lanes-told > div").all_text_contents()
+    assert name in {one["name"] for one in answer(live_server, "/schedule")["activities"]}
+    assert "2026" in " ".join(dates)
+    assert state.startswith("Not started; ")
+    drawing.click(position={"x": (left + right) / 2, "y": (top + bottom) / 2})
+    expect(page.get_by_role("dialog").get_by_role("heading", name=name).first).to_be_visible()
 
 
 def test_a_chart_keeps_its_height_when_the_window_changes(open_page: OpenPage) -> None:
@@ -191,7 +209,7 @@ def test_a_chart_keeps_its_height_when_the_window_changes(open_page: OpenPage) -
     canvas = page.locator("#lanes .chart-canvas")
     height = canvas.bounding_box()
     page.set_viewport_size({"width": 1112, "height": 834})
-    expect(page.locator("#lanes .main-svg").first).not_to_have_attribute("width", "0")
+    expect(page.locator("#lanes .lanes > svg")).not_to_have_attribute("width", "0")
     after = canvas.bounding_box()
     assert height is not None
     assert after is not None

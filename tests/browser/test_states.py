@@ -124,7 +124,7 @@ def test_without_any_project_every_sheet_offers_to_bring_one_in(open_page: OpenP
 def test_without_the_chart_library_the_table_stands_alone(open_page: OpenPage) -> None:
     page = open_page(size=SIZES[0])
     page.route("**/plotly-*.js", lambda route: route.fulfill(body=""))
-    for sheet in ("schedule", "away", "crew", "what-if", "forecast"):
+    for sheet in ("away", "crew", "what-if", "forecast"):
         page.goto(f"/{sheet}")
         wait_until_drawn(page)
         chart = page.locator(".chart:visible").first

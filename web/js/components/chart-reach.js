@@ -17,30 +17,25 @@ const SPANS = [
 const BEFORE = 0.15;
 
 /**
- * @param {() => any} canvas The drawn element, once there is one.
- * @param {(range: [string, string]) => void} [onChange] Called with the first and last date.
+ * @param {() => import("./lanes-drawing.js").LanesDrawing} drawing What is shown, once it is there.
  * @returns {HTMLElement} A labelled row of buttons.
  */
-export function reachButtons(canvas, onChange) {
-  const show = (first, last) => {
-    window.Plotly.relayout(canvas(), { "xaxis.range": [first, last] });
-    onChange?.([first, last]);
-  };
+export function reachButtons(drawing) {
   const press = (chosen) => {
     for (const button of spans.querySelectorAll("button")) {
       button.setAttribute("aria-pressed", String(button.value === chosen));
     }
   };
   const choose = ({ id, days }) => {
-    const { first, last, as_of: asOf } = canvas().layout.meta;
+    const { first, last, as_of: asOf } = drawing().meta;
     const from = days ? addDays(asOf, -Math.round(days * BEFORE)) : first;
-    show(from, days ? addDays(from, days) : last);
+    drawing().show([from, days ? addDays(from, days) : last]);
     press(id);
   };
   const step = (way) => {
-    const [first, last] = canvas().layout.xaxis.range.map((at) => String(at).slice(0, 10));
+    const [first, last] = drawing().range;
     const by = way * Math.max(7, Math.round(daysBetween(first, last) / 2));
-    show(addDays(first, by), addDays(last, by));
+    drawing().show([addDays(first, by), addDays(last, by)]);
   };
   const button = (title, onclick, attributes = {}) =>
     el("button.button", { type: "button", onclick, ...attributes }, title);

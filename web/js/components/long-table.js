@@ -20,6 +20,7 @@ const PAGE = 50;
  */
 export function longTable({ caption, columns, text }) {
   let rows = [];
+  let known = new Map();
   const state = { query: "", column: null, down: false, page: 0 };
   const place = el("div");
   const status = el("p.soft", { role: "status" });
@@ -29,7 +30,7 @@ export function longTable({ caption, columns, text }) {
   const next = el("button.button", { type: "button" }, onward("Next page"));
 
   const show = () => {
-    const found = sorted(rows.filter((row) => matches(text(row), state.query)), columns, state);
+    const found = sorted(rows.filter((row) => matches(known.get(row), state.query)), columns, state);
     const pages = Math.max(1, Math.ceil(found.length / PAGE));
     state.page = Math.min(state.page, pages - 1);
     const from = state.page * PAGE;
@@ -62,7 +63,8 @@ export function longTable({ caption, columns, text }) {
 
   search.addEventListener("input", () => {
     Object.assign(state, { query: search.value, page: 0 });
-    show();
+    // What is typed is painted first, then what is found.
+    requestAnimationFrame(() => setTimeout(show));
   });
   const turn = (by) => () => {
     state.page += by;
@@ -79,13 +81,13 @@ export function longTable({ caption, columns, text }) {
   );
   const showRows = (others) => {
     rows = others;
+    known = new Map(rows.map((row) => [row, text(row).toLocaleLowerCase()]));
     show();
   };
   return { node, showRows };
 }
 
-function matches(text, query) {
-  const known = text.toLocaleLowerCase();
+function matches(known, query) {
   return query.toLocaleLowerCase().split(/\s+/).every((word) => known.includes(word));
 }
 

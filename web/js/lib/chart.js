@@ -9,30 +9,13 @@
  */
 
 import { get } from "./api.js";
+import { chartFrame } from "./chart-frame.js";
 import { el, fill } from "./dom.js";
+import { PALETTE } from "./figure-colours.js";
 import { formatDate, separators } from "./format.js";
 
 const LIBRARY = "/assets/vendor/plotly-basic-4.1.1.min.js";
 const LIBRARY_STYLES = "/assets/css/plotly.css";
-
-/** Day colours of the figures, and the token each stands for. */
-const PALETTE = {
-  "#fbfaf5": "--ground",
-  "#ffffff": "--ground-raised",
-  "#f1efe6": "--ground-sunk",
-  "#1b2430": "--text",
-  "#4e5761": "--text-soft",
-  "#7c838a": "--line",
-  "#d5d4ca": "--line-faint",
-  "#8a9a3f": "--accomplished",
-  "#e6ead0": "--accomplished-wash",
-  "#c78a1e": "--held",
-  "#fbedcf": "--held-wash",
-  "#9ba3a9": "--away",
-  "#e9ebec": "--away-wash",
-  "#8f3826": "--danger",
-  "#f8e6e0": "--danger-wash",
-};
 
 /** The months along an axis, as the pages write them. */
 const shortMonths = Array.from({ length: 12 }, (_, month) =>
@@ -73,7 +56,7 @@ const folded = new Map();
  */
 export async function drawChart(place, options) {
   const figure = options.figure ?? (await get(options.path, options));
-  const canvas = prepared(place, options);
+  const canvas = chartFrame(place, options);
   if (figure.layout.height) canvas.style.height = `${figure.layout.height}px`;
   wanted.set(canvas, figure);
   const draw = () => drawn(place, canvas, options.table);
@@ -90,18 +73,6 @@ export async function drawChart(place, options) {
 /** Draw what is folded away as well: before the sheet is printed, which unfolds it. */
 export async function drawFolded() {
   await Promise.all([...folded.values()].map((draw) => draw()));
-}
-
-/** The frame of a chart, with what is told in its stead: a name, and the table behind. */
-function prepared(place, { label, table, tableTitle = "The same as a table" }) {
-  const known = place.querySelector(".chart-canvas");
-  const canvas = known ?? el("div.chart-canvas", { role: "img" });
-  canvas.setAttribute("aria-label", label);
-  const behind = el("details.behind", {}, el("summary", {}, tableTitle), table);
-  behind.open = Boolean(place.querySelector("details.behind")?.open);
-  if (known) place.querySelector("details.behind").replaceWith(behind);
-  else fill(place, canvas, behind);
-  return canvas;
 }
 
 /** Draw the figure that is wanted last. */

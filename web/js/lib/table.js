@@ -83,7 +83,9 @@ export function inOrder(rows, key, down) {
   return keyed.map(({ row }) => row);
 }
 
+const collator = new Intl.Collator(undefined, { numeric: true });
+
 function compare(a, b) {
   if (typeof a === "number" && typeof b === "number") return a - b;
-  return String(a).localeCompare(String(b), undefined, { numeric: true });
+  return collator.compare(String(a), String(b));
 }

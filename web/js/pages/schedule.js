@@ -3,28 +3,23 @@
 import { mountAirframe } from "../components/airframe.js";
 import { chain } from "../components/chain.js";
 import { chartKey } from "../components/chart-key.js";
-import { printCharts } from "../components/chart-print.js";
 import { reachButtons } from "../components/chart-reach.js";
 import { finishWords } from "../components/finish-words.js";
+import { drawLanes } from "../components/lanes-drawing.js";
 import { answerFor, askAgain, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
 import { tableLinks } from "../components/table-links.js";
 import { openTaskSheet } from "../components/task-sheet.js";
 import { workTable } from "../components/work-table.js";
 import { get } from "../lib/api.js";
-import { drawChart } from "../lib/chart.js";
 import { byId, el, fill, when } from "../lib/dom.js";
-import { daysBetween, formatNumber, formatSpare } from "../lib/format.js";
+import { formatNumber, formatSpare } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
 import { tradeName } from "../lib/words.js";
 
 const NEAR_SHOWN = 8;
-/** Least width of a day. [pixels] */
-const ROOM_FOR_NAMES = 0.9;
-const ROOM_FOR_STROKES = 2;
 
 runPage(async (sheet) => {
-  printCharts("landscape");
   byId("to-health").setAttribute("href", `${sheet.link("settings")}#plan-health`);
   fill(byId("tables"), tableLinks(sheet, ["tasks", "links"]));
   const asked = new URLSearchParams(location.search);
@@ -33,7 +28,7 @@ runPage(async (sheet) => {
     schedule: null,
     zone: asked.get("zone") ?? "",
     trade: asked.get("trade") ?? "",
-    canvas: null,
+    drawing: null,
     airframe: null,
     table: null,
   };
@@ -47,7 +42,6 @@ runPage(async (sheet) => {
   ]);
   page.airframe = airframe;
   if (!page.schedule) await fillIn(page, UNKNOWN);
-  document.addEventListener("lightchange", () => startWhole(page));
 });
 
 /** The first drawing, and the one that follows once it is known how sure the dates are. */
@@ -113,70 +107,43 @@ async function refresh(page) {
 
 /** Draw anew with the same dates in sight. */
 async function keepingReach(page, work) {
-  const pressed = byId("tools").querySelector('[aria-pressed="true"]')?.value;
-  const range = page.canvas?.layout.xaxis.range.map(String);
+  const pressed = pressedReach()?.value;
+  const range = page.drawing?.range;
   await work();
-  if (!page.canvas || !range || pressed === "all") return;
-  await window.Plotly.relayout(page.canvas, { "xaxis.range": range });
-  fitDetail(page.canvas, range.map((at) => at.slice(0, 10)));
+  if (!range || pressed === "all") return;
+  page.drawing.show(range);
+  press(pressed);
+}
+
+function pressedReach() {
+  return byId("tools").querySelector('button[aria-pressed="true"]');
+}
+
+function press(chosen) {
   for (const button of byId("tools").querySelectorAll("[aria-pressed]")) {
-    button.setAttribute("aria-pressed", String(button.value === pressed));
+    button.setAttribute("aria-pressed", String(button.value === chosen));
   }
 }
 
+/** The whole job in sight. */
 async function draw(page) {
   drawSummary(page);
   drawRanges(page.sure);
   drawPath(page);
   drawNear(page);
   const { sheet, zone, trade } = page;
-  page.canvas = await drawChart(byId("lanes"), {
+  page.drawing = await drawLanes(byId("lanes"), {
     path: sheet.path("/charts/schedule"),
     query: { zone, trade },
     label: "The schedule by zone, with the items that are away and how sure each end is. The table below says the same.",
     table: tableBehind(page),
     tableTitle: "All work as a table",
+    onOpen: (id) => open(page, id),
+    onShow: (isRoomy) => {
+      byId("plain-note").hidden = isRoomy;
+    },
   });
-  for (const button of byId("tools").querySelectorAll("button")) button.disabled = !page.canvas;
-  if (!page.canvas) return;
-  page.canvas.removeAllListeners("plotly_click");
-  page.canvas.on("plotly_click", ({ points }) => open(page, points[0]?.customdata?.[0]));
-  startWhole(page);
-}
-
-/** A fresh drawing has the whole job in sight. */
-function startWhole({ canvas }) {
-  if (!canvas) return;
-  const { first, last } = canvas.layout.meta;
-  fitDetail(canvas, [first, last]);
-  for (const button of byId("tools").querySelectorAll("[aria-pressed]")) {
-    button.setAttribute("aria-pressed", String(button.value === "all"));
-  }
-}
-
-/** As much as the days in sight leave room for. */
-function fitDetail(canvas, range) {
-  nameMilestones(canvas, range);
-  strokeTapers(canvas, range);
-}
-
-/** Milestones carry their names where the days in sight leave room for letters. */
-function nameMilestones(canvas, [first, last]) {
-  const at = canvas.data.findIndex(({ name }) => name === "Milestone");
-  const isRoomy = canvas.clientWidth / daysBetween(first, last) > ROOM_FOR_NAMES;
-  const mode = isRoomy ? "markers+text" : "markers";
-  if (canvas.data[at].mode !== mode) window.Plotly.restyle(canvas, { mode }, [at]);
-}
-
-/** Tapers have their strokes and their 80 % dates where the days in sight leave room for them. */
-function strokeTapers(canvas, [first, last]) {
-  const at = (sought) => canvas.data.findIndex(({ name }) => name === sought);
-  const isRoomy = canvas.clientWidth / daysBetween(first, last) > ROOM_FOR_STROKES;
-  const tapers = at("May still go on");
-  byId("plain-note").hidden = isRoomy || !canvas.data[tapers].x.length;
-  if ((canvas.data[tapers].fillpattern.shape === "|") === isRoomy) return;
-  window.Plotly.restyle(canvas, { "fillpattern.shape": isRoomy ? "|" : "", "line.width": isRoomy ? 0.8 : 0.4 }, [tapers]);
-  window.Plotly.restyle(canvas, { visible: isRoomy }, [at("80 % by")]);
+  press("all");
 }
 
 /** Open the sheet of a task; a leg leads to its item on the Away sheet. */
@@ -210,7 +177,7 @@ function drawTools(page) {
     byId("tools"),
     picker("zone", "Zone", zones, "All zones"),
     picker("trade", "Trade", trades.map((trade) => [trade, tradeName(trade)]), "All trades"),
-    reachButtons(() => page.canvas, (range) => fitDetail(page.canvas, range)),
+    reachButtons(() => page.drawing),
   );
 }
 
