@@ -168,6 +168,20 @@ def test_small_causes_are_told_together() -> None:
     assert days == (schedule(now).finish_on - schedule(then).finish_on).days == 13
 
 
+def test_causes_that_move_nothing_leave_the_others_exact() -> None:
+    """Nine tasks with float are each a day longer; the one that ends last is 2 days longer."""
+    names = [f"T{number}" for number in range(9)]
+    then, now = (
+        shop(
+            tasks=[task("A", longest), *(task(one, days) for one in names)], links=[], send_outs=[]
+        )
+        for longest, days in ((5, 1), (7, 2))
+    )
+    found = movement(schedule(then), schedule(now))
+    assert found.is_exact
+    assert [(one.causes[0].id, one.days) for one in found.steps] == [("A", 4)]
+
+
 @given(costed_plans(), costed_plans())
 @examples(25)
 def test_steps_between_any_two_plans_add_up_to_the_whole(then: Plan, now: Plan) -> None:

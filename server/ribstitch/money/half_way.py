@@ -63,6 +63,22 @@ class HalfWay:
             part: (by_key(self._then, part), by_key(self._now, part)) for part in KEYS
         }
 
+    def without_idle(self, causes: frozenset[Cause]) -> frozenset[Cause]:
+        """Return the causes that move something, told first or told last; the others wait."""
+        kept = frozenset(one for one in causes if self._moves(one, causes))
+        self._waits_for = {one: before & kept for one, before in self._waits_for.items()}
+        return kept
+
+    def _moves(self, cause: Cause, causes: frozenset[Cause]) -> bool:
+        """Return whether a cause moves something right after what it waits for, or at the end."""
+        needed = self._waits_for.get(cause, frozenset())
+        waiting = {one for one in causes if cause in self._waits_for.get(one, frozenset())}
+        for others in (needed, causes - waiting - {cause}):
+            before, after = self.state(others), self.state(others | {cause})
+            if before is None or before != after:
+                return True
+        return False
+
     def state(self, causes: frozenset[Cause]) -> State | None:
         """Return the state with some causes in the plan; None if it cannot stand without others."""
         if any(not self._waits_for.get(one, frozenset()) <= causes for one in causes):

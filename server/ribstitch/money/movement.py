@@ -94,7 +94,10 @@ def movement(
     """
     differ = differences(then, now)
     ends = state_of(then), state_of(now)
-    shares = _shares(HalfWay(then, now, differ), ends, differ, seed, on_progress)
+    half_way, causes = HalfWay(then, now, differ), differ.causes
+    if len(causes) > MOST_EXACT:
+        causes = half_way.without_idle(causes)
+    shares = _shares(half_way, ends, causes, seed, on_progress)
     steps = _rounded(shares)
     told = [one for one in steps if one.days or one.cost]
     told.sort(key=lambda one: (-abs(one.days), -abs(one.cost), one.causes))
@@ -107,7 +110,7 @@ def movement(
             sum(one.days for one in small),
             sum(one.cost for one in small),
         )
-    return Movement(tuple(told), others, differ, len(differ.causes) <= MOST_EXACT)
+    return Movement(tuple(told), others, differ, len(causes) <= MOST_EXACT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,12 +124,12 @@ class _Part:
 def _shares(
     half_way: HalfWay,
     ends: tuple[State, State],
-    differ: Differences,
+    causes: frozenset[Cause],
     seed: int,
     on_progress: Callable[[float], None],
 ) -> list[_Part]:
     """Return what each cause moved; all together where a plan half way cannot stand at all."""
-    by_name = {one.name: one for one in differ.causes}
+    by_name = {one.name: one for one in causes}
     count = len(by_name)
     expected = min(2**count, MOST_ASKED)
 
@@ -135,7 +138,7 @@ def _shares(
 
     begin, end = state(frozenset()), state(frozenset(by_name))
     if begin is None or end is None:
-        return [_Part((TIME, *sorted(differ.causes)), _between(ends[0], ends[1]))]
+        return [_Part((TIME, *sorted(causes)), _between(*ends))]
     found: tuple[Share, ...] = attribute(
         by_name,
         lambda names: begin if not names else end if len(names) == count else state(names),

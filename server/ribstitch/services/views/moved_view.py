@@ -96,6 +96,8 @@ class _Words:
         name = self.name("tasks", key)
         if old is None:
             return f"{name}: added"
+        if old == new:
+            return f"{name}: not done yet"
         if new is None or new.status.state is State.DROPPED:
             return f"{name}: no longer to be done"
         if new.status.state is State.HELD:
@@ -116,6 +118,8 @@ class _Words:
         name = self.name("send_outs", key) + (f" ({vendor})" if vendor else "")
         if old is None:
             return f"{name}: sent out as well"
+        if old == new:
+            return f"{name}: not back yet"
         if new is None or new.dropped:
             return f"{name}: no longer sent out"
         if new.status.rejected is not None:
