@@ -32,7 +32,7 @@ from ribstitch.planfile import read_plan_file
 from ribstitch.planfile.reading import dump_plan
 from tests.bench.levelled_plans import DEMO, copies
 from tests.bench.service import running_demo_in
-from tests.support.browser import running_browser
+from tests.support.browser import NO_TOUR, running_browser
 
 SIZES = ((1440, 900), (834, 1112), (390, 844))
 COPIES = 12
@@ -325,6 +325,7 @@ def window(browser: Browser, size: tuple[int, int]) -> Iterator[BrowserContext]:
     context = browser.new_context(
         viewport={"width": size[0], "height": size[1]}, service_workers="block"
     )
+    context.add_init_script(NO_TOUR)
     context.add_init_script(WATCH)
     try:
         yield context

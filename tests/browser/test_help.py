@@ -159,3 +159,20 @@ def test_help_is_at_the_same_place_and_opens_where_it_tells_of_the_sheet(
     wait_until_drawn(page)
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     assert faults(page, rules=SAME_COLOURS) == []
+
+
+def test_escape_puts_a_note_away_before_the_sheet_that_its_word_stands_in(
+    open_page: OpenPage,
+) -> None:
+    page = open_page("/today", DESKTOP)
+    wait_until_drawn(page)
+    page.locator("#in-work .card-name button").first.click()
+    sheet = page.get_by_role("dialog")
+    sheet.get_by_role("button", name="To spare").hover()
+    note = sheet.get_by_role("tooltip")
+    expect(note).to_contain_text("without moving the project finish")
+    page.keyboard.press("Escape")
+    expect(note).to_have_count(0)
+    expect(sheet).to_be_visible()
+    page.keyboard.press("Escape")
+    expect(sheet).to_have_count(0)

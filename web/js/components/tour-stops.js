@@ -10,10 +10,10 @@ export const STOPS = {
     { at: "#title-block", title: "The finish", text: "What you record moves this date, or does not. It is likely, not promised: the second date is kept with 8 chances in 10." },
   ],
   forecast: [
-    { at: "#answer", title: "When it will fly", text: "The likely finish: half of the possible courses of the work keep it. Beside it the date that is kept with 8 chances in 10, and what chance your own date has." },
-    { at: "#airframe", title: "What is done", text: "The hatch rises in a zone as its work is done; an empty zone with a broken outline has its item at a vendor." },
-    { at: "#why", title: "Why this date", text: "Step by step, what sets the finish. No date here is without its reason." },
-    { at: "#set-index [href^='/money']", title: "What it costs", text: "Money has what is spent and still expected, and asks for your yes or no to work that was found since. Nothing else can be changed by accident." },
+    { at: "#answer", title: "When it will fly", text: "The likely finish: half of the possible courses of the work keep it. Beside it the date that is kept with 8 chances in 10, and what chance your own date has. Below it: what moved it since your last look." },
+    { at: "#money-panel", title: "What it costs", text: "What is spent, what is still to come, and what it likely is in the end, against the budget." },
+    { at: "#why-panel", title: "Why this date", text: "Unfold it: step by step, what sets the finish. No date here is without its reason." },
+    { at: "#set-index [href^='/money']", title: "Your yes or no", text: "Money asks for your yes or no to work that was found since. Nothing else can be changed by accident." },
     { at: "#title-block", title: "On every sheet", text: "The title block has the finish and your date, whichever sheet you are on." },
   ],
   "what-if": [
