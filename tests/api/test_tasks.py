@@ -184,3 +184,35 @@ def test_edit_that_changes_nothing_is_answered_and_not_logged(api: Api) -> None:
         assert (answer.json()["change"], answer.json()["version"]) == (None, 1)
     assert api.plan_version == 1
     assert len(api.read("/changes")["changes"]) == 1
+
+
+def test_held_work_says_who_must_act_next(lone_api: Api) -> None:
+    """The engine is with its vendor, and more money for it waits for the owner's yes."""
+
+    def next_to_act() -> list[tuple[str, str]]:
+        (card,) = lone_api.read("/today")["held"]
+        return [(one["who"], one["name"]) for one in card["held_for"]]
+
+    lone_api.patch("/tasks/T4", {"status": {"state": "held", "held_reason": "no engine"}})
+    ((who, where),) = next_to_act()
+    assert who == "Invented Engines"
+    assert where.startswith("Engine: at Invented Engines until 2026-")
+    more = {"id": "A9", "name": "New bearings", "asked_on": "2026-02-02", "send_out": "S1"}
+    lone_api.post("/over-and-above", more)
+    assert next_to_act()[0] == ("the owner", "New bearings waits for a yes")
+    lone_api.patch("/tasks/T4", {"status": {"state": "not_started"}}, version=2)
+    lone_api.patch("/tasks/T2", {"status": {"state": "held", "held_reason": "no rivets"}})
+    assert next_to_act() == []
+
+
+def test_task_of_the_demo_tells_where_it_comes_from_and_what_it_costs(settled_demo: Api) -> None:
+    """By hand: material for 1430 EUR; 8 days of 4 hours at 46.00 EUR an hour are 1472 EUR."""
+    task = settled_demo.read("/tasks/F57.3")
+    origin, costs = task["origin"], task["costs"]
+    assert (origin["finding"], origin["step"]) == ("F57", 3)
+    assert origin["card_name"] == "Overhaul a mechanical landing gear leg"
+    sums = {(one["line"], one["name"]): one["amount"] for one in costs["lines"]}
+    assert sums[None, "Labour to come"] == "1472.00"
+    assert sums["M-32", "Material to buy: landing gear"] == "1430.00"
+    assert {one["sort"] for one in costs["lines"]} == {"expected"}
+    assert (costs["total"], costs["currency"]) == ("2902.00", "EUR")

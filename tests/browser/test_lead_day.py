@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -28,6 +29,11 @@ def likely_shown(page: Page) -> str:
     cell = page.locator(".title-block .finish")
     expect(cell.locator("dt")).to_contain_text("Likely finish")
     return cell.locator(".value time").get_attribute("datetime") or ""
+
+
+def exported_findings(address: str) -> dict[str, Any]:
+    """Return the findings of the plan by what was seen."""
+    return {one["seen"]: one for one in answer(address, "/plan-file")["findings"]}
 
 
 def plan_with_done(file: Path, task_id: str, day: str) -> Path:
@@ -133,3 +139,23 @@ def test_an_item_that_left_its_vendor_is_recorded_in_two_taps(
     assert page.get_by_role(
         "button", name=f"Received here: {item['name']}", exact=True
     ).is_visible()
+
+
+def test_held_work_names_who_acts_next_and_what_is_found_there_brings_zone_and_work(
+    open_page: OpenPage, live_server: str
+) -> None:
+    page = open_page("/today", SIZES[1])
+    take_role(page, "lead")
+    card = page.locator("article.card[data-task='F57.3']")
+    expect(card.locator(".card-next")).to_contain_text("Next: Hradovna Patterns and Castings.")
+    card.get_by_role("button", name="Found something").click()
+    dialog = page.get_by_role("dialog", name="Found something")
+    expect(dialog).to_contain_text("At work on Main gear")
+    dialog.get_by_label("What do you see?").fill("Bush worn oval")
+    dialog.get_by_role("button", name="Write it down").click()
+    page.get_by_role("status").filter(has_text="It waits in Evaluation").wait_for()
+    found = exported_findings(live_server)["Bush worn oval"]
+    assert (found["zone"], found["notes"]) == (
+        "gear",
+        "Found at work on F57.3, Main gear: bush; pins; reassemble; grease.",
+    )

@@ -7,7 +7,7 @@ import { finishSentence, formatDays, formatNumber } from "../lib/format.js";
 import { daysLine } from "./days-line.js";
 import { later } from "./task-picker.js";
 
-const PAUSE_MS = 150;
+const PAUSE_MS = 100;
 
 export class MovePreview {
   /**
