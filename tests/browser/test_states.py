@@ -212,15 +212,8 @@ def test_where_nothing_was_changed_no_undo_is_offered(
     open_project(page, "today", project)
     page.get_by_role("button", name="Rib", exact=True).click()
     page.get_by_label("Working days in all").fill("4")
-    asked = {"days": 3}
-    page.route(
-        "**/tasks/A",
-        lambda route: (
-            route.continue_(post_data=json.dumps(asked))
-            if route.request.method == "PATCH"
-            else route.continue_()
-        ),
-    )
+    asked = json.dumps({"task": {"days": 3}})
+    page.route("**/tasks/A/plan", lambda route: route.continue_(post_data=asked))
     page.get_by_role("button", name="Save the record").click()
     expect(page.locator("#notice").get_by_role("status")).to_have_text("Nothing changed.")
     expect(page.locator("#notice").get_by_role("button", name="Undo")).to_have_count(0)
