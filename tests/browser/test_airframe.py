@@ -139,6 +139,24 @@ def tap(page: Page, canvas: Locator, corner: tuple[float, float]) -> None:
     page.touchscreen.tap(box["x"] + x * box["width"], box["y"] + y * box["height"])
 
 
+def drag(page: Page, held: Locator, by: tuple[int, int]) -> None:
+    """Move something by finger, in steps; a page that scrolled instead would let go of it."""
+    box = held.bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    finger = page.context.new_cdp_session(page)
+
+    def touch(what: str, *points: tuple[float, float]) -> None:
+        at = [{"x": right, "y": down} for right, down in points]
+        finger.send("Input.dispatchTouchEvent", {"type": what, "touchPoints": at})
+
+    touch("touchStart", (x, y))
+    for step in range(1, 9):
+        touch("touchMove", (x + by[0] * step / 8, y + by[1] * step / 8))
+    touch("touchEnd")
+    finger.detach()
+
+
 def drawings(address: str, project: int) -> list[Any]:
     """Return the project's drawings as they are stored."""
     got = httpx.get(f"{address}/api/v1/projects/{project}/drawings").raise_for_status()
@@ -171,6 +189,11 @@ def test_zones_are_traced_by_finger_and_by_keyboard_and_the_map_stands_on_them(
     expect(told).to_contain_text("Outline of Tail closed: 4 corners.")
     section.get_by_role("button", name="One step back").tap()
     section.get_by_role("button", name="Close the outline").tap()
+    width = canvas.evaluate("(canvas) => canvas.getBoundingClientRect().width")
+    drag(page, section.locator("[data-corner='0'] .dot"), (0, round(width * 0.1)))
+    expect(told).to_have_text("Corner 1 of Tail: 60 % from the left, 40 % from the top.")
+    expect(section.locator("[data-corner]")).to_have_count(4)
+    section.get_by_role("button", name="One step back").tap()
     assert faults_in(page, "#drawings") == []
 
     section.get_by_role("button", name="Nose").focus()

@@ -47,6 +47,8 @@ class Tracing {
     this.isOpen = false;
     /** What was before each step. */
     this.past = [];
+    /** The corner that a finger holds: the page does not scroll meanwhile. */
+    this.held = null;
     /** The click that ends a move sets no corner. */
     this.letGoAt = -Infinity;
     this.list = el("div.tracing-zones", { role: "group", "aria-label": "Zones" });
@@ -78,6 +80,7 @@ class Tracing {
       canvas.addEventListener("click", (event) => this.#tap(event));
       canvas.addEventListener("keydown", (event) => this.#key(event));
       canvas.addEventListener("pointerdown", (event) => this.#grab(event));
+      canvas.addEventListener("touchmove", (event) => this.held !== null && event.preventDefault(), { passive: false });
     }
     return canvas;
   }
@@ -130,10 +133,8 @@ class Tracing {
     if (focused) this.#focusCorner();
   }
 
-  #handle([x, y], number, unit) {
-    const cx = x * this.picture.width;
-    const cy = y * this.picture.height;
-    const half = (CORNER * unit) / 2;
+  #handle(corner, number, unit) {
+    const side = CORNER * unit;
     return svg(
       "g",
       {
@@ -143,10 +144,15 @@ class Tracing {
         "data-corner": number,
         "aria-pressed": String(number === this.corner),
         "aria-label": this.#cornerWords(number),
+        transform: this.#shift(corner),
       },
-      svg("circle", { class: "finger", cx, cy, r: this.#reach(number, unit) / 2 }),
-      svg("rect", { class: "dot", x: cx - half, y: cy - half, width: 2 * half, height: 2 * half }),
+      svg("circle", { class: "finger", r: this.#reach(number, unit) / 2 }),
+      svg("rect", { class: "dot", x: -side / 2, y: -side / 2, width: side, height: side }),
     );
+  }
+
+  #shift([x, y]) {
+    return `translate(${x * this.picture.width} ${y * this.picture.height})`;
   }
 
   /** How far around a corner a finger takes hold of it, across: no further than half way to the next. */
@@ -303,9 +309,18 @@ class Tracing {
     this.#say(`${this.#cornerWords(number)}.`);
   }
 
+  /** The corner that is held stays the same element: a finger lets go of one that is drawn anew. */
   #move(number, corner) {
     this.#put(this.#corners().with(number, within(corner)));
-    this.#drawOutlines();
+    this.shapes.querySelector(".chosen").setAttribute("d", pathOf(this.#corners(), this.picture));
+    for (const handle of this.shapes.querySelectorAll("[data-corner]")) {
+      const isMoved = Number(handle.dataset.corner) === number;
+      handle.classList.toggle("selected", isMoved);
+      handle.setAttribute("aria-pressed", String(isMoved));
+      if (!isMoved) continue;
+      handle.setAttribute("transform", this.#shift(this.#corners()[number]));
+      handle.setAttribute("aria-label", this.#cornerWords(number));
+    }
   }
 
   /** A corner follows the finger that holds it. */
@@ -315,6 +330,7 @@ class Tracing {
     const number = Number(handle.dataset.corner);
     const from = [event.clientX, event.clientY];
     let isMoved = false;
+    this.held = number;
     const follow = (moved) => {
       if (!isMoved && Math.hypot(moved.clientX - from[0], moved.clientY - from[1]) < SLIP) return;
       if (!isMoved) this.#remember();
@@ -324,9 +340,11 @@ class Tracing {
     };
     const letGo = () => {
       this.canvas.removeEventListener("pointermove", follow);
+      this.held = null;
       if (!isMoved) return;
       this.letGoAt = performance.now();
       this.#drawTools();
+      this.#drawOutlines();
       this.#say(`${this.#cornerWords(number)}.`);
     };
     this.canvas.setPointerCapture(event.pointerId);
