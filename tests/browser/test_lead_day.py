@@ -148,7 +148,7 @@ def test_held_work_names_who_acts_next_and_what_is_found_there_brings_zone_and_w
     take_role(page, "lead")
     card = page.locator("article.card[data-task='F57.3']")
     expect(card.locator(".card-next")).to_contain_text("Next: Hradovna Patterns and Castings.")
-    card.get_by_role("button", name="Found something").click()
+    card.get_by_role("button", name="Found here").click()
     dialog = page.get_by_role("dialog", name="Found something")
     expect(dialog).to_contain_text("At work on Main gear")
     dialog.get_by_label("What do you see?").fill("Bush worn oval")

@@ -147,7 +147,7 @@ function buttons(card, actions, node) {
     });
     return [button("button.button", "Photo", () => input.click(), "Photo"), input];
   };
-  const found = () => button("button.button", "Found something", actions.found, "Found something");
+  const found = () => button("button.button", "Found here", actions.found, "Found here");
   const sets = {
     not_started: () => [start("Start"), done("button.button"), held("Hold")],
     in_work: () => [done("button.button.strong"), held("Hold"), left(), hours(), photo(), found()],
