@@ -40,7 +40,7 @@ class MovedSinces:
         """Say what moved since a version of a plan, or how far that is."""
         key = (current.project_id, current.plan_version, plan_version)
         found = self._kept.peek(key)
-        if found is None:
+        if found is None and not self._has_failed(current, plan_version):
             if self.work.look(current).state != "running":
                 self.work.begin(current, plan_version)
             self.work.wait(current, WAIT_SECONDS)
@@ -48,11 +48,14 @@ class MovedSinces:
         if found is not None:
             return Standing("ready", 1.0, found)
         asked = self.work.look(current)
-        if asked.wish != plan_version:
-            return Standing("running", 0.0)
-        if asked.state == "failed":
+        if self._has_failed(current, plan_version):
             return Standing("failed", asked.progress, reason=asked.reason)
-        return Standing("running", asked.progress)
+        return Standing("running", asked.progress if asked.wish == plan_version else 0.0)
+
+    def _has_failed(self, current: CurrentPlan, plan_version: int) -> bool:
+        """Return whether this question was the last one about the plan, and cannot be answered."""
+        asked = self.work.look(current)
+        return asked.state == "failed" and asked.wish == plan_version
 
     def close(self) -> None:
         """Stop everything; nothing begins any more."""
@@ -63,17 +66,17 @@ class MovedSinces:
     ) -> None:
         """Work out what moved since a version of a plan, and keep it."""
         earlier = plan_at(self._store, current.project_id, plan_version)
+        before, now = (one.project.currency for one in (earlier.plan, current.plan))
+        if before != now:
+            raise InvalidValueError(
+                "since", f"the plan was reckoned in {before} then and is in {now} now", before
+            )
         known = [one for one in earlier.changes if one.plan_version <= current.plan_version]
         try:
             found = movement(schedule(earlier.plan), current.schedule, on_progress=_telling(handle))
         except _StoppedError:
             return
         view = moved_view(current, replace(earlier, changes=known), found)
-        if view is None:
-            before, now = (one.project.currency for one in (earlier.plan, current.plan))
-            raise InvalidValueError(
-                "since", f"the plan was reckoned in {before} then and is in {now} now", before
-            )
         self._kept.put((current.project_id, current.plan_version, plan_version), view)
         handle.offer(view)
 

@@ -13,7 +13,7 @@ from ribstitch.services.earlier_plan import EarlierPlan
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_words import text
 from ribstitch.services.views.moved_shape import CauseChange, MovedCause, MovedSince
-from ribstitch.services.views.statement_moved import moved_since
+from ribstitch.services.views.statement_moved import moved_between
 from ribstitch.store import ChangeRecord
 from ribstitch.store.kinds import PLAN_KINDS, PROJECT
 
@@ -31,11 +31,8 @@ _PARTS = {kind.plan_field: kind.name for kind in PLAN_KINDS.values()}
 _RULES = {"start", "calendar", "out_of_sequence"}
 
 
-def moved_view(current: CurrentPlan, earlier: EarlierPlan, found: Movement) -> MovedSince | None:
-    """Return what moved since an earlier plan; None in another currency than before."""
-    moved = moved_since(current, earlier.plan, earlier.plan_version)
-    if moved is None:
-        return None
+def moved_view(current: CurrentPlan, earlier: EarlierPlan, found: Movement) -> MovedSince:
+    """Return what moved since an earlier plan in the same currency."""
     words = _Words(earlier.plan, current.plan)
     behind = _Behind(found.differ, earlier.changes, words)
     currency = current.plan.project.currency
@@ -43,6 +40,7 @@ def moved_view(current: CurrentPlan, earlier: EarlierPlan, found: Movement) -> M
     if found.others is not None:
         what = f"Other changes ({plural(len(found.others.causes), 'small cause')})"
         causes.append(_cause(found.others, what, behind, currency, is_other=True))
+    moved = moved_between(current, earlier.plan, earlier.plan_version)
     return MovedSince(moved, causes, found.is_exact)
 
 

@@ -95,7 +95,7 @@ def statement(
         likely=likely_cost(current, simulation, costs),
         sentence=answer(current),
         why=reasons(current),
-        moved=None if earlier is None else moved_since(current, earlier.plan, earlier.plan_version),
+        moved=moved_since(current, earlier),
         approved=moved_since_approval(current),
         paid=payments(current, entries),
         paid_total=text(sums[Bucket.PAID], currency),

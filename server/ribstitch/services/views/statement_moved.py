@@ -11,6 +11,7 @@ from ribstitch.money import budget_amount, forecast_of, ledger_of
 from ribstitch.money.movement import since_approval
 from ribstitch.planning.model import Baseline, Plan
 from ribstitch.planning.schedule import schedule
+from ribstitch.services.earlier_plan import EarlierPlan
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_lines import chapter_titles, named
 from ribstitch.services.views.money_sums import money_forecast
@@ -34,15 +35,20 @@ class _Before:
     titles: Mapping[str, str]
 
 
-def moved_since(current: CurrentPlan, earlier: Plan, plan_version: int) -> Moved | None:
+def moved_since(current: CurrentPlan, earlier: EarlierPlan | None) -> Moved | None:
+    """Return how the forecast moved; None without an earlier plan in the same currency."""
+    if earlier is None or earlier.plan.project.currency != current.plan.project.currency:
+        return None
+    return moved_between(current, earlier.plan, earlier.plan_version)
+
+
+def moved_between(current: CurrentPlan, earlier: Plan, plan_version: int) -> Moved:
     """
-    Return how the forecast moved since a version of the plan; None in another currency.
+    Return how the forecast moved since a version of the plan in the same currency.
 
     The earlier plan is reckoned anew, by the rules of today, so that what moved is the
     plan and nothing else.
     """
-    if earlier.project.currency != current.plan.project.currency:
-        return None
     then, since = schedule(earlier), earlier.project.as_of
     chapters = forecast_of(earlier, ledger_of(then)).chapters
     before = _Before(
