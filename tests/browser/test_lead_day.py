@@ -89,7 +89,7 @@ def test_finish_moves_out_with_sixty_days_left_and_back_when_the_work_is_done(
     page.get_by_role("status").filter(has_text="Put back").wait_for()
 
 
-@pytest.mark.parametrize("size", SIZES[1:], ids=name_of_size)
+@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
 def test_done_is_one_tap_and_the_finish_is_what_the_command_computes(
     open_page: OpenPage, live_server: str, tmp_path: Path, size: tuple[int, int]
 ) -> None:

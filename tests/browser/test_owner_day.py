@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import httpx
@@ -47,13 +46,18 @@ def last_to_end(address: str) -> dict[str, Any]:
     return next(one for one in reversed(held) if one["days"])
 
 
-@pytest.mark.parametrize("size", SIZES[::2], ids=name_of_size)
+@pytest.fixture(scope="module")
+def told(live_server: str, tmp_path_factory: pytest.TempPathFactory) -> Any:
+    """Return what the command says of the plan, asked once for all sizes."""
+    return told_by_command("simulate", exported_plan(live_server, tmp_path_factory.mktemp("plan")))
+
+
+@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
 def test_the_finish_is_the_first_thing_to_read_and_is_what_the_command_computes(
-    open_page: OpenPage, live_server: str, tmp_path: Path, size: tuple[int, int]
+    open_page: OpenPage, told: Any, size: tuple[int, int]
 ) -> None:
     page = open_page("/forecast", size)
     take_role(page, "owner")
-    told = told_by_command("simulate", exported_plan(live_server, tmp_path))
 
     big = page.locator(".answer-date")
     expect(big.locator("time")).to_have_attribute("datetime", told["finish"]["p50"])

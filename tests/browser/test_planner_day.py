@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import Any
 from urllib.parse import quote
 
 import pytest
@@ -35,16 +35,21 @@ def shown(page: Page) -> tuple[str | None, int]:
     return finish, int(page.locator(".late-moved").get_attribute("data-moved") or "")
 
 
-@pytest.mark.parametrize("size", SIZES[::2], ids=name_of_size)
+@pytest.fixture(scope="module")
+def told_late(live_server: str, tmp_path_factory: pytest.TempPathFactory) -> list[Any]:
+    """Return what the command prints of each lateness, asked once for all sizes."""
+    plan = exported_plan(live_server, tmp_path_factory.mktemp("plan"))
+    return [told_by_command("whatif", plan, "--late", f"{vendor}={days}") for vendor, days in LATE]
+
+
+@pytest.mark.parametrize("size", SIZES, ids=name_of_size)
 def test_a_late_vendor_moves_the_finish_by_what_whatif_prints(
-    open_page: OpenPage, live_server: str, tmp_path: Path, size: tuple[int, int]
+    open_page: OpenPage, told_late: list[Any], size: tuple[int, int]
 ) -> None:
     page = open_page("/what-if", size)
     take_role(page, "planner")
-    plan = exported_plan(live_server, tmp_path)
     moved = []
-    for vendor, days in LATE:
-        told = told_by_command("whatif", plan, "--late", f"{vendor}={days}")
+    for (vendor, days), told in zip(LATE, told_late, strict=True):
         page.get_by_label("What is late").select_option(f"vendor:{vendor}")
         days_field(page).fill(str(days))
         finish = page.locator(".late-finish time")
@@ -55,12 +60,11 @@ def test_a_late_vendor_moves_the_finish_by_what_whatif_prints(
     assert all(moved[1:]), "the other cases are there because they move the finish"
 
 
-def test_the_table_agrees_with_the_slider(
-    open_page: OpenPage, live_server: str, tmp_path: Path
-) -> None:
-    page = open_page("/what-if?vendor=V01&days=120", SIZES[0])
+def test_the_table_agrees_with_the_slider(open_page: OpenPage, told_late: list[Any]) -> None:
+    told = told_late[1]
+    vendor, days = LATE[1]
+    page = open_page(f"/what-if?vendor={vendor}&days={days}", SIZES[0])
     take_role(page, "planner")
-    told = told_by_command("whatif", exported_plan(live_server, tmp_path), "--late", "V01=120")
     row = page.get_by_role("row").filter(has=page.get_by_role("rowheader", name=AS_WRITTEN))
     dates = row.first.locator("time")
     expect(dates.nth(0)).to_have_attribute("datetime", told["plan"]["finish"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date
 
 import pytest
@@ -22,7 +23,7 @@ STRIP = "(place) => document.querySelector('.title-block')?.style.setProperty('p
 def faults(
     page: Page,
     context: str | None = None,
-    rules: dict[str, object] | None = None,
+    rules: Mapping[str, object] | None = None,
     **options: object,
 ) -> list[str]:
     """
