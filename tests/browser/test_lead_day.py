@@ -147,7 +147,14 @@ def test_held_work_names_who_acts_next_and_what_is_found_there_brings_zone_and_w
     page = open_page("/today", SIZES[1])
     take_role(page, "lead")
     card = page.locator("article.card[data-task='F57.3']")
-    expect(card.locator(".card-next")).to_contain_text("Next: Hradovna Patterns and Castings.")
+    told = card.locator(".card-next")
+    expect(told).to_contain_text("Next: Hradovna Patterns and Castings.")
+    page.emulate_media(media="print")
+    words, hours = told.bounding_box(), card.locator(".hours-box").bounding_box()
+    assert words
+    assert hours
+    assert words["x"] + words["width"] < hours["x"], "on paper it leaves room to write"
+    page.emulate_media(media="screen")
     card.get_by_role("button", name="Found here").click()
     dialog = page.get_by_role("dialog", name="Found something")
     expect(dialog).to_contain_text("At work on Main gear")
