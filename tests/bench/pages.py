@@ -176,11 +176,13 @@ class Visits:
 class Wire:
     """Counts what a page receives, headers and bodies as they travel. [bytes]"""
 
-    def __init__(self, page: Page) -> None:
+    def __init__(self, page: Page, *, is_cold: bool = False) -> None:
         self.page_bytes = self.library_bytes = 0
         self._address: dict[str, str] = {}
         session = page.context.new_cdp_session(page)
         session.send("Network.enable")
+        if is_cold:
+            session.send("Network.setCacheDisabled", {"cacheDisabled": True})
         session.on("Network.requestWillBeSent", self._begun)
         session.on("Network.loadingFinished", self._ended)
 

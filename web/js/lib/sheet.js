@@ -35,6 +35,9 @@ const SHEETS = [
 
 const NEW_PROJECT = "/new-project";
 
+/** Kept on the device where there are several projects: the head then leaves room to choose. */
+const SEVERAL = "ribstitch-several";
+
 const ROLES = [
   { id: "lead", title: "Shop lead" },
   { id: "owner", title: "Owner" },
@@ -175,6 +178,7 @@ function drawFrame() {
 /* The head: mark, index of the set, who is looking. */
 
 function drawHead() {
+  byId("sheet-head").classList.toggle("several", localStorage.getItem(SEVERAL) !== null);
   fill(
     byId("sheet-head"),
     mark(),
@@ -246,7 +250,11 @@ function drawRolePicker(person) {
 }
 
 function drawProjectPicker(projects, project, session) {
-  if (projects.length < 2) return;
+  if (projects.length < 2) {
+    localStorage.removeItem(SEVERAL);
+    return;
+  }
+  localStorage.setItem(SEVERAL, "yes");
   const options = projects.map(({ id, name }) =>
     el("option", { value: id, selected: id === project.id }, name),
   );

@@ -17,6 +17,7 @@ import { needLine, showNeed } from "../components/money-need.js";
 import { showWhy, whyLine } from "../components/money-why.js";
 import { askAgain, spreadSlot } from "../components/spread-slot.js";
 import { tableLinks } from "../components/table-links.js";
+import { allTasks } from "../lib/all-tasks.js";
 import { get } from "../lib/api.js";
 import { drawFolded } from "../lib/chart.js";
 import { byId, datedText, el, fill } from "../lib/dom.js";
@@ -45,7 +46,7 @@ class MoneyPage {
 
   async open() {
     this.sheet.keepUp(this.afterwards);
-    const [{ tasks }, { send_outs: items }] = await Promise.all([get(this.sheet.path("/tasks"), { query: { limit: 1000 } }), get(this.sheet.path("/away"))]);
+    const [tasks, { send_outs: items }] = await Promise.all([allTasks(this.sheet), get(this.sheet.path("/away"))]);
     const named = ({ id, name }) => [id, name];
     this.#makeLists({ tasks: tasks.map(named), items: items.map(named) });
     await this.#show();

@@ -15,6 +15,7 @@ import { showPeople } from "../components/project-people.js";
 import { tableLinks } from "../components/table-links.js";
 import { newVendor, vendorEntry } from "../components/vendor-form.js";
 import { freePlaces, newZone, zoneEntry, zonesOnMap } from "../components/zone-form.js";
+import { allTasks } from "../lib/all-tasks.js";
 import { address, get } from "../lib/api.js";
 import { bringInForm } from "../lib/bring-in.js";
 import { byId, el, fill, unfold } from "../lib/dom.js";
@@ -83,10 +84,10 @@ async function refreshAll(sheet) {
 }
 
 async function readPlan(sheet) {
-  const [project, health, { tasks }, { send_outs: items }, ...lists] = await Promise.all([
+  const [project, health, tasks, { send_outs: items }, ...lists] = await Promise.all([
     get(sheet.path()),
     get(sheet.path("/health")),
-    get(sheet.path("/tasks"), { query: { limit: 1000 } }),
+    allTasks(sheet),
     get(sheet.path("/away")),
     ...["zones", "drawings", "calendars", "vendors", "kinds", "crew", "places", "expedites"].map((name) => get(sheet.path(`/${name}`))),
   ]);
