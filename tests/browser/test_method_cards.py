@@ -166,3 +166,18 @@ def test_what_somebody_else_wrote_on_a_card_is_told_before_anything_is_taken(
     cards.told("Nothing was done. It was changed in the meantime")
     expect(entry.get_by_label("What its checks want to see")).to_have_value("photo of the bay")
     assert cards.stored("M05")["steps"][0]["hours"] == ["2", "4", "9"]
+
+
+def test_cards_follow_what_others_do(open_page: OpenPage, live_server: str) -> None:
+    """A card that somebody else renames is read again; what is unfolded stays so."""
+    cards = Cards(open_page(size=TABLET), live_server)
+    entry = cards.unfolded("M05")
+    version = cards.stored("M05")["version"]
+    httpx.patch(
+        f"{cards.root}/cards/M05",
+        json={"name": "Mend a rib"},
+        headers={"If-Match": f'"{version}"'},
+        cookies={"ribstitch_role": "planner"},
+    ).raise_for_status()
+    expect(entry.locator("summary").first).to_contain_text("Mend a rib")
+    expect(entry).to_have_attribute("open", "")

@@ -222,6 +222,17 @@ def test_a_hand_who_comes_later_takes_over_only_what_is_left() -> None:
     assert finish(shop(), OneMoreHand("metal", date(2026, 1, 21))) == "01-23"
 
 
+def test_a_long_row_is_shared_by_two() -> None:
+    """Forty days of one hand, one after another, are twenty days of two."""
+    names = [f"T{number}" for number in range(40)]
+    made = plan(
+        [task(name, 1, trade="metal") for name in names],
+        crew=[Crew("metal", 1)],
+        crew_links=[CrewLink(a, b, names=("metal",)) for a, b in pairwise(names)],
+    )
+    assert (finish(made), finish(made, OneMoreHand("metal", MONDAY))) == ("02-27", "01-30")
+
+
 def test_who_comes_on_top_is_not_there_before_and_costs_what_the_others_do() -> None:
     paid = replace(shop(), crew=(Crew("metal", 3, label="Metalworkers", rate=Decimal(40)),))
     case = apply_changes(paid, [OneMoreHand("metal", NEXT_MONDAY)]).plan

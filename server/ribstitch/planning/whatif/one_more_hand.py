@@ -8,7 +8,7 @@ task begins later than before.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -22,25 +22,16 @@ from ribstitch.planning.whatif.on_trades import check_trade, new_calendar_id
 
 
 @dataclass(frozen=True, slots=True)
-class _Hand:
-    """The hand that is over: whose task gave it up, and when."""
-
-    held_by: str | None
-    """None: the person who comes on top."""
-    since: int
-    """[ticks]"""
-
-
-@dataclass(frozen=True, slots=True)
 class _Wait:
-    """A task that a single hand of the trade lets begin earlier."""
+    """A task that waits for a single hand of the trade and for nobody else."""
 
     link: CrewLink
-    begin: int
-    """Where the task begins with that hand. [ticks]"""
+    since: int
+    """Where it could begin with a hand. [ticks]"""
     until: int
-    """Where it begins without. [ticks]"""
+    """Where it begins, as the hand that it waits for is free. [ticks]"""
     on_path: bool
+    """Whether that wait is on the chain that sets the finish."""
 
 
 def bring_one_more_hand(plan: Plan, change: OneMoreHand, where: str) -> Plan:
@@ -48,8 +39,9 @@ def bring_one_more_hand(plan: Plan, change: OneMoreHand, where: str) -> Plan:
     Let one more person of a trade come from a date on.
 
     They work when the first people of the trade do, or else as the project does, and cost as
-    much an hour. Of the tasks that they could take over, those that set the finish come
-    first, the earliest first among them.
+    much an hour. Tasks are taken over in the order in which they begin: all that wait, or
+    those alone whose wait sets the finish, whichever finishes earlier. What is decided for one
+    of them holds whatever comes earlier because of another.
 
     Raises
     ------
@@ -63,18 +55,56 @@ def bring_one_more_hand(plan: Plan, change: OneMoreHand, where: str) -> Plan:
     calendar = _from_then_on(plan, change, like.calendar or plan.project.calendar)
     more = replace(like, people=1, calendar=calendar.id, label="")
     plan = replace(plan, calendars=(*plan.calendars, calendar), crew=(*plan.crew, more))
-    hand = _Hand(None, start_of(change.first))
-    for _ in plan.crew_links:
-        found = schedule(plan)
-        wait = _next_wait(found, change.trade, hand)
-        if wait is None:
-            break
-        if hand.held_by is None:
+    if not plan.crew_links:
+        return plan
+    waits = tuple(_waits(schedule(plan), change.trade))
+    ways = (waits, [one for one in waits if one.on_path])
+    return min((_handed_over(plan, change, way) for way in ways), key=_finish)
+
+
+def _finish(plan: Plan) -> int:
+    """Return the project finish. [ticks]"""
+    return schedule(plan).project_finish
+
+
+def _handed_over(plan: Plan, change: OneMoreHand, waits: Iterable[_Wait]) -> Plan:
+    """Return the plan with its crew links as the hands go with one more of them."""
+    links = {(one.before, one.after): one for one in plan.crew_links}
+    held_by: str | None = None
+    free = start_of(change.first)
+    for wait in waits:
+        if max(wait.since, free) >= wait.until:
+            continue
+        del links[wait.link.before, wait.link.after]
+        if held_by is None:
             plan = _keep_until(plan, wait.link.after, change.first)
-        plan = replace(plan, crew_links=_handed_over(plan.crew_links, wait.link, hand, change))
-        given_up = found.number(wait.link.before)
-        hand = _Hand(wait.link.before, int(found.finish[given_up]))
-    return plan
+        elif (held_by, wait.link.after) not in links:
+            link = CrewLink(held_by, wait.link.after, names=(change.trade,))
+            links[link.before, link.after] = link
+        held_by, free = wait.link.before, wait.until
+    return replace(plan, crew_links=tuple(links.values()))
+
+
+def _waits(found: Schedule, trade: str) -> Iterator[_Wait]:
+    """Yield what waits for a single hand of the trade, in the order in which it begins."""
+    # Levelling takes long to load, and who never asks for a hand needs none of it.
+    from ribstitch.planning.levelling.waits import crew_waits
+
+    told = {(one.before, one.after): one for one in found.prepared.plan.crew_links}
+    every = sorted(crew_waits(found), key=lambda one: (one.until, one.link.after))
+    times: dict[str, int] = {}
+    for one in every:
+        times[one.link.after] = times.get(one.link.after, 0) + 1
+    for one in every:
+        link = told.get((one.link.before, one.link.after))
+        if (
+            link is not None
+            and link.kind is CrewLinkKind.TRADE
+            and trade in link.names
+            and link.units == 1
+            and times[link.after] == 1
+        ):
+            yield _Wait(link, one.since, one.until, one.on_path)
 
 
 def _from_then_on(plan: Plan, change: OneMoreHand, name: str) -> Calendar:
@@ -96,37 +126,3 @@ def _keep_until(plan: Plan, task_id: str, first: date) -> Plan:
     task = task_of(plan, task_id, "")
     known = task.not_before
     return with_task(plan, replace(task, not_before=first if known is None else max(known, first)))
-
-
-def _next_wait(found: Schedule, trade: str, hand: _Hand) -> _Wait | None:
-    """Return the task that the hand goes to next; None: nowhere is it of use."""
-    # Levelling takes long to load, and who never asks for a hand needs none of it.
-    from ribstitch.planning.levelling.waits import crew_waits
-
-    told = {(one.before, one.after): one for one in found.prepared.plan.crew_links}
-    every = crew_waits(found)
-    alone = [one.link.after for one in every]
-    waits = [
-        _Wait(told[pair], max(one.since, hand.since), one.until, one.on_path)
-        for one in every
-        if (pair := (one.link.before, one.link.after)) in told
-        and one.link.kind is CrewLinkKind.TRADE
-        and trade in one.link.names
-        and told[pair].units == 1
-        and alone.count(one.link.after) == 1
-        and max(one.since, hand.since) < one.until
-    ]
-    return min(
-        waits, key=lambda one: (not one.on_path, one.begin, one.until, one.link.after), default=None
-    )
-
-
-def _handed_over(
-    links: Sequence[CrewLink], gone: CrewLink, hand: _Hand, change: OneMoreHand
-) -> tuple[CrewLink, ...]:
-    """Return the crew links once the hand goes to the later task of one of them."""
-    kept = tuple(one for one in links if one is not gone)
-    pairs = {(one.before, one.after) for one in kept}
-    if hand.held_by is None or (hand.held_by, gone.after) in pairs:
-        return kept
-    return (*kept, CrewLink(hand.held_by, gone.after, names=(change.trade,)))
