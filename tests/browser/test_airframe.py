@@ -9,7 +9,7 @@ from typing import Any
 import httpx
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image, ImageDraw
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import FilePayload, Locator, Page, expect
 
 from tests.browser.conftest import PHONE, OpenPage
 from tests.browser.journeys import answer, open_as, wait_until_drawn
@@ -171,8 +171,8 @@ def test_zones_are_traced_by_finger_and_by_keyboard_and_the_map_stands_on_them(
     page = open_page(size=HANGAR)
     open_project(page, "settings", project)
     section = page.locator("#drawings")
-    sent = {"name": "side.png", "mimeType": "image/png", "buffer": picture()}
-    section.get_by_label("Picture of the aircraft").set_input_files(files=[sent])
+    sent: FilePayload = {"name": "side.png", "mimeType": "image/png", "buffer": picture()}
+    section.get_by_label("Picture of the aircraft").set_input_files(sent)
     canvas = section.locator(".tracing > svg")
     expect(canvas).to_be_visible()
     told = section.locator(".tracing-told")
