@@ -85,7 +85,8 @@ function over(line) {
 }
 
 function formatHours(hours) {
-  return `${formatNumber(Math.round(hours))}\u00a0hours`;
+  const whole = Math.round(hours);
+  return `${formatNumber(whole)}\u00a0${whole === 1 ? "hour" : "hours"}`;
 }
 
 /** What it comes to as written: standing cost to the finish, what is bought, and labour. */
