@@ -50,6 +50,14 @@ def undo(api: Api, kind: str, key: str, what: str = "undo") -> Response:
     return api.post(f"/{what}", {"kind": kind, "key": key})
 
 
+def rests_on_the_check(api: Api, key: str, why: str, again: str) -> None:
+    """See a signature stay from under what T2 was made since, which is to be taken back first."""
+    assert_problem(undo(api, "sign_off", key), 409, f"T2 (Strip the fin) {why}")
+    assert undo(api, "task", "T2").is_success
+    assert undo(api, "sign_off", key).is_success
+    assert_problem(undo(api, "task", "T2", "redo"), 409, f"T2 (Strip the fin) {again}")
+
+
 def test_a_task_is_not_done_before_its_check_is_settled(shop: Api) -> None:
     before = shop.plan_version
     refused = shop.patch("/tasks/T2", DONE)
@@ -144,11 +152,7 @@ def test_undo_is_no_way_to_drop_a_task(shop: Api) -> None:
     """Neither by bringing back that it was dropped, nor by taking back the reason for it."""
     key = sign(shop, override="Bought new.").json()["sign_off"]["key"]
     assert shop.patch("/tasks/T2", DROP).is_success
-    refused = undo(shop, "sign_off", key)
-    assert_problem(refused, 409, "T2 (Strip the fin) was dropped because its check was settled")
-    assert undo(shop, "task", "T2").is_success
-    assert undo(shop, "sign_off", key).is_success
-    assert_problem(undo(shop, "task", "T2", "redo"), 409, "T2 (Strip the fin) cannot be dropped")
+    rests_on_the_check(shop, key, "was dropped because its check was settled", "cannot be dropped")
 
 
 def test_no_table_case_or_draft_drops_a_task_with_an_open_check(lone_client: TestClient) -> None:
@@ -267,11 +271,7 @@ def test_undo_is_no_way_round(buying: Api) -> None:
     said = {"licence": "B1 123", "statement": "Seen."}
     key = sign(buying, **said).json()["sign_off"]["key"]
     assert buying.patch("/tasks/T2", DONE).is_success
-    refused = undo(buying, "sign_off", key)
-    assert_problem(refused, 409, "T2 (Strip the fin) counts as done because its check was")
-    assert undo(buying, "task", "T2").is_success
-    assert undo(buying, "sign_off", key).is_success
-    assert_problem(undo(buying, "task", "T2", "redo"), 409, "T2 (Strip the fin) cannot count")
+    rests_on_the_check(buying, key, "counts as done because its check was", "cannot count")
 
 
 def test_signing_says_which_task_was_read(shop: Api) -> None:
