@@ -223,8 +223,8 @@ def test_where_the_reader_chooses_the_colours_everything_is_drawn_in_those(
 @pytest.mark.parametrize(
     ("locale", "written"),
     [
-        ("fr-FR", ["3 Sept 2027", "1\u202f234,5", "3 Sept 2027, 13:05", ",\u202f"]),
-        ("ar-EG", ["٣ Sept ٢٠٢٧", "١٬٢٣٤٫٥", "٣ Sept ٢٠٢٧, ١:٠٥ pm", "٫٬"]),
+        ("fr-FR", ["3 Sept 2027", "3 Sept 2027, 13:05", "1\u202f234,5", "1,5M", ",\u202f"]),
+        ("ar-EG", ["٣ Sept ٢٠٢٧", "٣ Sept ٢٠٢٧, ١:٠٥ pm", "١٬٢٣٤٫٥", "١٫٥M", "٫٬"]),
     ],
 )
 def test_months_are_in_the_language_of_the_page_and_figures_are_the_readers(
@@ -235,10 +235,11 @@ def test_months_are_in_the_language_of_the_page_and_figures_are_the_readers(
     page.goto("/crew")
     wait_until_drawn(page)
     found = page.evaluate("""async () => {
-      const { formatDate, formatInstant, formatNumber } = await import("/assets/js/lib/format.js");
-      const instant = formatInstant("2027-09-03T13:05:00Z");
+      const its = await import("/assets/js/lib/format.js");
+      const instant = its.formatInstant("2027-09-03T13:05:00Z");
       const { separators } = document.querySelector(".chart-canvas")._fullLayout;
-      return [formatDate("2027-09-03"), formatNumber(1234.5), instant, separators];
+      const figures = [its.formatNumber(1234.5), its.formatShort(1500000)];
+      return [its.formatDate("2027-09-03"), instant, ...figures, separators];
     }""")
     assert [one.replace("\u00a0", " ") for one in found] == written
     page.close()

@@ -18,12 +18,12 @@ const STYLES = {
   weekday: { weekday: "short", day: "numeric", month: "short" },
 };
 
-const dateLocale = localeOfDates();
+const wordLocale = localeOfWords();
 const dateFormats = new Map();
 const numbers = new Intl.NumberFormat(undefined, { maximumFractionDigits: 1 });
 const wholes = new Intl.NumberFormat(undefined, { maximumFractionDigits: 0 });
-const shorts = new Intl.NumberFormat(undefined, { notation: "compact", maximumFractionDigits: 1 });
-const instants = new Intl.DateTimeFormat(dateLocale, { dateStyle: "medium", timeStyle: "short" });
+const shorts = new Intl.NumberFormat(wordLocale, { notation: "compact", maximumFractionDigits: 1 });
+const instants = new Intl.DateTimeFormat(wordLocale, { dateStyle: "medium", timeStyle: "short" });
 
 /** Between whole and part, and between thousands. */
 export const separators = Object.fromEntries(numbers.formatToParts(1234567.5).map(({ type, value }) => [type, value]));
@@ -32,7 +32,7 @@ export const separators = Object.fromEntries(numbers.formatToParts(1234567.5).ma
 export function formatDate(iso, style = "day") {
   if (!dateFormats.has(style)) {
     const options = { ...STYLES[style], timeZone: "UTC" };
-    dateFormats.set(style, new Intl.DateTimeFormat(dateLocale, options));
+    dateFormats.set(style, new Intl.DateTimeFormat(wordLocale, options));
   }
   return unbroken(dateFormats.get(style).format(asUtc(iso)));
 }
@@ -103,9 +103,10 @@ function written(format, amount) {
   return format.format(/** @type {any} */ (amount)).replace("-", "−");
 }
 
-/** A round amount on a scale: "50K", in the reader's own short form. @param {number} amount */
+/** A round amount on a scale: "50K", with the letter of the page's language. @param {number} amount */
 export function formatShort(amount) {
-  return shorts.format(amount);
+  const parts = shorts.formatToParts(amount);
+  return parts.map(({ type, value }) => (type === "decimal" ? separators.decimal : value)).join("");
 }
 
 function moneyFormat(currency, least, most) {
@@ -162,7 +163,7 @@ export function againstTarget(lateDays) {
 }
 
 /** The reader's own where that is the page's language; else that language, with the reader's digits and clock. */
-function localeOfDates() {
+function localeOfWords() {
   const { locale, numberingSystem, hourCycle } = new Intl.DateTimeFormat(undefined, { hour: "numeric" }).resolvedOptions();
   const words = document.documentElement.lang || "en";
   const isSame = new Intl.Locale(locale).language === new Intl.Locale(words).language;
