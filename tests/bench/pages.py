@@ -132,7 +132,9 @@ ACTS: dict[str, tuple[Act, ...]] = {
         click("main button:has-text('empty case')", "empty case"),
     ),
     "forecast": (
-        click("main summary:has-text('same as a table')", "the table"),
+        click("#sure > summary", "how sure"),
+        click("#sure summary:has-text('same as a table')", "the table"),
+        click("#milestones-panel > summary", "milestones"),
         click("main button:text-is('80 % by')", "80 % by"),
     ),
     "money": (
