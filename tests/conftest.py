@@ -13,7 +13,7 @@ from ribstitch.clock import Clock
 from ribstitch.services.load_demo import load_demo
 from ribstitch.store import FileStore, Person, Store, folder_beside, make_engine, upgrade
 from tests.support.postgres import copied_database, fresh_database, fresh_schema, running_server
-from tests.support.service import running_warm_demo
+from tests.support.service import running_warm_demo, running_warm_service
 
 settings.register_profile("fixed", derandomize=True, deadline=None)
 settings.load_profile("fixed")
@@ -94,6 +94,19 @@ def live_server(demo_data: Path, tmp_path_factory: pytest.TempPathFactory) -> It
     folder = tmp_path_factory.mktemp("served")
     shutil.copytree(demo_data, folder / "data")
     with running_warm_demo(folder) as address:
+        yield address
+
+
+@pytest.fixture(scope="module")
+def service_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return where the service of a module keeps its data and its log."""
+    return tmp_path_factory.mktemp("service")
+
+
+@pytest.fixture(scope="module")
+def empty_service(service_folder: Path) -> Iterator[str]:
+    """Address of a running service on a new database, fresh for each module of tests."""
+    with running_warm_service(service_folder) as address:
         yield address
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -20,7 +19,6 @@ from tests.browser.journeys import wait_until_drawn
 from tests.browser.test_sheets import faults
 from tests.browser.test_states import bring_in
 from tests.support.accounts import KEEPER, OTHER, PASSWORD
-from tests.support.service import running_warm_service
 from tests.support.signed_in import SAME_SITE
 
 LEFT, RIGHT = 1, 2
@@ -38,25 +36,18 @@ FORGED = (
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return where the service of the module keeps its data and its log."""
-    return tmp_path_factory.mktemp("accounts")
-
-
-@pytest.fixture(scope="module")
-def live_server(folder: Path) -> Iterator[str]:
+def live_server(empty_service: str) -> str:
     """Address of a service with two projects, for which nobody has an account yet."""
-    with running_warm_service(folder) as address:
-        for name in ("Left wing", "Right wing"):
-            tasks = [{"id": "A", "name": f"Rib the {name.lower()}", "days": 3}]
-            bring_in(address, project={"name": name}, tasks=tasks)
-        yield address
+    for name in ("Left wing", "Right wing"):
+        tasks = [{"id": "A", "name": f"Rib the {name.lower()}", "days": 3}]
+        bring_in(empty_service, project={"name": name}, tasks=tasks)
+    return empty_service
 
 
 @pytest.fixture(scope="module")
-def used_link(folder: Path, live_server: str, windows: Windows) -> str:
+def used_link(service_folder: Path, live_server: str, windows: Windows) -> str:
     """Make the first account by the link that the service printed, as people do; return it."""
-    printed = (folder / "service.log").read_text()
+    printed = (service_folder / "service.log").read_text()
     found = re.search(r"open http://[^/]+(/join#\S+) \(once", printed)
     assert found, printed
     page = windows.take(DESKTOP)
@@ -98,6 +89,13 @@ def sign_in(page: Page, email: str, path: str) -> None:
     assert done.ok, done.text()
     page.goto(path)
     wait_until_drawn(page)
+
+
+def come_in(open_page: OpenPage, email: str, path: str) -> Page:
+    """Open a sheet as somebody who signed in; what is refused there shows in the console."""
+    page = open_page(watched=False)
+    sign_in(page, email, path)
+    return page
 
 
 def type_sign_in(page: Page, email: str, password: str = PASSWORD) -> None:
@@ -173,8 +171,7 @@ def test_a_second_factor_is_set_up_kept_on_paper_and_asked_for(
     open_page: OpenPage, live_server: str, used_link: str
 ) -> None:
     join(live_server, "lead@hangar.example", "lead")
-    page = open_page(watched=False)
-    sign_in(page, "lead@hangar.example", "/account")
+    page = come_in(open_page, "lead@hangar.example", "/account")
     factor = page.locator("#second-factor")
     factor.get_by_label("Your password", exact=True).fill(PASSWORD)
     factor.get_by_role("button", name="Set it up").click()
@@ -226,8 +223,7 @@ def test_a_keeper_closes_an_account_and_the_last_keeper_stays(
     open_page: OpenPage, live_server: str, used_link: str
 ) -> None:
     join(live_server, "viewer@hangar.example", "viewer")
-    page = open_page(watched=False)
-    sign_in(page, KEEPER, "/people")
+    page = come_in(open_page, KEEPER, "/people")
     accounts = page.locator("#accounts details")
     keeper = accounts.filter(has_text=KEEPER)
     keeper.locator("summary").click()
@@ -266,8 +262,7 @@ def test_sign_in_own_account_and_all_accounts_have_no_faults_at_a_desk_and_on_a_
 
 
 def test_what_was_typed_stays_when_the_session_is_over(open_page: OpenPage, used_link: str) -> None:
-    page = open_page(watched=False)
-    sign_in(page, KEEPER, f"/settings?project={LEFT}")
+    page = come_in(open_page, KEEPER, f"/settings?project={LEFT}")
     page.locator("#places").get_by_text("Add a place").click()
     page.locator("#places").get_by_label("Name").fill("Wing jig")
     page.context.clear_cookies()

@@ -38,6 +38,16 @@ PARTS: dict[str, Any] = {
 }  # fmt: skip
 
 
+def at_a_tablet(
+    open_page: OpenPage, address: str, sheet: str, *, watched: bool = True
+) -> tuple[Page, int]:
+    """Bring the parts in as a project; return a page with one of its sheets, and its number."""
+    project = bring_in(address, **PARTS)
+    page = open_page(size=SIZES[1], watched=watched)
+    open_project(page, sheet, project)
+    return page, project
+
+
 def press(page: Page, task: str, button: str) -> None:
     """Press a button on the card of a task."""
     card = page.locator(f"article.card[data-task='{task}']")
@@ -53,9 +63,7 @@ def state_of(address: str, project: int, task: str) -> tuple[str, str]:
 def test_a_lead_settles_checks_from_the_floor_and_finds_them_on_the_records_sheet(
     open_page: OpenPage, live_server: str
 ) -> None:
-    project = bring_in(live_server, **PARTS)
-    page = open_page(size=SIZES[1])
-    open_project(page, "today", project)
+    page, project = at_a_tablet(open_page, live_server, "today")
     dialog, notice = page.get_by_role("dialog"), page.locator("#notice")
 
     press(page, "A", "Done")
@@ -134,9 +142,7 @@ def test_what_is_opened_again_keeps_the_next_task_waiting(
 def test_the_records_sheet_asks_for_the_rule_book_and_keeps_what_is_said(
     open_page: OpenPage, live_server: str
 ) -> None:
-    project = bring_in(live_server, **PARTS)
-    page = open_page(size=SIZES[1])
-    open_project(page, "records", project)
+    page, _ = at_a_tablet(open_page, live_server, "records")
     expect(page.locator("#rules")).to_contain_text("Choose the rule book")
     page.get_by_label("By which rule book will it fly?").select_option("us")
     entry = page.locator("[data-record='us-entry']")
@@ -181,9 +187,7 @@ def pass_over(page: Page, button: str) -> None:
 def test_a_task_with_an_open_check_is_dropped_by_name_and_with_a_reason(
     open_page: OpenPage, live_server: str
 ) -> None:
-    project = bring_in(live_server, **PARTS)
-    page = open_page(size=SIZES[1])
-    open_project(page, "today", project)
+    page, project = at_a_tablet(open_page, live_server, "today")
     page.locator("article.card[data-task='A'] .card-name button").click()
     dialog = page.get_by_role("dialog")
     dialog.get_by_label("State").select_option("dropped")
@@ -198,9 +202,7 @@ def test_a_task_with_an_open_check_is_dropped_by_name_and_with_a_reason(
 def test_an_item_leaves_when_what_is_open_before_it_is_passed_over(
     open_page: OpenPage, live_server: str
 ) -> None:
-    project = bring_in(live_server, **PARTS)
-    page = open_page(size=SIZES[1], watched=False)
-    open_project(page, "away", project)
+    page, _ = at_a_tablet(open_page, live_server, "away", watched=False)
     dialog, ship = page.get_by_role("dialog"), page.get_by_role("button", name="Shipped: Fuel tank")
     ship.click()
     dialog.get_by_role("button", name="Record").click()
@@ -215,9 +217,7 @@ def test_an_item_leaves_when_what_is_open_before_it_is_passed_over(
 
 
 def test_a_packing_list_is_printed_from_away(open_page: OpenPage, live_server: str) -> None:
-    project = bring_in(live_server, **PARTS)
-    page = open_page(size=SIZES[1])
-    open_project(page, "away", project)
+    page, _ = at_a_tablet(open_page, live_server, "away")
     page.get_by_role("link", name="Packing list: Fuel tank").click()
     wait_until_drawn(page)
     main = page.locator("main")

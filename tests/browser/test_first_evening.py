@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import Any
 
@@ -14,7 +13,6 @@ from playwright.sync_api import Page, expect
 from ribstitch.assets import seed_folder
 from tests.browser.conftest import OpenPage
 from tests.browser.journeys import SIZES, wait_until_drawn
-from tests.support.service import running_empty
 
 _, TABLET, _ = SIZES
 PHOTO = seed_folder() / "garganey" / "photos" / "bow-plating.png"
@@ -40,10 +38,9 @@ WITH_PHOTO = ("F1", "F5")
 
 
 @pytest.fixture(scope="module")
-def live_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def live_server(empty_service: str) -> str:
     """Address of a service on a new database, instead of the demo."""
-    with running_empty(tmp_path_factory.mktemp("evening")) as address:
-        yield address
+    return empty_service
 
 
 class Shop:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
 
 import httpx
 import pytest
@@ -12,7 +11,6 @@ from playwright.sync_api import Page, expect
 from tests.browser.conftest import OpenPage
 from tests.browser.journeys import SIZES, take_role, wait_until_drawn
 from tests.browser.test_sheets import faults
-from tests.support.service import running_empty
 
 _, TABLET, PHONE = SIZES
 SECONDS = 60
@@ -21,10 +19,9 @@ KINDS = {"Landplane": "landplane", "Biplane": "biplane", "Amphibious flying boat
 
 
 @pytest.fixture(scope="module")
-def live_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def live_server(empty_service: str) -> str:
     """Address of a service on a new database, instead of the demo."""
-    with running_empty(tmp_path_factory.mktemp("empty")) as address:
-        yield address
+    return empty_service
 
 
 def turn_to(page: Page, step: str) -> None:

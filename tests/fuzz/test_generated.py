@@ -9,28 +9,20 @@ import pytest
 
 from tests.fuzz.generated import ROLES, Asker, described, generated, in_role, take_in
 from tests.fuzz.household import EVERYBODY, Household
-from tests.support.service import running_warm_service
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return where a service keeps what it has."""
-    return tmp_path_factory.mktemp("fuzzed")
-
-
-@pytest.fixture(scope="module")
-def address(folder: Path) -> Iterator[str]:
+def address(empty_service: str) -> str:
     """Address of a service with one small project."""
-    with running_warm_service(folder) as address:
-        take_in(address)
-        yield address
+    take_in(empty_service)
+    return empty_service
 
 
 @pytest.fixture(scope="module")
-def household(address: str, folder: Path) -> Iterator[Household]:
+def household(address: str, service_folder: Path) -> Iterator[Household]:
     """People with accounts at the same service: from now on they sign in."""
     assert address
-    household = Household(f"sqlite:///{folder / 'ribstitch.db'}")
+    household = Household(f"sqlite:///{service_folder / 'ribstitch.db'}")
     yield household
     household.leave()
 

@@ -76,13 +76,6 @@ def _running_warm(arguments: Sequence[str], folder: Path) -> Iterator[str]:
 
 
 @contextmanager
-def running_empty(folder: Path) -> Iterator[str]:
-    """Run this installation's `ribstitch serve` on a new database; give its address."""
-    with running_command([sys.executable, "-m", "ribstitch.cli", "serve"], folder) as address:
-        yield address
-
-
-@contextmanager
 def running_command(
     command: Sequence[str | Path], folder: Path, variables: Mapping[str, str] | None = None
 ) -> Iterator[str]:
