@@ -78,6 +78,11 @@ async function load(page) {
   page.zoneNames = new Map(page.schedule.zones.map((zone) => [zone.id, zone.name || zone.id]));
 }
 
+/** Once what was chosen stands on the screen: thousands of rows come after it. */
+function painted() {
+  return new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
+}
+
 async function choose(page, chosen) {
   Object.assign(page, chosen);
   const address = new URL(location.href);
@@ -90,6 +95,7 @@ async function choose(page, chosen) {
   byId("trade").value = page.trade;
   page.airframe?.select(page.zone || null);
   page.table = null;
+  await painted();
   try {
     await draw(page);
   } catch (error) {
