@@ -224,6 +224,17 @@ def test_nothing_goes_out_under_another_name(
     assert (change["who"], change["action"]) == ("Shop lead", "task.status")
 
 
+def test_people_of_one_name_are_told_apart_by_their_accounts(page: Page) -> None:
+    """What was kept before accounts had numbers here goes by the name."""
+    told = page.evaluate("""async () => {
+      const { isMine, startSending } = await import("/assets/js/lib/queue.js");
+      startSending({ name: "Ann", account: 7 });
+      const kept = [{ by: "Ann", account: 7 }, { by: "Ann", account: 8 }, { by: "Ann" }];
+      return kept.map(isMine);
+    }""")
+    assert told == [True, False, True]
+
+
 def test_what_was_kept_goes_with_who_signs_out(page: Page) -> None:
     page.evaluate("""fetch("/api/v1/sign-out", { method: "POST" })""")
     assert not page.evaluate("""caches.has("ribstitch-answers")""")
