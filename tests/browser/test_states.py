@@ -127,9 +127,8 @@ def test_without_the_chart_library_the_table_stands_alone(open_page: OpenPage) -
     for sheet in ("away", "crew", "what-if", "forecast"):
         page.goto(f"/{sheet}")
         wait_until_drawn(page)
-        page.evaluate(
-            """for (const fold of document.querySelectorAll("details:has(.chart)")) fold.open = true"""
-        )
+        folds = page.locator("details:has(.chart)")
+        folds.evaluate_all("folds => folds.forEach((one) => { one.open = true; })")
         chart = page.locator(".chart:visible").first
         expect(chart.get_by_role("alert")).to_contain_text("could not be loaded")
         expect(chart.get_by_role("table")).to_be_visible()
