@@ -109,7 +109,7 @@ def test_description_explains_every_operation_and_its_refusals(lone_client: Test
             if method in {"post", "patch", "put"} and operation["tags"] != ["Simulation"]:
                 content = operation["requestBody"]["content"]
                 takes_a_file = operation["tags"] == ["Imports"] or (
-                    operation["operationId"] == "add_evidence"
+                    operation["operationId"] in {"add_evidence", "add_drawing"}
                 )
                 assert takes_a_file or content["application/json"]["examples"], where
             for code in refused:

@@ -128,6 +128,7 @@ def test_a_task_opens_from_the_table_by_keyboard_and_the_focus_comes_back(
     page.get_by_text("All work as a table").press("Enter")
     page.get_by_label("Search").fill("spar")
     task = page.get_by_role("region", name="Work with dates").locator("button.link").first
+    expect(task).to_contain_text("spar")
     name = task.text_content() or ""
     task.press("Enter")
     dialog = page.get_by_role("dialog")
