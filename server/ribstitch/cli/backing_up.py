@@ -12,7 +12,14 @@ from ribstitch.cli.database import connected, settings_for
 from ribstitch.cli.refusal import RefusedError
 from ribstitch.clock import Clock
 from ribstitch.store import FileStore, StoreError
-from ribstitch.store.backups import Archive, BackupError, Manifest, Written, restore_backup, write_backup
+from ribstitch.store.backups import (
+    Archive,
+    BackupError,
+    Manifest,
+    Written,
+    restore_backup,
+    write_backup,
+)
 
 
 def back_up(file: Path | None, database: str | None) -> None:
