@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from ribstitch.planning.errors import InvalidValueError
 from ribstitch.planning.model import Drawing
 from ribstitch.services.change_plan import Author, Change, Recorded, change_plan, unused_key
-from ribstitch.services.evidence import Sent, tidy_name
+from ribstitch.services.evidence import Sent, refuse_edit_of, tidy_name
 from ribstitch.services.evidence_file import check_drawing
 from ribstitch.services.forecast import CurrentPlan, Forecasts
 from ribstitch.store import Edit, FileStore, Person, UnitOfWork
@@ -69,15 +68,5 @@ def add_drawing(
 
 
 def refuse_another_picture(before: Drawing, after: Drawing) -> None:
-    """
-    Refuse an edit of what belongs to the picture.
-
-    Raises
-    ------
-    InvalidValueError
-        Names the first such field.
-    """
-    for field in _OF_THE_PICTURE:
-        value = getattr(after, field)
-        if getattr(before, field) != value:
-            raise InvalidValueError(field, "it belongs to the picture and stays as it is", value)
+    """Refuse an edit of what belongs to the picture; raises as `refuse_edit_of` does."""
+    refuse_edit_of("picture", _OF_THE_PICTURE, before, after)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -89,18 +89,23 @@ def add_evidence(
 
 
 def refuse_another_file(before: Evidence, after: Evidence) -> None:
+    """Refuse an edit of what belongs to the file; raises as `refuse_edit_of` does."""
+    refuse_edit_of("file", OF_THE_FILE, before, after)
+
+
+def refuse_edit_of(what: str, fields: Sequence[str], before: object, after: object) -> None:
     """
-    Refuse an edit of what belongs to the file.
+    Refuse an edit of what belongs to the thing that was put in.
 
     Raises
     ------
     InvalidValueError
         Names the first such field.
     """
-    for field in OF_THE_FILE:
+    for field in fields:
         value = getattr(after, field)
         if getattr(before, field) != value:
-            raise InvalidValueError(field, "it belongs to the file and stays as it is", value)
+            raise InvalidValueError(field, f"it belongs to the {what} and stays as it is", value)
 
 
 def tidy_name(name: str) -> str:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any, TypeVar
+
 from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
@@ -16,10 +19,13 @@ from ribstitch.api.schemas.simulation import (
     SwingsAnswer,
     standing_document,
 )
+from ribstitch.services.background import Standing
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.causes_view import cause_lines
 from ribstitch.services.views.swings_view import swings
 from ribstitch.services.views.uncertainty import uncertainty
+
+_Result = TypeVar("_Result")
 
 router = APIRouter(
     prefix="/projects/{project_id}", tags=["Simulation"], responses=refusals(INVALID, NOT_FOUND)
@@ -84,32 +90,30 @@ def show_swings(request: Request, service: ServiceDep, current: Current) -> Resp
     It is read off the courses of the simulation: a tenth of them at each end, and of a risk
     those without it and those with it. Each line has its worse end as a what-if case.
     """
-    found = service.simulations.current(current)
-    result = found.result
-    if result is None:
-        return json_response(standing_document(current, found, None))
-    return service.answers.serve(
-        request, current, lambda: standing_document(current, found, swings(current, result))
-    )
+    return _standing(request, service, current, service.simulations.current(current), swings)
 
 
 def _simulation(request: Request, service: Service, current: CurrentPlan) -> Response:
     """Answer how the simulation stands."""
-    found = service.simulations.current(current)
-    result = found.result
-    if result is None:
-        return json_response(standing_document(current, found, None))
-    return service.answers.serve(
-        request, current, lambda: standing_document(current, found, uncertainty(current, result))
-    )
+    return _standing(request, service, current, service.simulations.current(current), uncertainty)
 
 
 def _causes(request: Request, service: Service, current: CurrentPlan) -> Response:
     """Answer how the search for causes stands."""
-    found = service.simulations.causes(current)
+    return _standing(request, service, current, service.simulations.causes(current), cause_lines)
+
+
+def _standing(
+    request: Request,
+    service: Service,
+    current: CurrentPlan,
+    found: Standing[_Result],
+    shown: Callable[[CurrentPlan, _Result], Any],
+) -> Response:
+    """Answer how a computation stands, with what it found; only what is ready is kept."""
     result = found.result
     if result is None:
         return json_response(standing_document(current, found, None))
     return service.answers.serve(
-        request, current, lambda: standing_document(current, found, cause_lines(current, result))
+        request, current, lambda: standing_document(current, found, shown(current, result))
     )
