@@ -8,22 +8,17 @@ from fastapi import APIRouter, Depends, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ribstitch.api.answers import json_response
-from ribstitch.api.bodies import takes
-from ribstitch.api.conditional import etag
-from ribstitch.api.deps import Current, Expected, Key, ProjectId, Reason, ServiceDep
+from ribstitch.api.deps import Current, Key, ProjectId, Reason, ServiceDep
 from ribstitch.api.files import file_content, file_response, read_file, takes_a_file
 from ribstitch.api.identity import Editor
-from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
-from ribstitch.api.patches import Patch, patched, read_patch
+from ribstitch.api.openapi import ADD_REFUSALS, refusals
 from ribstitch.api.problems import INVALID, NOT_FOUND, UNAVAILABLE
 from ribstitch.api.recorded import recorded
 from ribstitch.api.resources import DRAWING_LINES
-from ribstitch.api.schemas.base import Recorded
-from ribstitch.api.schemas.resources import line_model, list_model, recorded_line_model
+from ribstitch.api.schemas.resources import list_model, recorded_line_model
+from ribstitch.api.things_with_files import Given, Said, looked_at_edited_and_taken_out
 from ribstitch.planning.model import Drawing
 from ribstitch.services.drawings import add_drawing, refuse_another_picture
-from ribstitch.services.edit_thing import drop_thing, edit_thing
 from ribstitch.services.evidence import Sent, file_of
 from ribstitch.services.evidence_file import JPEG, PNG, UNTOLD, WEBP
 
@@ -33,11 +28,6 @@ router = APIRouter(
     responses=refusals(INVALID, NOT_FOUND),
 )
 
-Given = Annotated[
-    str | None,
-    Query(description="Its `sha256`: with it the answer stays the same and can be kept for good"),
-]
-_KIND = DRAWING_LINES.name
 _TAKEN = (JPEG, PNG, WEBP, UNTOLD)
 
 
@@ -105,64 +95,18 @@ def picture(
     return file_response(request, content, media_type, one.sha256, one.name or one.id, digest)
 
 
-@router.get(
-    "/{key:path}",
-    summary="One drawing",
-    response_model=line_model(DRAWING_LINES),
-    operation_id="get_drawing",
+looked_at_edited_and_taken_out(
+    router,
+    DRAWING_LINES,
+    refuse_another_picture,
+    look=Said("One drawing", "Return it as it stands in the plan file, with its version."),
+    edit=Said(
+        "Edit a drawing, and trace zones on it",
+        "Change its name, its outlines (all of them are given), or whether the map is drawn on it.",
+    ),
+    take_out=Said(
+        "Take a drawing out of the plan",
+        "Take it out; the picture stays where it lies, and undo brings it back with its zones.",
+    ),
+    refused={},
 )
-def look_at(key: Key, current: Current) -> Response:
-    """Return it as it stands in the plan file, with its version."""
-    one = DRAWING_LINES.thing(current, key)
-    version = current.versions[_KIND][key]
-    return json_response(DRAWING_LINES.line(key, one, version), ETag=etag(version))
-
-
-@router.patch(
-    "/{key:path}",
-    summary="Edit a drawing, and trace zones on it",
-    response_model=recorded_line_model(DRAWING_LINES),
-    responses=EDIT_REFUSALS,
-    openapi_extra=takes(Patch, an_edit=DRAWING_LINES.example),
-    operation_id="edit_drawing",
-)
-def edit(
-    project_id: ProjectId,
-    key: Key,
-    patch: Annotated[Patch, Depends(read_patch)],
-    service: ServiceDep,
-    current: Current,
-    expected: Expected,
-    person: Editor,
-    reason: Reason = "",
-) -> Response:
-    """Change its name, its outlines (all of them are given), or whether the map is drawn on it."""
-    before = DRAWING_LINES.thing(current, key)
-    after = DRAWING_LINES.kind.from_part(patched(DRAWING_LINES.kind.to_part(before), patch))
-    refuse_another_picture(before, after)
-    done = edit_thing(
-        service.forecasts, project_id, _KIND, key, after, expected, person, service.now(), reason
-    )
-    return recorded(done, DRAWING_LINES.line(key, done.thing, done.version))
-
-
-@router.delete(
-    "/{key:path}",
-    summary="Take a drawing out of the plan",
-    response_model=Recorded,
-    responses=EDIT_REFUSALS,
-    operation_id="delete_drawing",
-)
-def take_out(
-    project_id: ProjectId,
-    key: Key,
-    service: ServiceDep,
-    expected: Expected,
-    person: Editor,
-    reason: Reason = "",
-) -> Response:
-    """Take it out; the picture stays where it lies, and undo brings it back with its zones."""
-    done = drop_thing(
-        service.forecasts, project_id, _KIND, key, expected, person, service.now(), reason
-    )
-    return recorded(done, {})

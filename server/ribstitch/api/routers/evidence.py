@@ -9,24 +9,19 @@ from fastapi import APIRouter, Depends, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ribstitch.api.answers import json_response
-from ribstitch.api.bodies import takes
-from ribstitch.api.conditional import etag
-from ribstitch.api.deps import Current, Expected, Key, ProjectId, Reason, ServiceDep
+from ribstitch.api.deps import Current, Key, ProjectId, Reason, ServiceDep
 from ribstitch.api.files import file_content, file_response, read_file, takes_a_file
 from ribstitch.api.identity import Editor
 from ribstitch.api.months import first_of
-from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
-from ribstitch.api.patches import Patch, patched, read_patch
+from ribstitch.api.openapi import ADD_REFUSALS, refusals
 from ribstitch.api.problems import CONFLICT, INVALID, NOT_FOUND, UNAVAILABLE, ProblemError
 from ribstitch.api.recorded import recorded
 from ribstitch.api.resources import EVIDENCE_LINES
-from ribstitch.api.schemas.base import Recorded
-from ribstitch.api.schemas.resources import line_model, list_model, recorded_line_model
+from ribstitch.api.schemas.resources import list_model, recorded_line_model
+from ribstitch.api.things_with_files import Given, Said, looked_at_edited_and_taken_out
 from ribstitch.money.months import end_of_month
 from ribstitch.planning.check_values import LONGEST_ID
 from ribstitch.planning.model import Evidence
-from ribstitch.services.edit_thing import drop_thing, edit_thing
 from ribstitch.services.evidence import (
     Sent,
     add_evidence,
@@ -44,10 +39,6 @@ router = APIRouter(
     responses=refusals(INVALID, NOT_FOUND),
 )
 
-Given = Annotated[
-    str | None,
-    Query(description="Its `sha256`: with it the answer stays the same and can be kept for good"),
-]
 _KIND = EVIDENCE_LINES.name
 _TAKEN = (*ENDINGS, UNTOLD)
 _A_FILE = takes_a_file(_TAKEN)
@@ -183,69 +174,19 @@ def thumbnail(
     return file_response(request, small, THUMBNAIL, one.sha256, one.name or one.id, digest)
 
 
-@router.get(
-    "/{key:path}",
-    summary="One photo or document",
-    response_model=line_model(EVIDENCE_LINES),
-    operation_id="get_evidence",
+looked_at_edited_and_taken_out(
+    router,
+    EVIDENCE_LINES,
+    refuse_another_file,
+    look=Said("One photo or document", "Return what is known about it, with its version."),
+    edit=Said(
+        "Edit what a photo or a document shows",
+        "Change the caption, the date or what it shows; what belongs to the file stays.",
+    ),
+    take_out=Said(
+        "Take a photo or a document out of the plan",
+        "Take it out; the file stays where it lies, and undo brings it back.\n\n"
+        "What a sign-off stands on stays: the refusal says where.",
+    ),
+    refused=refusals(CONFLICT),
 )
-def look_at(key: Key, current: Current) -> Response:
-    """Return what is known about it, with its version."""
-    one = EVIDENCE_LINES.thing(current, key)
-    version = current.versions[_KIND][key]
-    return json_response(EVIDENCE_LINES.line(key, one, version), ETag=etag(version))
-
-
-@router.patch(
-    "/{key:path}",
-    summary="Edit what a photo or a document shows",
-    response_model=recorded_line_model(EVIDENCE_LINES),
-    responses={**EDIT_REFUSALS, **refusals(CONFLICT)},
-    openapi_extra=takes(Patch, an_edit=EVIDENCE_LINES.example),
-    operation_id="edit_evidence",
-)
-def edit(
-    project_id: ProjectId,
-    key: Key,
-    patch: Annotated[Patch, Depends(read_patch)],
-    service: ServiceDep,
-    current: Current,
-    expected: Expected,
-    person: Editor,
-    reason: Reason = "",
-) -> Response:
-    """Change the caption, the date or what it shows; what belongs to the file stays."""
-    before = EVIDENCE_LINES.thing(current, key)
-    part = patched(EVIDENCE_LINES.kind.to_part(before), patch)
-    after = EVIDENCE_LINES.kind.from_part(part)
-    refuse_another_file(before, after)
-    done = edit_thing(
-        service.forecasts, project_id, _KIND, key, after, expected, person, service.now(), reason
-    )
-    return recorded(done, EVIDENCE_LINES.line(key, done.thing, done.version))
-
-
-@router.delete(
-    "/{key:path}",
-    summary="Take a photo or a document out of the plan",
-    response_model=Recorded,
-    responses={**EDIT_REFUSALS, **refusals(CONFLICT)},
-    operation_id="delete_evidence",
-)
-def take_out(
-    project_id: ProjectId,
-    key: Key,
-    service: ServiceDep,
-    expected: Expected,
-    person: Editor,
-    reason: Reason = "",
-) -> Response:
-    """
-    Take it out; the file stays where it lies, and undo brings it back.
-
-    What a sign-off stands on stays: the refusal says where.
-    """
-    done = drop_thing(
-        service.forecasts, project_id, _KIND, key, expected, person, service.now(), reason
-    )
-    return recorded(done, {})
