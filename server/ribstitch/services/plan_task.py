@@ -22,7 +22,7 @@ from ribstitch.services.edit_thing import with_range_in_step
 from ribstitch.services.forecast import CurrentPlan, Forecasts
 from ribstitch.services.holds import keep_open_check
 from ribstitch.services.record_status import told_status
-from ribstitch.store import Edit, Person, Reading, StaleEditError, UnitOfWork, UnknownThingError
+from ribstitch.store import Edit, Person, Reading, UnitOfWork, UnknownThingError
 from ribstitch.store.kinds import LINK, TASK
 
 
@@ -182,9 +182,7 @@ def _refuse_newer(
     version = current.versions[kind].get(key)
     if version is None:
         raise UnknownThingError(kind, key)
-    if version != expected:
-        since = look.changes(current.project_id, kind=kind, key=key, since_version=expected or 0)
-        raise StaleEditError(kind, key, expected or 0, version, since[::-1])
+    look.refuse_stale(current.project_id, kind, key, expected or 0, version)
 
 
 def _of_body(refused: PlanError, after: Plan, asked: TaskPlan) -> PlanError:

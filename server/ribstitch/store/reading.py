@@ -12,7 +12,7 @@ from sqlalchemy import ColumnElement, Connection, Select, and_, bindparam, func,
 
 from ribstitch.planning.model import Plan, Project
 from ribstitch.store.change_record import ALWAYS, ActionRecord, ChangedKind, ChangeRecord, Span
-from ribstitch.store.errors import UnknownProjectError
+from ribstitch.store.errors import StaleEditError, UnknownProjectError
 from ribstitch.store.kinds import LINK, PLAN_KINDS, PROJECT, TASK, Kind
 from ribstitch.store.tables import (
     ChangeRow,
@@ -180,6 +180,21 @@ class Reading:
         table = PLAN_KINDS[kind].table
         mine = select(table.c.key).where(table.c.project_id == project_id)
         return list(self._connection.scalars(mine.order_by(table.c.position)))
+
+    def refuse_stale(
+        self, project_id: int, kind: str, key: str, expected: int, version: int
+    ) -> None:
+        """
+        Refuse to go on if a thing has another version than it had when it was read.
+
+        Raises
+        ------
+        StaleEditError
+            With what changed since.
+        """
+        if version != expected:
+            since = self.changes(project_id, kind=kind, key=key, since_version=expected)
+            raise StaleEditError(kind, key, expected, version, since[::-1])
 
     def changes(
         self,

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, bindparam, func, insert, select, update
 
 from ribstitch.planning.model import ELAPSED, Plan, Project
 from ribstitch.store.change_record import Person
-from ribstitch.store.errors import StaleEditError, UnknownProjectError, UnknownThingError
+from ribstitch.store.errors import UnknownProjectError, UnknownThingError
 from ribstitch.store.kinds import CALENDAR, PLAN_KINDS, PROJECT, Kind
 from ribstitch.store.listening import notify
 from ribstitch.store.reading import LoggedSpread, Reading, in_portions, rows_of
@@ -144,9 +144,7 @@ class UnitOfWork(Reading):
         found = self._standings(project_id, kind, (key,)).get(key)
         if found is None or (found.withdrawn and not even_withdrawn):
             raise UnknownThingError(kind, key)
-        if found.version != expected:
-            since = self.changes(project_id, kind=kind, key=key, since_version=expected)
-            raise StaleEditError(kind, key, expected, found.version, since[::-1])
+        self.refuse_stale(project_id, kind, key, expected, found.version)
 
     def write(
         self, project_id: int, plan_version: int, edits: Sequence[Edit], action: str, reason: str
