@@ -28,6 +28,8 @@ _SCRIPT = """document.getElementById("script").textContent = "{release}";
   active.postMessage({{ keep: ["/assets/kept.js"], answers: [] }});
 }})();"""
 
+Place = tuple[int, str]
+
 
 @pytest.fixture
 def web(tmp_path: Path) -> Path:
@@ -63,6 +65,13 @@ def serving(web: Path, port: int, *, breaks: str = "") -> Iterator[None]:
         server.should_exit = True
         server.force_exit = True
         thread.join()
+
+
+@pytest.fixture
+def at() -> Place:
+    """A port for every release, and the address of the sheet."""
+    port = free_port()
+    return port, f"http://127.0.0.1:{port}/today"
 
 
 @pytest.fixture
@@ -108,17 +117,23 @@ def wait_until_kept(page: Page, releases: int) -> None:
     raise AssertionError(kept(page))
 
 
-def test_a_new_release_is_kept_whole_and_takes_over_when_no_page_of_the_old_one_is_open(
-    web: Path, context: BrowserContext
-) -> None:
-    port = free_port()
-    address = f"http://127.0.0.1:{port}/today"
+def keep_first_release(web: Path, context: BrowserContext, at: Place) -> str:
+    """Let the browser keep the first release; return what that is called there."""
+    port, address = at
     write(web, "first")
     with serving(web, port):
         page = open_sheet(context, address, "first")
         wait_until_kept(page, 1)
         (first,) = kept(page)
         page.close()
+    return first
+
+
+def test_a_new_release_is_kept_whole_and_takes_over_when_no_page_of_the_old_one_is_open(
+    web: Path, context: BrowserContext, at: Place
+) -> None:
+    port, address = at
+    first = keep_first_release(web, context, at)
     page = open_sheet(context, address, "first")
     write(web, "second")
     with serving(web, port):
@@ -134,16 +149,10 @@ def test_a_new_release_is_kept_whole_and_takes_over_when_no_page_of_the_old_one_
 
 
 def test_where_a_file_of_the_new_release_cannot_be_had_the_old_one_stays_whole(
-    web: Path, context: BrowserContext
+    web: Path, context: BrowserContext, at: Place
 ) -> None:
-    port = free_port()
-    address = f"http://127.0.0.1:{port}/today"
-    write(web, "first")
-    with serving(web, port):
-        page = open_sheet(context, address, "first")
-        wait_until_kept(page, 1)
-        (first,) = kept(page)
-        page.close()
+    port, address = at
+    first = keep_first_release(web, context, at)
     write(web, "second")
     with serving(web, port, breaks="/assets/kept.js"):
         page = context.new_page()
