@@ -4,32 +4,33 @@ import { get } from "../lib/api.js";
 import { el, fill, instant } from "../lib/dom.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 
 const SAID = {
-  "set-up": "made the first account",
+  "set-up": t`made the first account`,
   invitation: "invitation",
-  "invitation-link": "another link for an invitation",
-  "new-password": "took a new password by a link",
-  "new-password-link": "link for a new password",
+  "invitation-link": t`another link for an invitation`,
+  "new-password": t`took a new password by a link`,
+  "new-password-link": t`link for a new password`,
   keeper: "made a keeper",
-  "no-keeper": "keeper no more",
-  join: "let into a project",
+  "no-keeper": t`keeper no more`,
+  join: t`let into a project`,
   role: "another role",
-  leave: "taken out of a project",
-  close: "account closed",
-  open: "account opened again",
-  name: "another name",
-  password: "took a new password",
-  "second-factor": "second factor set up",
-  "no-second-factor": "second factor given up",
-  "second-factor-refused": "second factor did not fit",
-  "sign-in": "signed in",
-  "sign-in-refused": "sign-in did not fit",
-  "sign-out": "signed out",
-  "sign-out-everywhere": "signed out everywhere",
-  "session-end": "signed out elsewhere",
-  token: "token made",
-  "token-end": "token revoked",
+  leave: t`taken out of a project`,
+  close: t`account closed`,
+  open: t`account opened again`,
+  name: t`another name`,
+  password: t`took a new password`,
+  "second-factor": t`second factor set up`,
+  "no-second-factor": t`second factor given up`,
+  "second-factor-refused": t`second factor did not fit`,
+  "sign-in": t`signed in`,
+  "sign-in-refused": t`sign-in did not fit`,
+  "sign-out": t`signed out`,
+  "sign-out-everywhere": t`signed out everywhere`,
+  "session-end": t`signed out elsewhere`,
+  token: t`token made`,
+  "token-end": t`token revoked`,
 };
 
 /** @param {HTMLElement} place @param {any[]} people All accounts. @param {any[]} projects */
@@ -39,7 +40,7 @@ export async function showAccountLog(place, people, projects) {
 }
 
 function draw(place, lines, before, shown) {
-  const more = el("button.button", { type: "button" }, "Show older");
+  const more = el("button.button", { type: "button" }, t`Show older`);
   more.addEventListener("click", async () => {
     more.disabled = true;
     try {
@@ -50,12 +51,12 @@ function draw(place, lines, before, shown) {
       sayProblem(error);
     }
   });
-  fill(place, table({ caption: "Account log", hideCaption: true, rows: lines, columns: shown }), before ? el("p.no-print", {}, more) : null);
+  fill(place, table({ caption: t`Account log`, hideCaption: true, rows: lines, columns: shown }), before ? el("p.no-print", {}, more) : null);
 }
 
 /** Inviting and coming are one action: from where it was is known of who came. */
 function said(action, detail) {
-  if (action === "invitation" && detail) return "came by an invitation";
+  if (action === "invitation" && detail) return t`came by an invitation`;
   return SAID[action] ?? action;
 }
 
@@ -63,9 +64,9 @@ function columns(people, projects) {
   const nameIn = (list, wanted) => list.find(({ id }) => id === wanted)?.name;
   const about = ({ account, project }) => [nameIn(people, account), nameIn(projects, project)].filter(Boolean).join(", in ");
   return [
-    { label: "When", cell: ({ at }) => instant(at), heading: true },
-    { label: "Who", cell: ({ who }) => who || "nobody known, or a command" },
-    { label: "What", cell: ({ action, detail }) => [said(action, detail), detail ? el("span.soft", {}, ` (${detail})`) : null].filter(Boolean) },
-    { label: "Whose account, which project", cell: about },
+    { label: t`When`, cell: ({ at }) => instant(at), heading: true },
+    { label: t`Who`, cell: ({ who }) => who || t`nobody known, or a command` },
+    { label: t`What`, cell: ({ action, detail }) => [said(action, detail), detail ? el("span.soft", {}, ` (${detail})`) : null].filter(Boolean) },
+    { label: t`Whose account, which project`, cell: about },
   ];
 }

@@ -13,6 +13,7 @@ import { el, fill, svg } from "../lib/dom.js";
 import { formatDate, formatShare } from "../lib/format.js";
 import { hatchDefs } from "../lib/hatch.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { drawingOf } from "./drawings.js";
 import { ownDrawing } from "./own-drawing.js";
 
@@ -36,15 +37,15 @@ function work(sheet) {
     label: (zone) => (zone.tasks ? formatShare(zone.share_done) : "–"),
     sentence,
     legend: [
-      ["accomplished", "Accomplished"],
-      ["held", "Held"],
-      ["away", "Item away"],
-      ["critical", "Sets the finish"],
+      ["accomplished", t`Accomplished`],
+      ["held", t`Held`],
+      ["away", t`Item away`],
+      ["critical", t`Sets the finish`],
     ],
     columns: [
-      { label: "Done", cell: (zone) => `${zone.done} of ${zone.tasks}`, numeric: true },
-      { label: "Held", cell: (zone) => zone.held || "", numeric: true },
-      { label: "Away", cell: awayLines },
+      { label: t`Done`, cell: (zone) => `${zone.done} of ${zone.tasks}`, numeric: true },
+      { label: t`Held`, cell: (zone) => zone.held || "", numeric: true },
+      { label: t`Away`, cell: awayLines },
     ],
   };
 }
@@ -99,7 +100,7 @@ function mapFold(place) {
   const show = (isOpen) => {
     place.classList.toggle("unfolded", isOpen);
     button.setAttribute("aria-expanded", String(isOpen));
-    button.textContent = isOpen ? "Hide the airframe" : "Choose a zone on the airframe";
+    button.textContent = isOpen ? t`Hide the airframe` : t`Choose a zone on the airframe`;
   };
   button.addEventListener("click", () => show(!place.classList.contains("unfolded")));
   show(place.classList.contains("unfolded"));
@@ -121,7 +122,7 @@ function drawMap(drawing, zones, meaning, choose, tableOpen) {
   const behind = el(
     "details.behind",
     { open: tableOpen },
-    el("summary", {}, "Zones as a table"),
+    el("summary", {}, t`Zones as a table`),
     zoneTable(zones, meaning, choose),
   );
   const below = focusable.size ? [legend(meaning), drawing.isOwn ? untraced(zones, focusable, choose) : null] : unplaced(zones);
@@ -132,7 +133,7 @@ function drawMap(drawing, zones, meaning, choose, tableOpen) {
 function moreViews({ isOwn }, figures) {
   if (!figures.length) return null;
   for (const figure of figures) figure.classList.add("view-more");
-  const [show, hide] = isOwn ? ["The other drawings", "Hide the other drawings"] : ["View from above", "Hide the view from above"];
+  const [show, hide] = isOwn ? [t`The other drawings`, t`Hide the other drawings`] : [t`View from above`, t`Hide the view from above`];
   const button = el("button.button.plan-toggle", { type: "button", "aria-expanded": "false" }, show);
   button.addEventListener("click", () => {
     const shown = button.getAttribute("aria-expanded") === "false";
@@ -147,7 +148,7 @@ function moreViews({ isOwn }, figures) {
 function untraced(zones, traced, choose) {
   const rest = zones.filter(({ id }) => !traced.has(id));
   if (!rest.length) return null;
-  return el("div.untraced", {}, el("span.soft", {}, "Not on the drawing"), rest.map((zone) => zoneButton(zone, choose)));
+  return el("div.untraced", {}, el("span.soft", {}, t`Not on the drawing`), rest.map((zone) => zoneButton(zone, choose)));
 }
 
 function drawView(aircraft, view, name, zones, meaning, choose, focusable) {
@@ -191,7 +192,7 @@ export function drawPicture({ href, width, height }) {
 
 /** The zones of an aircraft that no drawing shows. */
 function zoneList(zones, meaning, choose) {
-  const text = "No drawing shows this kind of aircraft: the list leads to its zones. A drawing is chosen in Settings.";
+  const text = t`No drawing shows this kind of aircraft: the list leads to its zones. A drawing is chosen in Settings.`;
   return el("div.sticky", {}, el("p.soft", {}, text), zoneTable(zones, meaning, choose));
 }
 
@@ -292,34 +293,34 @@ function viewTitle(text, x, y) {
 
 /** What the zone shows, in one sentence. */
 function sentence(zone) {
-  const share = zone.tasks ? `${formatShare(zone.share_done)} accomplished` : "no work planned";
+  const share = zone.tasks ? `${formatShare(zone.share_done)} accomplished` : t`no work planned`;
   const parts = [`${zone.name || zone.id}: ${share}`];
-  if (zone.in_work) parts.push(`${zone.in_work} in work`);
+  if (zone.in_work) parts.push(t`${zone.in_work} in work`);
   if (zone.held) parts.push(`${zone.held} held`);
-  for (const item of zone.away) parts.push(`${item.name} away at ${item.vendor}`);
-  if (zone.critical) parts.push("sets the finish");
+  for (const item of zone.away) parts.push(t`${item.name} away at ${item.vendor}`);
+  if (zone.critical) parts.push(t`sets the finish`);
   return parts.join(", ");
 }
 
 /** Why the drawing stays empty. */
 function unplaced(zones) {
-  const text = zones.length ? "The zones of this plan are not on this drawing. The table names them." : "This plan names no zones.";
+  const text = zones.length ? t`The zones of this plan are not on this drawing. The table names them.` : t`This plan names no zones.`;
   return el("p.soft", {}, text);
 }
 
 function legend(meaning) {
   const entry = ([name, text]) => el("li", {}, el(`span.swatch.${name}`, { "aria-hidden": "true" }), text);
-  return el("ul.legend", { role: "list", "aria-label": "How the map is drawn" }, meaning.legend.map(entry));
+  return el("ul.legend", { role: "list", "aria-label": t`How the map is drawn` }, meaning.legend.map(entry));
 }
 
 function zoneTable(zones, meaning, choose) {
   const name = (zone) => zoneButton(zone, choose);
   return table({
-    caption: "Zones of the airframe",
+    caption: t`Zones of the airframe`,
     hideCaption: true,
     rows: zones,
-    empty: "This project has no zones yet.",
-    columns: [{ label: "Zone", cell: name, heading: true }, ...meaning.columns],
+    empty: t`This project has no zones yet.`,
+    columns: [{ label: t`Zone`, cell: name, heading: true }, ...meaning.columns],
   });
 }
 
@@ -333,7 +334,7 @@ function zoneButton(zone, choose) {
 
 function awayLines(zone) {
   return zone.away.map((item) =>
-    el("div", {}, item.name, item.need_by && el("small", {}, `, need by ${formatDate(item.need_by)}`)),
+    el("div", {}, item.name, item.need_by && el("small", {}, t`, need by ${formatDate(item.need_by)}`)),
   );
 }
 

@@ -6,6 +6,7 @@
  * grows in, and the edge it grows from.
  */
 
+import { t } from "../lib/text.js";
 import { bothSides, mirrored, systemsBox } from "./drawing-parts.js";
 
 const WHEEL = "M364 356 C364 336 380 322 398 322 C416 322 432 336 432 356 C432 376 416 390 398 390 C380 390 364 376 364 356 Z";
@@ -13,7 +14,7 @@ const TAIL_WHEEL = "M832 266 C832 258 838 252 846 252 C854 252 860 258 860 266 C
 const GEAR_LEG = "M404 262 L418 262 L405 330 L391 330 Z";
 
 const side = {
-  title: "Seen from the left",
+  title: t`Seen from the left`,
   viewBox: [0, -104, 1000, 600],
   zones: {
     bow: {
@@ -125,7 +126,7 @@ const ribs = Array.from({ length: 17 }, (_, index) => 78 + index * 30.5);
 const ribLines = (sign) => ribs.map((y) => `M400 ${sign * y} L660 ${sign * y}`).join(" ");
 
 const plan = {
-  title: "Seen from above",
+  title: t`Seen from above`,
   viewBox: [0, -624, 1000, 1300],
   zones: {
     gear: {
@@ -221,4 +222,4 @@ const plan = {
 };
 
 /** The two views, side view first. Zones are drawn in the order they stand in. */
-export const amphibian = { name: "Amphibious flying boat", views: { side, plan } };
+export const amphibian = { name: t`Amphibious flying boat`, views: { side, plan } };

@@ -3,6 +3,7 @@
 import { ApiError } from "../lib/api.js";
 import { el, fill } from "../lib/dom.js";
 import { follow } from "../lib/simulation.js";
+import { t } from "../lib/text.js";
 
 /** It follows what is worked out, whoever began it; who extends it says how each answer is drawn. */
 export class AskedPanel {
@@ -36,6 +37,6 @@ export class AskedPanel {
 
   #fail(error) {
     if (!(error instanceof ApiError)) throw error;
-    fill(this.body, el("div.problem", { role: "alert" }, el("p", {}, error.message), el("button.button", { type: "button", onclick: () => this.open() }, "Try again")));
+    fill(this.body, el("div.problem", { role: "alert" }, el("p", {}, error.message), el("button.button", { type: "button", onclick: () => this.open() }, t`Try again`)));
   }
 }

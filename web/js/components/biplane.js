@@ -1,12 +1,13 @@
 /** Line drawing of a two-seat biplane with a round engine, in two views that share their x axis. */
 
+import { t } from "../lib/text.js";
 import { bothSides, boxZone, circle, mirrored, moved, ribLines, systemsBox } from "./drawing-parts.js";
 
 const BLADE = "M78 160 C70 122 72 62 80 24 C89 62 92 122 88 160 Z M78 182 C70 220 72 280 80 318 C89 280 92 220 88 182 Z";
 const SECTION = "M0 24 C10 8 46 1 88 5 C130 9 158 18 176 28 C142 35 60 39 18 34 C6 32 0 28 0 24 Z";
 
 const side = {
-  title: "Seen from the left",
+  title: t`Seen from the left`,
   viewBox: [0, -104, 1000, 600],
   zones: {
     gear: {
@@ -96,7 +97,7 @@ const FRONT = [
 ].map((d) => moved(d, 640, 240));
 
 const plan = {
-  title: "Seen from above",
+  title: t`Seen from above`,
   viewBox: [0, -624, 1000, 1300],
   zones: {
     rlower: {
@@ -175,4 +176,4 @@ const plan = {
 };
 
 /** The two views, side view first. Zones are drawn in the order they stand in. */
-export const biplane = { name: "Biplane", views: { side, plan } };
+export const biplane = { name: t`Biplane`, views: { side, plan } };

@@ -3,12 +3,13 @@
 import { address, post } from "../lib/api.js";
 import { el, fill } from "../lib/dom.js";
 import { form } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 import { copyField } from "./copy-field.js";
 
 const ROLES = [
-  ["lead", "Shop lead", "Items needed and promised, the inspector, milestones."],
-  ["owner", "Owner", "What waits for a yes, what falls due, the likely finish, milestones."],
-  ["planner", "Planner", "All of these."],
+  ["lead", t`Shop lead`, t`Items needed and promised, the inspector, milestones.`],
+  ["owner", t`Owner`, t`What waits for a yes, what falls due, the likely finish, milestones.`],
+  ["planner", t`Planner`, t`All of these.`],
 ];
 const DAYS = 366;
 
@@ -19,12 +20,12 @@ const DAYS = 366;
 export function calendarAddresses(sheet) {
   if (sheet.person.entry === "open") return addresses(sheet.project.id);
   const place = el("div.stack");
-  const make = form([el("p", {}, "Each address opens this project’s calendar alone, for a year, without a sign-in. Under Own account it can be made to open nothing any more."), el("div.button-row", {}, el("button.button", {}, "Make addresses of my own"))], async () => {
-    const wanted = { name: `Calendar of ${sheet.project.name}`.slice(0, 80), scope: "calendar", project: sheet.project.id, days: DAYS };
+  const make = form([el("p", {}, t`Each address opens this project’s calendar alone, for a year, without a sign-in. Under Own account it can be made to open nothing any more.`), el("div.button-row", {}, el("button.button", {}, t`Make addresses of my own`))], async () => {
+    const wanted = { name: t`Calendar of ${sheet.project.name}`.slice(0, 80), scope: "calendar", project: sheet.project.id, days: DAYS };
     const { token } = await post("/account/tokens", wanted);
-    fill(place, el("p", {}, "Copy them now: they are not shown again."), addresses(sheet.project.id, token));
+    fill(place, el("p", {}, t`Copy them now: they are not shown again.`), addresses(sheet.project.id, token));
   });
-  make.dataset.refused = "Not made yet";
+  make.dataset.refused = t`Not made yet`;
   return fill(place, make);
 }
 
@@ -35,6 +36,6 @@ export function addresses(project, token) {
 
 function entry(project, token, role, name, hint) {
   const url = new URL(address(`/projects/${project}/calendar.ics`, { role, token }), location.href).href;
-  const label = `Calendar of the ${name.toLowerCase()}`;
-  return copyField({ label, name: `calendar-${role}`, value: url, copy: `the address for the ${name.toLowerCase()}`, done: "The address is copied. Subscribe to it where the calendar is kept.", hint });
+  const label = t`Calendar of the ${name.toLowerCase()}`;
+  return copyField({ label, name: `calendar-${role}`, value: url, copy: t`the address for the ${name.toLowerCase()}`, done: t`The address is copied. Subscribe to it where the calendar is kept.`, hint });
 }

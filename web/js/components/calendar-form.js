@@ -3,6 +3,7 @@
 import { el, freshId } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDate } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { addForm, editForm, freeId, unfolding } from "./editing.js";
 
 const DAYS = weekdayNames();
@@ -11,7 +12,7 @@ const DAYS = weekdayNames();
 export function calendarEntry(sheet, calendar, afterwards) {
   const name = calendar.name || calendar.id;
   const summary = [el("b", {}, name), el("span.soft", {}, ` ${weekText(calendar)}`)];
-  if (calendar.elapsed) return unfolding(calendar.key, summary, el("p", {}, "Every date counts, day and night. It cannot be changed."));
+  if (calendar.elapsed) return unfolding(calendar.key, summary, el("p", {}, t`Every date counts, day and night. It cannot be changed.`));
   const thing = {
     kind: "calendar",
     key: calendar.key,
@@ -35,8 +36,8 @@ export function newCalendar(sheet, calendars, afterwards) {
   const what = {
     kind: "calendar",
     path: "/calendars",
-    text: "Add the calendar",
-    needs: { name: "Name: call it after who keeps it, such as Volunteers." },
+    text: t`Add the calendar`,
+    needs: { name: t`Name: call it after who keeps it, such as Volunteers.` },
     called: ({ name }) => name,
   };
   const read = () => {
@@ -44,32 +45,32 @@ export function newCalendar(sheet, calendars, afterwards) {
     return { id: freeId(body.name, [...calendars, { id: "elapsed" }]), ...body };
   };
   const node = addForm(sheet, what, fields, read, afterwards);
-  const hint = "Part-time hands, volunteers of two days a week, the dry months for dope: whoever keeps other days gets a calendar. Agreed overtime goes into the openings of the calendar that is there.";
-  return unfolding("new", el("b", {}, "Add a calendar"), [el("p.soft", {}, hint), node]);
+  const hint = t`Part-time hands, volunteers of two days a week, the dry months for dope: whoever keeps other days gets a calendar. Agreed overtime goes into the openings of the calendar that is there.`;
+  return unfolding("new", el("b", {}, t`Add a calendar`), [el("p.soft", {}, hint), node]);
 }
 
 /** The fields of a calendar, and how to read them. @returns {[any[], (node: HTMLFormElement) => any]} */
 function calendarFields(calendar) {
-  const closed = rangeList("Closed", calendar.closed, closedRow, "Add a closed time");
-  const open = rangeList("Open in addition", calendar.open, openRow, "Add an opening");
+  const closed = rangeList(t`Closed`, calendar.closed, closedRow, t`Add a closed time`);
+  const open = rangeList(t`Open in addition`, calendar.open, openRow, t`Add an opening`);
   const fields = [
     el(
       "div.fields",
       {},
-      field({ label: "Name", name: "name", value: calendar.name }),
+      field({ label: t`Name`, name: "name", value: calendar.name }),
       field({
-        label: "Hours of a standard day",
+        label: t`Hours of a standard day`,
         name: "day_hours",
         type: "number",
         value: calendar.day_hours,
-        hint: "So many hours count as one working day.",
+        hint: t`So many hours count as one working day.`,
         attributes: { min: 0.5, max: 24, step: 0.25, inputmode: "decimal" },
       }),
       field({
-        label: "Public holidays of",
+        label: t`Public holidays of`,
         name: "holidays",
         value: calendar.holidays,
-        hint: "Country code, such as IE or GB-ENG; empty for none.",
+        hint: t`Country code, such as IE or GB-ENG; empty for none.`,
       }),
     ),
     weekFields(calendar.week),
@@ -101,7 +102,7 @@ function weekFields(week) {
   return el(
     "fieldset",
     { "data-field": "week" },
-    el("legend.label", {}, "Hours of the week"),
+    el("legend.label", {}, t`Hours of the week`),
     el("div.week", {}, DAYS.map(day)),
   );
 }
@@ -119,19 +120,19 @@ function rangeList(title, entries, row, addText) {
 
 function closedRow(entry) {
   const [from, to] = entry ?? ["", ""];
-  const what = entry ? `${formatDate(from)} to ${formatDate(to)}` : "the new line";
-  return rangeRow(dated("First day", from), dated("Last day", to), what);
+  const what = entry ? `${formatDate(from)} to ${formatDate(to)}` : t`the new line`;
+  return rangeRow(dated(t`First day`, from), dated(t`Last day`, to), what);
 }
 
 function openRow(entry) {
   const { date, hours } = entry ?? { date: "", hours: 8 };
-  const what = entry ? formatDate(date) : "the new line";
+  const what = entry ? formatDate(date) : t`the new line`;
   const input = el("input", { type: "number", min: 0.25, max: 24, step: 0.25, value: hours });
-  return rangeRow(dated("Date", date), labelled("Hours", input), what);
+  return rangeRow(dated(t`Date`, date), labelled(t`Hours`, input), what);
 }
 
 function rangeRow(first, second, what) {
-  const remove = el("button.button", { type: "button", "aria-label": `Take out ${what}` }, "Take out");
+  const remove = el("button.button", { type: "button", "aria-label": t`Take out ${what}` }, t`Take out`);
   const row = el("div.range", { "data-entry": true }, first, second, remove);
   remove.addEventListener("click", () => {
     const next = row.nextElementSibling ?? row.parentElement.nextElementSibling;
@@ -157,14 +158,14 @@ function pairs(list) {
 }
 
 function weekText({ elapsed, week, day_hours: day }) {
-  if (elapsed) return "every date";
+  if (elapsed) return t`every date`;
   const worked = week.map((hours, index) => (hours ? `${DAYS[index]} ${hours}` : null)).filter(Boolean);
   const isEven = worked.length > 2 && new Set(week.filter(Boolean)).size === 1;
   const first = week.findIndex(Boolean);
   const last = week.findLastIndex(Boolean);
   const isRun = isEven && last - first + 1 === worked.length;
   const text = isRun ? `${DAYS[first]} to ${DAYS[last]}, ${week[first]} h` : worked.map((part) => `${part} h`).join(", ");
-  return `${text}; a day is ${day} h`;
+  return t`${text}; a day is ${day} h`;
 }
 
 /** Monday to Sunday in the reader's language. */

@@ -5,6 +5,7 @@ import { whatChanged } from "../lib/changes.js";
 import { el, fill } from "../lib/dom.js";
 import { finishSentence } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { cardFields } from "./card-fields.js";
 import { cardHistory, hasBetterHours, newSteps } from "./card-history.js";
 import { editForm } from "./editing.js";
@@ -39,24 +40,24 @@ export function cardEntry(sheet, all, line, again) {
 
 function summary(line) {
   const { card, findings, standing_jobs: standing, steps } = line;
-  const used = [findings ? count(findings, "finding") : "", standing ? count(standing, "standing job") : ""].filter(Boolean);
-  const facts = [card.id, `by the ${unit(card.driver)}`, count(steps.length, "step"), used.join(", ") || "not used"];
+  const used = [findings ? count(findings, "finding") : "", standing ? count(standing, t`standing job`) : ""].filter(Boolean);
+  const facts = [card.id, t`by the ${unit(card.driver)}`, count(steps.length, "step"), used.join(", ") || t`not used`];
   return [
     el("b", {}, card.name || card.id),
     el("span.soft", {}, ` ${facts.join(" · ")} `),
-    isFromMemory(card) ? el("span.stamp.away", {}, "hours from memory") : null,
-    hasBetterHours(line) ? [" ", el("span.stamp.in_work", {}, "better hours known")] : null,
+    isFromMemory(card) ? el("span.stamp.away", {}, t`hours from memory`) : null,
+    hasBetterHours(line) ? [" ", el("span.stamp.in_work", {}, t`better hours known`)] : null,
   ];
 }
 
 /** Whose hours the card has, what its work took, and taking that. */
 function whatItTook(sheet, all, line, again) {
   const better = sheet.readOnly ? null : newSteps(line);
-  const take = () => send(sheet, line, again, "Taken what the shop needed", { steps: better, from_memory: false });
+  const take = () => send(sheet, line, again, t`Taken what the shop needed`, { steps: better, from_memory: false });
   return [
-    isFromMemory(line.card) ? el("p.from-memory", {}, "From memory: replace with your own.") : null,
+    isFromMemory(line.card) ? el("p.from-memory", {}, t`From memory: replace with your own.`) : null,
     cardHistory(line, all.enough_jobs),
-    better ? el("div.button-row.no-print", {}, action("Take what the shop needed", take, again)) : null,
+    better ? el("div.button-row.no-print", {}, action(t`Take what the shop needed`, take, again)) : null,
   ];
 }
 
@@ -65,13 +66,13 @@ function content(sheet, all, line, again) {
   const fields = cardFields(all, line);
   const form = editForm(sheet, thingOf(sheet, line), fields.node, fields.read, () => again());
   if (sheet.readOnly) return form;
-  const [text, past] = card.retired ? ["Offer it again", "Offered again"] : ["Retire the card", "Retired"];
+  const [text, past] = card.retired ? [t`Offer it again`, t`Offered again`] : [t`Retire the card`, t`Retired`];
   return [
     form,
     el(
       "div.button-row.no-print",
       {},
-      action("Copy the card", () => copy(sheet, card, again), again),
+      action(t`Copy the card`, () => copy(sheet, card, again), again),
       action(text, () => send(sheet, line, again, past, { retired: !card.retired }), again),
     ),
   ];
@@ -98,9 +99,9 @@ async function copy(sheet, card, again) {
   const done = await post(sheet.path("/cards"), { ...card, id, name: `${card.name}, copy`, retired: false });
   await again(id);
   const followers = cards.filter(({ after_cards: before }) => before.includes(card.id)).map(({ key }) => key);
-  const note = followers.length ? ` ${followers.join(", ")} ${followers.length === 1 ? "comes" : "come"} after ${card.id}, not yet after the copy.` : "";
+  const note = followers.length ? t` ${followers.join(", ")} ${followers.length === 1 ? "comes" : "come"} after ${card.id}, not yet after the copy.` : "";
   const thing = { kind: "method_card", key: id, name: id, version: done.version };
-  tellDone(`Copied: ${card.id} as ${id}.${note}`, done, () => takeBack(sheet, thing, () => again()));
+  tellDone(t`Copied: ${card.id} as ${id}.${note}`, done, () => takeBack(sheet, thing, () => again()));
 }
 
 /** M05-2, M05-3, ...: the first that is free. */
@@ -119,7 +120,7 @@ async function once(button, work, again) {
   } catch (error) {
     if (error instanceof ApiError && error.isStale) {
       await again();
-      say(`Nothing was done. ${whatChanged(error)}`, { tone: "problem" });
+      say(t`Nothing was done. ${whatChanged(error)}`, { tone: "problem" });
     } else sayProblem(error);
   } finally {
     button.disabled = false;

@@ -6,6 +6,7 @@
 
 import { el } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 import { hazardName } from "../lib/words.js";
 import { readRisk, riskFields } from "./card-risk.js";
 import { stepList } from "./card-steps.js";
@@ -17,12 +18,12 @@ export function cardFields(all, { card }) {
   const node = el(
     "div.stack.card-fields",
     {},
-    field({ label: "Name", name: "name", value: card.name }),
+    field({ label: t`Name`, name: "name", value: card.name }),
     steps.node,
-    el("div.field", { "data-field": "from_memory" }, el("label.check", {}, own, "These hours are the shop’s own")),
-    field({ label: "What its checks want to see", name: "evidence", type: "textarea", value: card.evidence, attributes: { rows: 2 } }),
+    el("div.field", { "data-field": "from_memory" }, el("label.check", {}, own, t`These hours are the shop’s own`)),
+    field({ label: t`What its checks want to see`, name: "evidence", type: "textarea", value: card.evidence, attributes: { rows: 2 } }),
     hazardPicks(card.hazards ?? [], all.hazards),
-    field({ label: "Comes after the cards", name: "after_cards", value: (card.after_cards ?? []).join(" "), hint: "Their numbers, such as M05 M08: in the same zone, these come first." }),
+    field({ label: t`Comes after the cards`, name: "after_cards", value: (card.after_cards ?? []).join(" "), hint: t`Their numbers, such as M05 M08: in the same zone, these come first.` }),
     riskFields(card),
   );
   node.addEventListener("input", ({ target }) => {
@@ -48,7 +49,7 @@ function hazardPicks(chosen, known) {
   return el(
     "details.card-hazards",
     { "data-field": "hazards" },
-    el("summary", {}, "Hazards: ", chosen.map(hazardName).join(", ") || "none named"),
+    el("summary", {}, t`Hazards: `, chosen.map(hazardName).join(", ") || t`none named`),
     el("div.hazard-row", {}, tags.map(pick)),
   );
 }

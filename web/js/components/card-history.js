@@ -3,6 +3,7 @@
 import { el } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 import { count, unit } from "./finding-words.js";
 
@@ -28,21 +29,21 @@ export function hasBetterHours({ steps }) {
 /** @param {any} line A card as the service answers. @param {number} enough */
 export function cardHistory({ card, steps }, enough) {
   if (!steps.some(({ jobs, proposal }) => jobs || proposal)) {
-    return el("p.soft", {}, "No task of this card with hours worked is finished yet, and too few of its trades.");
+    return el("p.soft", {}, t`No task of this card with hours worked is finished yet, and too few of its trades.`);
   }
   const rows = card.steps.map((step, place) => ({ step, ...steps[place] })).filter(({ step }) => step.trade);
   return el(
     "div.card-history",
     {},
     table({
-      caption: `Person-hours by the ${unit(card.driver)}: at least / likely / at most`,
+      caption: t`Person-hours by the ${unit(card.driver)}: at least / likely / at most`,
       rows,
       columns: [
-        { label: "Step", heading: true, cell: ({ step }) => `${step.number} ${step.name}` },
-        { label: "What the shop needed", cell: proposed, numeric: true },
-        { label: "The card", cell: ({ step }) => hoursText(step.hours), numeric: true },
-        { label: "It took", cell: ({ jobs, average }) => (jobs ? `${hours.format(average)} in ${count(jobs, "job")}` : "not done yet"), numeric: true },
-        { label: "Told by", cell: ({ step, proposal }) => (proposal ? basisText(card, step, proposal) : `fewer than ${formatNumber(enough)} jobs`) },
+        { label: t`Step`, heading: true, cell: ({ step }) => `${step.number} ${step.name}` },
+        { label: t`What the shop needed`, cell: proposed, numeric: true },
+        { label: t`The card`, cell: ({ step }) => hoursText(step.hours), numeric: true },
+        { label: t`It took`, cell: ({ jobs, average }) => (jobs ? `${hours.format(average)} in ${count(jobs, "job")}` : t`not done yet`), numeric: true },
+        { label: t`Told by`, cell: ({ step, proposal }) => (proposal ? basisText(card, step, proposal) : t`fewer than ${formatNumber(enough)} jobs`) },
       ],
     }),
   );
@@ -50,11 +51,11 @@ export function cardHistory({ card, steps }, enough) {
 
 function proposed({ proposal }) {
   if (!proposal) return "";
-  return proposal.is_taken ? "as on the card" : el("strong", {}, hoursText(proposal.hours));
+  return proposal.is_taken ? t`as on the card` : el("strong", {}, hoursText(proposal.hours));
 }
 
 function basisText(card, step, { basis, jobs, ratio }) {
-  if (basis === "step") return `${count(jobs, "job")} of this step`;
-  const whose = basis === "card" ? `card ${card.id}` : `${tradeName(step.trade)}, cards from memory`;
-  return `${hours.format(ratio)} times the hours in ${count(jobs, "job")}: ${whose}`;
+  if (basis === "step") return t`${count(jobs, "job")} of this step`;
+  const whose = basis === "card" ? `card ${card.id}` : t`${tradeName(step.trade)}, cards from memory`;
+  return t`${hours.format(ratio)} times the hours in ${count(jobs, "job")}: ${whose}`;
 }

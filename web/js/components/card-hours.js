@@ -2,8 +2,9 @@
 
 import { el } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 
-const THREE = ["At least", "Likely", "At most"];
+const THREE = [t`At least`, t`Likely`, t`At most`];
 
 /** @param {string} kind Class of the row. @param {string} label @param {string} name Of the field. @param {any[]} [values] */
 export function threeFields(kind, label, name, values = []) {

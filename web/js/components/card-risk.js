@@ -2,6 +2,7 @@
 
 import { el } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 import { readThree, threeFields } from "./card-hours.js";
 
 /** @param {any} card */
@@ -11,21 +12,21 @@ export function riskFields({ risk }) {
   return el(
     "fieldset.card-risk",
     { "data-field": "risk" },
-    el("legend.label", {}, "What may happen"),
+    el("legend.label", {}, t`What may happen`),
     el(
       "div.fields",
       {},
-      field({ label: "Event", name: "risk.event", value: risk?.event, hint: "Empty: nothing in particular.", attributes: { autocomplete: "off" } }),
-      field({ label: "Chance, %", name: "risk.probability", value: chance, attributes: { inputmode: "decimal", autocomplete: "off" } }),
+      field({ label: t`Event`, name: "risk.event", value: risk?.event, hint: t`Empty: nothing in particular.`, attributes: { autocomplete: "off" } }),
+      field({ label: t`Chance, %`, name: "risk.probability", value: chance, attributes: { inputmode: "decimal", autocomplete: "off" } }),
     ),
-    el("div.field", { "data-field": "risk.each_unit" }, el("label.check", {}, each, "Each unit by itself runs it")),
+    el("div.field", { "data-field": "risk.each_unit" }, el("label.check", {}, each, t`Each unit by itself runs it`)),
     el(
       "div.risk-adds",
       {},
-      threeFields("risk-hours", "Person-hours that it adds", "risk.hours", risk?.hours ?? []),
-      threeFields("risk-weeks", "Weeks that it adds", "risk.weeks", risk?.weeks ?? []),
-      field({ label: "Per cent of the hours", name: "risk.percent", value: Number(risk?.percent ?? 0) || "", attributes: { inputmode: "decimal", autocomplete: "off" } }),
-      field({ label: "On the step", name: "risk.step", value: risk?.step, hint: "Its number. Empty: on the item that is away.", attributes: { inputmode: "numeric", autocomplete: "off" } }),
+      threeFields("risk-hours", t`Person-hours that it adds`, "risk.hours", risk?.hours ?? []),
+      threeFields("risk-weeks", t`Weeks that it adds`, "risk.weeks", risk?.weeks ?? []),
+      field({ label: t`Per cent of the hours`, name: "risk.percent", value: Number(risk?.percent ?? 0) || "", attributes: { inputmode: "decimal", autocomplete: "off" } }),
+      field({ label: t`On the step`, name: "risk.step", value: risk?.step, hint: t`Its number. Empty: on the item that is away.`, attributes: { inputmode: "numeric", autocomplete: "off" } }),
     ),
     risk?.note ? el("p.hint", {}, `${risk.note}.`) : null,
   );

@@ -7,12 +7,13 @@
 import { el } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
 import { formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { tradeCode, tradeName, USUAL_TRADES } from "../lib/words.js";
 import { readThree, threeFields } from "./card-hours.js";
 import { checkName } from "./check-words.js";
 import { unit } from "./finding-words.js";
 
-const CHECKS = [["", "No check"], ...["hold", "buy_off", "witness"].map((kind) => [kind, checkName(kind)])];
+const CHECKS = [["", t`No check`], ...["hold", "buy_off", "witness"].map((kind) => [kind, checkName(kind)])];
 
 /** @param {any} card @param {any} all As the service answers. */
 export function stepList(card, all) {
@@ -35,7 +36,7 @@ export function stepList(card, all) {
   const add = () => {
     const number = Math.max(...rows.map(({ step }) => step.number)) + 1;
     const before = rows.filter(({ gone }) => !gone).at(-1).step.number;
-    const row = stepRow({ number, name: `Step ${number}`, hours: ["", "", ""], after: [before] }, card, all);
+    const row = stepRow({ number, name: t`Step ${number}`, hours: ["", "", ""], after: [before] }, card, all);
     listen(row);
     rows.push(row);
     draw();
@@ -43,7 +44,7 @@ export function stepList(card, all) {
   };
   rows.forEach(listen);
   draw();
-  const node = el("div.stack", {}, list, el("button.button.plain.no-print", { type: "button", onclick: add }, "Add a step"));
+  const node = el("div.stack", {}, list, el("button.button.plain.no-print", { type: "button", onclick: add }, t`Add a step`));
   return { node, read: () => readSteps(rows) };
 }
 
@@ -85,14 +86,14 @@ function without(numbers, one) {
 const PART = "step-";
 
 function stepRow(step, card, all) {
-  const title = `Step ${formatNumber(step.number)}`;
+  const title = t`Step ${formatNumber(step.number)}`;
   const fields = stepFields(step, card, all);
-  const [earlier, later, out] = ["Earlier", "Later", "Take out"].map((text) => tool(text, title));
-  const back = el("button.button", { type: "button" }, "Put it back");
-  const gone = el("div.button-row", { hidden: true }, el("span", {}, "It goes when the card is saved."), back);
+  const [earlier, later, out] = [t`Earlier`, t`Later`, t`Take out`].map((text) => tool(text, title));
+  const back = el("button.button", { type: "button" }, t`Put it back`);
+  const gone = el("div.button-row", { hidden: true }, el("span", {}, t`It goes when the card is saved.`), back);
   const keeps = whatItKeeps(step, card, all);
   const tools = el("div.button-row.no-print", {}, earlier, later, keeps.isNeeded ? null : out);
-  const told = keeps.words.length ? el("p.hint", {}, `It ${keeps.words.join(" and ")}.`) : null;
+  const told = keeps.words.length ? el("p.hint", {}, t`It ${keeps.words.join(" and ")}.`) : null;
   const node = el("fieldset.card-step", {}, el("legend", {}, title), fields, told, gone, tools);
   const input = (part) => node.querySelector(`[name="${PART}${part}"]`);
   const row = {
@@ -153,18 +154,18 @@ function stepFields(step, card, { trades }) {
   return el(
     "div.step-fields",
     {},
-    field({ label: "What is done", name: `${PART}name`, value: step.name }),
+    field({ label: t`What is done`, name: `${PART}name`, value: step.name }),
     el(
       "div.step-row",
       {},
-      threeFields("step-hours", step.trade ? `Person-hours by the ${unit(card.driver)}` : "Hours", `${PART}hours`, step.hours),
+      threeFields("step-hours", step.trade ? t`Person-hours by the ${unit(card.driver)}` : t`Hours`, `${PART}hours`, step.hours),
       el(
         "div.step-who",
         {},
-        field({ label: "Trade", name: `${PART}trade`, value: step.trade ? tradeName(step.trade) : "", suggestions: names, hint: "Empty: it only takes time." }),
-        field({ label: "People", name: `${PART}people`, type: "number", value: step.people ?? 1, attributes: { min: 1, step: 1, inputmode: "numeric" } }),
-        field({ label: "After the steps", name: `${PART}after`, value: (step.after ?? []).join(", "), attributes: { autocomplete: "off" } }),
-        field({ label: "Check", name: `${PART}check`, type: "select", value: step.check ?? "", options: CHECKS }),
+        field({ label: t`Trade`, name: `${PART}trade`, value: step.trade ? tradeName(step.trade) : "", suggestions: names, hint: t`Empty: it only takes time.` }),
+        field({ label: t`People`, name: `${PART}people`, type: "number", value: step.people ?? 1, attributes: { min: 1, step: 1, inputmode: "numeric" } }),
+        field({ label: t`After the steps`, name: `${PART}after`, value: (step.after ?? []).join(", "), attributes: { autocomplete: "off" } }),
+        field({ label: t`Check`, name: `${PART}check`, type: "select", value: step.check ?? "", options: CHECKS }),
       ),
     ),
   );
@@ -174,15 +175,15 @@ function stepFields(step, card, { trades }) {
 function whatItKeeps({ number, places, calendar }, card, { cards }) {
   const inside = cards.filter((line) => line.card.inside?.some((one) => one.card === card.id && one.step === number));
   const needed = [
-    number === card.leaves_after ? "sends the item out" : "",
-    number === card.back_before ? "waits until the item is back" : "",
-    card.inside?.some(({ before }) => before === number) ? "waits for a step of another card" : "",
-    inside.length ? `is waited for by ${inside.map(({ key }) => key).join(", ")}` : "",
+    number === card.leaves_after ? t`sends the item out` : "",
+    number === card.back_before ? t`waits until the item is back` : "",
+    card.inside?.some(({ before }) => before === number) ? t`waits for a step of another card` : "",
+    inside.length ? t`is waited for by ${inside.map(({ key }) => key).join(", ")}` : "",
   ].filter(Boolean);
   const words = [
     ...needed,
     places?.length ? `takes ${places.map(({ place }) => place).join(", ")}` : "",
-    calendar ? `keeps the calendar ${calendar}` : "",
+    calendar ? t`keeps the calendar ${calendar}` : "",
   ].filter(Boolean);
   return { words, isNeeded: needed.length > 0 };
 }

@@ -7,6 +7,7 @@ import { chances } from "../lib/chances.js";
 import { datedText, el, when } from "../lib/dom.js";
 import { formatDays, formatMoney, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { inCourses } from "./courses.js";
 import { dateBand } from "./date-band.js";
 
@@ -21,7 +22,7 @@ export function caseTable({ plan, cases }, names) {
   const rows = [
     ...(plan.uncertainty ? sureRows(plan, cases) : []),
     {
-      label: "Finish as written",
+      label: t`Finish as written`,
       plan: when(plan.finish),
       cells: cases.map((one) => moved(one.finish, one.moved_days)),
     },
@@ -29,25 +30,25 @@ export function caseTable({ plan, cases }, names) {
     ...boughtRow(cases),
     ...milestoneRows(cases),
     {
-      label: "Newly sets the finish as written",
-      plan: el("span.soft", {}, `${formatNumber(plan.critical_path.length)} steps`),
-      cells: cases.map((one) => steps(one.new_on_path, names, "nothing new")),
+      label: t`Newly sets the finish as written`,
+      plan: el("span.soft", {}, t`${formatNumber(plan.critical_path.length)} steps`),
+      cells: cases.map((one) => steps(one.new_on_path, names, t`nothing new`)),
     },
     {
-      label: "No longer sets it",
+      label: t`No longer sets it`,
       plan: null,
-      cells: cases.map((one) => steps(one.off_path, names, "all of it still does")),
+      cells: cases.map((one) => steps(one.off_path, names, t`all of it still does`)),
     },
     ...nobodyRows(plan, cases),
   ];
-  const sides = ["Plan", ...cases.map((one, at) => one.name || `Case ${at}`)];
+  const sides = [t`Plan`, ...cases.map((one, at) => one.name || t`Case ${at}`)];
   const node = table({
-    caption: "The plan and the cases",
+    caption: t`The plan and the cases`,
     hideCaption: true,
     rows,
     columns: [
-      { label: "What moves", cell: (row) => row.label, heading: true },
-      { label: "Plan", cell: (row) => row.plan },
+      { label: t`What moves`, cell: (row) => row.label, heading: true },
+      { label: t`Plan`, cell: (row) => row.plan },
       ...cases.map((one, at) => ({ label: sides[at + 1], cell: (row) => row.cells[at] })),
     ],
   });
@@ -64,13 +65,13 @@ export function caseTable({ plan, cases }, names) {
 function nobodyRows(plan, cases) {
   const sides = [plan, ...cases].map((one) => new Map(one.crew_over.map((line) => [line.trade, line])));
   const trades = new Map([plan, ...cases].flatMap((one) => one.crew_over).map(({ trade, name }) => [trade, name]));
-  if (!trades.size) return [{ label: "Work that finds nobody", plan: "none", cells: cases.map(() => "none") }];
+  if (!trades.size) return [{ label: t`Work that finds nobody`, plan: "none", cells: cases.map(() => "none") }];
   return [...trades].map(([trade, name]) => {
     const [first, ...others] = sides.map((side) => side.get(trade));
     return {
-      label: [name, el("span.soft", {}, ", work that finds nobody")],
+      label: [name, el("span.soft", {}, t`, work that finds nobody`)],
       plan: over(first),
-      cells: others.map((one) => (isSame(one, first) ? el("span.soft.same", {}, "as in the plan") : over(one))),
+      cells: others.map((one) => (isSame(one, first) ? el("span.soft.same", {}, t`as in the plan`) : over(one))),
     };
   });
 }
@@ -81,7 +82,7 @@ function isSame(one, other) {
 
 function over(line) {
   if (!line) return "none";
-  return [formatHours(line.over_hours), el("div.soft", {}, `${formatHours(line.worst_hours)} of it in the week of `, when(line.worst_week))];
+  return [formatHours(line.over_hours), el("div.soft", {}, t`${formatHours(line.worst_hours)} of it in the week of `, when(line.worst_week))];
 }
 
 function formatHours(hours) {
@@ -92,7 +93,7 @@ function formatHours(hours) {
 /** What it comes to as written: standing cost to the finish, what is bought, and labour. */
 function costRow(plan, cases) {
   return {
-    label: "Comes to, as written",
+    label: t`Comes to, as written`,
     plan: planCost(plan.cost),
     cells: cases.map(({ cost }) => [
       formatMoney(cost.at_completion, cost.currency),
@@ -103,13 +104,13 @@ function costRow(plan, cases) {
 }
 
 function planCost({ at_completion: whole, month_later: month, currency }) {
-  const later = month === null ? null : el("div.soft", {}, `a month later costs about ${formatMoney(month, currency)}`);
+  const later = month === null ? null : el("div.soft", {}, t`a month later costs about ${formatMoney(month, currency)}`);
   return [formatMoney(whole, currency), later];
 }
 
 function costMoved({ moved, currency }) {
   const by = Number(moved);
-  if (by === 0) return "costs the same";
+  if (by === 0) return t`costs the same`;
   return `costs ${formatMoney(Math.abs(by), currency)} ${by > 0 ? "more" : "less"}`;
 }
 
@@ -117,7 +118,7 @@ function costMoved({ moved, currency }) {
 function boughtRow(cases) {
   if (!cases.some(({ bought }) => bought.length)) return [];
   const sum = ({ bought }) => bought.map(({ amount, currency }) => formatMoney(amount, currency)).join(" and ") || "nothing";
-  return [{ label: "Bought for it", plan: el("span.soft", {}, "nothing"), cells: cases.map(sum) }];
+  return [{ label: t`Bought for it`, plan: el("span.soft", {}, t`nothing`), cells: cases.map(sum) }];
 }
 
 /** What the simulation says: the same draws for the plan and every case. */
@@ -131,11 +132,11 @@ function sureRows(plan, cases) {
   const row = (label, cell) => ({ label, plan: cell(plan.uncertainty), cells: cases.map((one) => cell(one.uncertainty)) });
   const { target } = plan.uncertainty;
   return [
-    row("Likely finish", ({ finish }) => [el("strong", {}, when(finish.p50)), dateBand(finish, { ...scale, size: "row" })]),
+    row(t`Likely finish`, ({ finish }) => [el("strong", {}, when(finish.p50)), dateBand(finish, { ...scale, size: "row" })]),
     row("80\u00a0% by", ({ finish }) => when(finish.p80)),
-    target ? row(["Chance of the wanted date, ", when(target.date)], (side) => wrapping(chances(side.target.probability))) : null,
-    row("Finish moves on average", ({ moved: by }) => (by ? onAverage(by) : "")),
-    row("Later than the plan", ({ moved: by }) => (by ? later(by) : "")),
+    target ? row([t`Chance of the wanted date, `, when(target.date)], (side) => wrapping(chances(side.target.probability))) : null,
+    row(t`Finish moves on average`, ({ moved: by }) => (by ? onAverage(by) : "")),
+    row(t`Later than the plan`, ({ moved: by }) => (by ? later(by) : "")),
   ].filter(Boolean);
 }
 
@@ -146,21 +147,21 @@ function wrapping(text) {
 
 function onAverage({ mean_days: mean, standard_error_days: error, p10_days: low, p90_days: high }) {
   const days = Math.abs(mean);
-  if (days < 0.05 && low === high) return "not at all";
+  if (days < 0.05 && low === high) return t`not at all`;
   const way = mean >= 0 ? "later" : "sooner";
   return [
     `${formatDays(rounded(days))} ${way}`,
-    error >= 0.05 ? el("div.soft", {}, `sampling error ${formatDays(rounded(error))}`) : null,
-    low === high ? null : el("div.soft", {}, `8 of 10 courses: ${between(low, high)}`),
+    error >= 0.05 ? el("div.soft", {}, t`sampling error ${formatDays(rounded(error))}`) : null,
+    low === high ? null : el("div.soft", {}, t`8 of 10 courses: ${between(low, high)}`),
   ];
 }
 
 /** "2 days sooner to 14 days later", "3 to 14 days later". */
 function between(low, high) {
   const [from, to] = [rounded(low), rounded(high)];
-  if (from >= 0) return `${formatNumber(from)} to ${formatDays(to)} later`;
-  if (to <= 0) return `${formatNumber(-to)} to ${formatDays(-from)} sooner`;
-  return `${formatDays(-from)} sooner to ${formatDays(to)} later`;
+  if (from >= 0) return t`${formatNumber(from)} to ${formatDays(to)} later`;
+  if (to <= 0) return t`${formatNumber(-to)} to ${formatDays(-from)} sooner`;
+  return t`${formatDays(-from)} sooner to ${formatDays(to)} later`;
 }
 
 function rounded(days) {
@@ -168,7 +169,7 @@ function rounded(days) {
 }
 
 function later({ later: { probability }, p10_days: low, p90_days: high }) {
-  return low === 0 && high === 0 && probability === 0 ? "in no course" : inCourses(probability);
+  return low === 0 && high === 0 && probability === 0 ? t`in no course` : inCourses(probability);
 }
 
 /**
@@ -178,14 +179,14 @@ function later({ later: { probability }, p10_days: low, p90_days: high }) {
 export function finishTable({ plan, cases }) {
   const level = (label, key) => ({ label, cell: ({ finish }) => when(finish[key]), sort: ({ finish }) => finish[key] });
   return table({
-    caption: "The finish, by chance",
-    rows: [{ name: "Plan", finish: plan.uncertainty.finish }, ...cases.map(({ name, uncertainty: { finish } }) => ({ name, finish }))],
+    caption: t`The finish, by chance`,
+    rows: [{ name: t`Plan`, finish: plan.uncertainty.finish }, ...cases.map(({ name, uncertainty: { finish } }) => ({ name, finish }))],
     columns: [
-      { label: "Side", cell: ({ name }) => name, heading: true },
-      level("1 chance in 10", "p10"),
-      level("Likely", "p50"),
+      { label: t`Side`, cell: ({ name }) => name, heading: true },
+      level(t`1 chance in 10`, "p10"),
+      level(t`Likely`, "p50"),
       level("80\u00a0% by", "p80"),
-      level("9 chances in 10", "p90"),
+      level(t`9 chances in 10`, "p90"),
     ],
   });
 }
@@ -201,14 +202,14 @@ function milestoneRows(cases) {
     }))
     .filter(({ all }) => all.some((one) => one.moved_days))
     .map(({ label, plan, all }) => ({
-      label: [label, el("span.soft", {}, ", as written")],
+      label: [label, el("span.soft", {}, t`, as written`)],
       plan,
-      cells: all.map((one) => (one.moved_days ? moved(one.case, one.moved_days) : el("span.soft.same", {}, "does not move"))),
+      cells: all.map((one) => (one.moved_days ? moved(one.case, one.moved_days) : el("span.soft.same", {}, t`does not move`))),
     }));
 }
 
 function moved(iso, days) {
-  if (!days) return el("span", {}, when(iso), el("span.soft", {}, ", does not move"));
+  if (!days) return el("span", {}, when(iso), el("span.soft", {}, t`, does not move`));
   return el("span", {}, when(iso), `, ${formatDays(Math.abs(days))} ${days > 0 ? "later" : "sooner"}`);
 }
 
@@ -216,5 +217,5 @@ function steps(ids, names, none) {
   if (!ids.length) return el("span.soft", {}, none);
   const shown = ids.slice(0, NAMED).map((id) => el("li", {}, names.get(id) ?? id));
   const rest = ids.length - NAMED;
-  return el("ol.new-path", {}, shown, rest > 0 ? el("li.soft", {}, `and ${formatNumber(rest)} more`) : null);
+  return el("ol.new-path", {}, shown, rest > 0 ? el("li.soft", {}, t`and ${formatNumber(rest)} more`) : null);
 }

@@ -7,6 +7,7 @@
 import { el, svg, when } from "../lib/dom.js";
 import { addDays, formatDays, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { KINDS as SOURCES } from "./causes.js";
 
 const SHOWN = 10;
@@ -34,7 +35,7 @@ const EDGE = 8;
 export function swingsList({ runs, finish, lines }, onCase) {
   const telling = lines.filter((one) => one.worst_days - one.best_days > Math.max(1, 3 * one.standard_error_days));
   const top = telling.slice(0, SHOWN);
-  if (!top.length) return [el("p", {}, "No single thing stands out: the finish hardly moves with any of them."), behind(lines, finish)];
+  if (!top.length) return [el("p", {}, t`No single thing stands out: the finish hardly moves with any of them.`), behind(lines, finish)];
   const scale = {
     low: Math.min(0, ...top.map((one) => one.best_days)),
     high: Math.max(0, ...top.map((one) => one.worst_days)),
@@ -43,7 +44,7 @@ export function swingsList({ runs, finish, lines }, onCase) {
     el(
       "p.measure",
       {},
-      `Of ${formatNumber(runs)} possible courses, the tenth in which each thing went best and the tenth in which it went worst; of a risk, those without it and those with it. The heavy upright is the likely finish, `,
+      t`Of ${formatNumber(runs)} possible courses, the tenth in which each thing went best and the tenth in which it went worst; of a risk, those without it and those with it. The heavy upright is the likely finish, `,
       when(finish.p50),
       ". The days do not add up: paces of trades go together, and one delay hides behind another.",
     ),
@@ -54,13 +55,13 @@ export function swingsList({ runs, finish, lines }, onCase) {
 
 function item(swing, { scale, likely, onCase }) {
   const { kind, name, best_days: best, worst_days: worst } = swing;
-  const make = swing.case && el("button.button.no-print", { type: "button", onclick: () => onCase(swing.case.name, swing.case.changes) }, "Make a case of it", el("span.unseen", {}, `: ${swing.case.name}`));
+  const make = swing.case && el("button.button.no-print", { type: "button", onclick: () => onCase(swing.case.name, swing.case.changes) }, t`Make a case of it`, el("span.unseen", {}, `: ${swing.case.name}`));
   return el(
     "li.swing",
     {},
     el("div.swing-name", {}, el("span.soft", {}, SOURCES[kind] ?? kind), el("span", {}, name)),
     drawing(best, worst, scale),
-    el("div.swing-ends", {}, end("At best", best, likely), end("At worst", worst, likely)),
+    el("div.swing-ends", {}, end(t`At best`, best, likely), end(t`At worst`, worst, likely)),
     el("div.swing-case", {}, make),
   );
 }
@@ -71,7 +72,7 @@ function end(label, days, likely) {
 
 function moved(days) {
   const whole = Math.round(days);
-  if (whole === 0) return "no change";
+  if (whole === 0) return t`no change`;
   return `${formatDays(Math.abs(whole))} ${whole > 0 ? "later" : "sooner"}`;
 }
 
@@ -93,19 +94,19 @@ function behind(lines, { p50 }) {
   return el(
     "details.behind",
     {},
-    el("summary", {}, "All of them as a table"),
+    el("summary", {}, t`All of them as a table`),
     table({
-      caption: "The finish where each thing goes best and worst, the widest first",
+      caption: t`The finish where each thing goes best and worst, the widest first`,
       rows: lines,
-      empty: "Nothing is uncertain.",
+      empty: t`Nothing is uncertain.`,
       columns: [
-        { label: "What", cell: (one) => one.name, heading: true },
-        { label: "What it is", cell: (one) => SOURCES[one.kind] ?? one.kind, sort: (one) => one.kind },
-        { label: "At best, days", cell: (one) => whole(one.best_days), sort: (one) => one.best_days, numeric: true },
-        { label: "Finish then", cell: (one) => when(addDays(p50, Math.round(one.best_days))) },
-        { label: "At worst, days", cell: (one) => whole(one.worst_days), sort: (one) => one.worst_days, numeric: true },
-        { label: "Finish then", cell: (one) => when(addDays(p50, Math.round(one.worst_days))) },
-        { label: "Sampling error, days", cell: (one) => whole(one.standard_error_days), numeric: true },
+        { label: t`What`, cell: (one) => one.name, heading: true },
+        { label: t`What it is`, cell: (one) => SOURCES[one.kind] ?? one.kind, sort: (one) => one.kind },
+        { label: t`At best, days`, cell: (one) => whole(one.best_days), sort: (one) => one.best_days, numeric: true },
+        { label: t`Finish then`, cell: (one) => when(addDays(p50, Math.round(one.best_days))) },
+        { label: t`At worst, days`, cell: (one) => whole(one.worst_days), sort: (one) => one.worst_days, numeric: true },
+        { label: t`Finish then`, cell: (one) => when(addDays(p50, Math.round(one.worst_days))) },
+        { label: t`Sampling error, days`, cell: (one) => whole(one.standard_error_days), numeric: true },
       ],
     }),
   );

@@ -2,6 +2,7 @@
 
 import { datedText, el, when } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 
 const SHOWN = 8;
 
@@ -24,7 +25,7 @@ export function chain(stops, { name, more }) {
     el(
       "details.chain-rest",
       {},
-      el("summary", {}, `${formatNumber(rest.length)} ${more} between`),
+      el("summary", {}, t`${formatNumber(rest.length)} ${more} between`),
       list(rest, name),
     ),
     list(last, name),

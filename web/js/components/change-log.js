@@ -10,6 +10,7 @@ import { field } from "../lib/forms.js";
 import { formatInstant, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { fileLinks } from "./table-links.js";
 import { takeBack } from "./undo.js";
 
@@ -29,8 +30,8 @@ export async function showChangeLog(place, sheet, afterwards) {
   const lines = [];
   let before = null;
   const listed = el("div");
-  const older = el("button.button", { type: "button" }, "Older changes");
-  const day = field({ label: "Of one day", name: "day", type: "date", value: place.dataset.day ?? "" });
+  const older = el("button.button", { type: "button" }, t`Older changes`);
+  const day = field({ label: t`Of one day`, name: "day", type: "date", value: place.dataset.day ?? "" });
   const load = async () => {
     const page = await get(sheet.path("/actions"), { query: { before, limit: PAGE, ...span(place.dataset.day) } });
     lines.push(...page.actions.flatMap(linesOf));
@@ -47,8 +48,8 @@ export async function showChangeLog(place, sheet, afterwards) {
   day.addEventListener("change", (event) => choose(event).catch(sayProblem));
   older.addEventListener("click", () => load().catch(sayProblem));
   await load();
-  const links = fileLinks("change log", (kind) => address(sheet.path(`/changes.${kind}`)));
-  fill(place, el("div.fields.no-print", {}, day), listed, older, el("p.soft.no-print", {}, "All of it, to open elsewhere: ", links));
+  const links = fileLinks(t`change log`, (kind) => address(sheet.path(`/changes.${kind}`)));
+  fill(place, el("div.fields.no-print", {}, day), listed, older, el("p.soft.no-print", {}, t`All of it, to open elsewhere: `, links));
 }
 
 /** A day as it is here, in instants: midnight to midnight. @param {string} [day] */
@@ -70,23 +71,23 @@ function linesOf(action) {
 function logTable(sheet, lines, day, afterwards) {
   const newest = newestStanding(lines);
   const action = (change) => {
-    if (change.undone_by) return el("span.soft", {}, "taken back");
+    if (change.undone_by) return el("span.soft", {}, t`taken back`);
     if (sheet.readOnly || !newest.has(change.number)) return "";
     return undoButton(sheet, change, newest.get(change.number), afterwards);
   };
   return table({
-    caption: "Changes, the newest first",
+    caption: t`Changes, the newest first`,
     hideCaption: true,
     rows: lines,
     empty: day
-      ? "Nothing was changed on that day."
-      : "Nothing was changed since the plan was brought in. Each change will stand here, with who made it and when.",
+      ? t`Nothing was changed on that day.`
+      : t`Nothing was changed since the plan was brought in. Each change will stand here, with who made it and when.`,
     columns: [
-      { label: "When", cell: ({ at }) => formatInstant(at) },
-      { label: "Who", cell: ({ who }) => who },
-      { label: "What", cell: (change) => whatOf(change), heading: true },
-      { label: "Change", cell: (change) => changeOf(sheet, change) },
-      { label: "Undo", cell: action },
+      { label: t`When`, cell: ({ at }) => formatInstant(at) },
+      { label: t`Who`, cell: ({ who }) => who },
+      { label: t`What`, cell: (change) => whatOf(change), heading: true },
+      { label: t`Change`, cell: (change) => changeOf(sheet, change) },
+      { label: t`Undo`, cell: action },
     ],
   });
 }
@@ -97,7 +98,7 @@ function whatOf({ folded, ...change }) {
 
 function changeOf(sheet, change) {
   if (change.folded) return [change.folded.summary, change.reason && el("div.soft", {}, change.reason), oneByOne(sheet, change.folded)];
-  return [change.undoes ? "Took back; " : "", describeChange(change), change.reason && el("div.soft", {}, change.reason)];
+  return [change.undoes ? t`Took back; ` : "", describeChange(change), change.reason && el("div.soft", {}, change.reason)];
 }
 
 function nameOf({ kind, key }) {
@@ -107,8 +108,8 @@ function nameOf({ kind, key }) {
 /** All changes of an action, fetched when they are opened. */
 function oneByOne(sheet, { plan_version: version, count }) {
   const list = el("ul");
-  const more = el("button.button", { type: "button", hidden: true }, "Further ones");
-  const opened = el("details.behind", {}, el("summary", {}, `All ${formatNumber(count)}, one by one`), list, more);
+  const more = el("button.button", { type: "button", hidden: true }, t`Further ones`);
+  const opened = el("details.behind", {}, el("summary", {}, t`All ${formatNumber(count)}, one by one`), list, more);
   let before = null;
   const load = async () => {
     const page = await get(sheet.path("/changes"), { query: { plan_version: version, before, limit: OPENED_PAGE } });
@@ -144,7 +145,7 @@ function newestStanding(lines) {
 function undoButton(sheet, change, version, afterwards) {
   const name = change.folded ? change.folded.summary : nameOf(change);
   const thing = { kind: change.kind, key: change.key, name, version };
-  const button = el("button.button", { type: "button", "aria-label": `Undo the change of ${name}` }, "Undo");
+  const button = el("button.button", { type: "button", "aria-label": t`Undo the change of ${name}` }, t`Undo`);
   button.addEventListener("click", async () => {
     button.disabled = true;
     try {

@@ -2,8 +2,9 @@
 
 import { el, fill } from "../lib/dom.js";
 import { addDays, formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 
-const WEEKDAYS = ["Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays"];
+const WEEKDAYS = [t`Mondays`, t`Tuesdays`, t`Wednesdays`, t`Thursdays`, t`Fridays`, t`Saturdays`, t`Sundays`];
 const WEEKDAY_SLOTS = WEEKDAYS.map((name, at) => [String(at), name]);
 
 /**
@@ -34,50 +35,50 @@ const WEEKDAY_SLOTS = WEEKDAYS.map((name, at) => [String(at), name]);
 /** Each kind of change: how it is offered and among what, its first values, and its sentence. */
 export const KINDS = {
   vendor_late: {
-    title: "A vendor is late",
-    group: "Items that are away",
+    title: t`A vendor is late`,
+    group: t`Items that are away`,
     needs: "vendors",
     fresh: ({ vendors }) => ({ vendor: vendors[0][0], days: 30 }),
     sentence: (slot, { vendors }) => [
-      slot.choice("vendor", "Vendor", vendors), " is late by ", slot.number("days", "Days late", 0), " vendor days, with all open items.",
+      slot.choice("vendor", t`Vendor`, vendors), t` is late by `, slot.number("days", t`Days late`, 0), t` vendor days, with all open items.`,
     ],
   },
   send_out_late: {
-    title: "One item is late",
-    group: "Items that are away",
+    title: t`One item is late`,
+    group: t`Items that are away`,
     needs: "items",
     fresh: ({ items }) => ({ send_out: items[0][0], days: 30 }),
     sentence: (slot, { items }) => [
-      slot.choice("send_out", "Item", items), " is late by ", slot.number("days", "Days late", 0), " days.",
+      slot.choice("send_out", t`Item`, items), t` is late by `, slot.number("days", t`Days late`, 0), " days.",
     ],
   },
   vendor_swapped: {
-    title: "An item goes to another vendor",
-    group: "Items that are away",
+    title: t`An item goes to another vendor`,
+    group: t`Items that are away`,
     needs: "itemsHere",
     fresh: ({ itemsHere, allVendors }) => ({ send_out: itemsHere[0][0], vendor: allVendors[0][0], lead_days: 30 }),
     sentence: (slot, { itemsHere, allVendors }) => [
-      slot.choice("send_out", "Item", itemsHere), " goes to ", slot.choice("vendor", "Other vendor", allVendors),
-      " who takes ", slot.number("lead_days", "Days of work", 1), " days.",
+      slot.choice("send_out", t`Item`, itemsHere), t` goes to `, slot.choice("vendor", t`Other vendor`, allVendors),
+      t` who takes `, slot.number("lead_days", t`Days of work`, 1), " days.",
     ],
   },
   bought_as_exchange: {
-    title: "Buy an exchange unit",
-    group: "Items that are away",
+    title: t`Buy an exchange unit`,
+    group: t`Items that are away`,
     needs: "itemsAtVendor",
     fresh: ({ itemsAtVendor }) => ({ send_out: itemsAtVendor[0][0], lead_days: 20 }),
     sentence: (slot, { itemsAtVendor }) => [
-      "Instead of waiting for ", slot.choice("send_out", "Item", itemsAtVendor), ", buy an exchange unit that leaves its vendor in ",
-      slot.number("lead_days", "Days from the order", 1), " days.",
+      t`Instead of waiting for `, slot.choice("send_out", t`Item`, itemsAtVendor), t`, buy an exchange unit that leaves its vendor in `,
+      slot.number("lead_days", t`Days from the order`, 1), " days.",
     ],
   },
   task_takes: {
-    title: "A task takes other days",
-    group: "Work",
+    title: t`A task takes other days`,
+    group: t`Work`,
     needs: "tasks",
     fresh: ({ tasks, taskDays }) => ({ task: tasks[0][0], days: taskDays.get(tasks[0][0]) }),
     sentence: (slot, { tasks }) => [
-      slot.choice("task", "Task", tasks), " takes ", slot.number("days", "Days in all", 0.1, 0.1), " days in all.",
+      slot.choice("task", t`Task`, tasks), " takes ", slot.number("days", t`Days in all`, 0.1, 0.1), t` days in all.`,
     ],
     /** Another task comes with days of its own. */
     rechosen: (change, { taskDays }) => {
@@ -85,27 +86,27 @@ export const KINDS = {
     },
   },
   task_not_before: {
-    title: "A task does not start before a date",
-    group: "Work",
+    title: t`A task does not start before a date`,
+    group: t`Work`,
     needs: "startable",
     fresh: ({ startable, taskStarts }) => ({ task: startable[0][0], on: taskStarts.get(startable[0][0]) }),
     sentence: (slot, { startable }) => [
-      slot.choice("task", "Task", startable), " does not start before ", slot.date("on", "Not before"), ".",
+      slot.choice("task", t`Task`, startable), t` does not start before `, slot.date("on", t`Not before`), ".",
     ],
     rechosen: (change, { taskStarts }) => {
       change.on = taskStarts.get(change.task) ?? change.on;
     },
   },
   wait_dropped: {
-    title: "A task does not wait for another",
-    group: "Work",
+    title: t`A task does not wait for another`,
+    group: t`Work`,
     needs: "waiting",
     fresh: ({ waiting, waits }) => ({ task: waiting[0][0], before: waits.get(waiting[0][0])[0][0] }),
     sentence: (slot, { waiting, waits, taskNames }, { task, before }) => {
       const known = waits.get(task) ?? [];
       const isNamed = known.some(([id]) => id === before) || !taskNames.has(before);
       const offered = isNamed ? known : [[before, taskNames.get(before)], ...known];
-      return [slot.choice("task", "Task", waiting), " does not wait for ", slot.choice("before", "What it waits for", offered), "."];
+      return [slot.choice("task", t`Task`, waiting), t` does not wait for `, slot.choice("before", t`What it waits for`, offered), "."];
     },
     rechosen: (change, { waits }) => {
       const known = waits.get(change.task) ?? [];
@@ -113,85 +114,85 @@ export const KINDS = {
     },
   },
   risk_settled: {
-    title: "A risk strikes, or does not",
-    group: "Work",
+    title: t`A risk strikes, or does not`,
+    group: t`Work`,
     needs: "risks",
     fresh: ({ risks }) => ({ risk: risks[0][0], strikes: true }),
     sentence: (slot, { risks }) => [
-      slot.choice("risk", "Risk", risks), " ", slot.choice("strikes", "Whether it strikes", [["true", "strikes"], ["false", "does not strike"]]), ".",
+      slot.choice("risk", t`Risk`, risks), " ", slot.choice("strikes", t`Whether it strikes`, [["true", "strikes"], ["false", t`does not strike`]]), ".",
     ],
   },
   zone_slower: {
-    title: "Work in a zone takes longer",
-    group: "Work",
+    title: t`Work in a zone takes longer`,
+    group: t`Work`,
     needs: "zones",
     fresh: ({ zones }) => ({ zone: zones[0][0], percent: 20 }),
     sentence: (slot, { zones }) => [
-      "All work in ", slot.choice("zone", "Zone", zones), " takes ", slot.number("percent", "Percent longer", -90, 1, 900), " % longer.",
+      t`All work in `, slot.choice("zone", t`Zone`, zones), " takes ", slot.number("percent", t`Percent longer`, -90, 1, 900), " % longer.",
     ],
   },
   trade_slower: {
-    title: "Work of a trade takes longer",
-    group: "People",
+    title: t`Work of a trade takes longer`,
+    group: t`People`,
     needs: "trades",
     fresh: ({ trades }) => ({ trade: trades[0][0], percent: 20 }),
     sentence: (slot, { trades }) => [
-      "All work of ", slot.choice("trade", "Trade", trades), " takes ", slot.number("percent", "Percent longer", -90, 1, 900), " % longer.",
+      t`All work of `, slot.choice("trade", t`Trade`, trades), " takes ", slot.number("percent", t`Percent longer`, -90, 1, 900), " % longer.",
     ],
   },
   one_more_hand: {
-    title: "One more hand",
-    group: "People",
+    title: t`One more hand`,
+    group: t`People`,
     needs: "trades",
     fresh: ({ trades, asOf }) => ({ trade: trades[0][0], first: addDays(asOf, 28) }),
-    sentence: (slot, { trades }) => ["One more hand for ", slot.choice("trade", "Trade", trades), " from ", slot.date("first", "From"), "."],
+    sentence: (slot, { trades }) => [t`One more hand for `, slot.choice("trade", t`Trade`, trades), " from ", slot.date("first", t`From`), "."],
   },
   trade_away: {
-    title: "A trade is away",
-    group: "People",
+    title: t`A trade is away`,
+    group: t`People`,
     needs: "trades",
     fresh: ({ trades, asOf }) => ({ trade: trades[0][0], first: addDays(asOf, 28), last: addDays(asOf, 41) }),
     sentence: (slot, { trades }) => [
-      slot.choice("trade", "Trade", trades), " is away from ", slot.date("first", "From"), " to ", slot.date("last", "To"), ".",
+      slot.choice("trade", t`Trade`, trades), t` is away from `, slot.date("first", t`From`), " to ", slot.date("last", t`To`), ".",
     ],
   },
   trade_days: {
-    title: "A trade works one more weekday",
-    group: "People",
+    title: t`A trade works one more weekday`,
+    group: t`People`,
     needs: "trades",
     fresh: ({ trades, asOf, finish }) => ({ trade: trades[0][0], weekday: 5, first: asOf, last: finish }),
     sentence: (slot, { trades }) => [
-      slot.choice("trade", "Trade", trades), " works full ", slot.choice("weekday", "Weekday", WEEKDAY_SLOTS),
-      " from ", slot.date("first", "From"), " to ", slot.date("last", "To"), ".",
+      slot.choice("trade", t`Trade`, trades), t` works full `, slot.choice("weekday", t`Weekday`, WEEKDAY_SLOTS),
+      " from ", slot.date("first", t`From`), " to ", slot.date("last", t`To`), ".",
     ],
   },
   extra_days: {
-    title: "A calendar works one more weekday",
-    group: "People",
+    title: t`A calendar works one more weekday`,
+    group: t`People`,
     needs: "calendars",
     fresh: ({ calendars, dayHours, asOf, finish }) => ({ calendar: calendars[0][0], weekday: 5, first: asOf, last: finish, hours: dayHours[calendars[0][0]] }),
     sentence: (slot, { calendars }) => [
-      slot.choice("calendar", "Calendar", calendars), " works on ",
-      slot.choice("weekday", "Weekday", WEEKDAY_SLOTS), ", ",
-      slot.number("hours", "Hours", 0.1, 0.1, 24), " hours, from ", slot.date("first", "From"), " to ", slot.date("last", "To"), ".",
+      slot.choice("calendar", t`Calendar`, calendars), t` works on `,
+      slot.choice("weekday", t`Weekday`, WEEKDAY_SLOTS), ", ",
+      slot.number("hours", t`Hours`, 0.1, 0.1, 24), t` hours, from `, slot.date("first", t`From`), " to ", slot.date("last", t`To`), ".",
     ],
   },
   task_dropped: {
-    title: "Leave a task out",
-    group: "Work",
+    title: t`Leave a task out`,
+    group: t`Work`,
     needs: "tasks",
     fresh: ({ tasks }) => ({ task: tasks[0][0] }),
-    sentence: (slot, { tasks }) => ["Leave out ", slot.choice("task", "Task", tasks), "."],
+    sentence: (slot, { tasks }) => [t`Leave out `, slot.choice("task", t`Task`, tasks), "."],
   },
   expedite_taken: {
-    title: "Pull something in",
-    group: "Work",
+    title: t`Pull something in`,
+    group: t`Work`,
     needs: "expedites",
     fresh: ({ expedites, expediteLines }) => ({ expedite: expedites[0][0], days: daysLeft(expediteLines.get(expedites[0][0])) }),
     sentence: (slot, { expedites, expediteLines }, { expedite }) => {
       const one = expediteLines.get(expedite);
-      const days = one?.by_the_day ? slot.number("days", "Days taken", 1, 1, daysLeft(one)) : formatNumber(one ? daysLeft(one) : 0);
-      return ["Take ", slot.choice("expedite", "Way to pull it in", expedites), one ? [", ", days, " days."] : "."];
+      const days = one?.by_the_day ? slot.number("days", t`Days taken`, 1, 1, daysLeft(one)) : formatNumber(one ? daysLeft(one) : 0);
+      return [t`Take `, slot.choice("expedite", t`Way to pull it in`, expedites), one ? [", ", days, " days."] : "."];
     },
     /** Another expedite comes with days of its own. */
     rechosen: (change, { expediteLines }) => {
@@ -252,7 +253,7 @@ function slots(change, onChange, rechoose) {
     choice(name, label, known) {
       const value = String(change[name]);
       const isKnown = known.some(([id]) => id === value);
-      const entries = isKnown ? known : [[value, `${value} (not in the plan now)`], ...known];
+      const entries = isKnown ? known : [[value, t`${value} (not in the plan now)`], ...known];
       const options = entries.map(([id, text]) =>
         el("option", { value: id, selected: id === value }, text),
       );

@@ -1,31 +1,32 @@
 /** What the hatches and lines of the figures mean, drawn as the figures draw them. */
 
 import { el, svg } from "../lib/dom.js";
+import { t } from "../lib/text.js";
 
 const UPWARD = "M2 14.5 L15 1.5 M8 14.5 L21 1.5 M14 14.5 L27 1.5";
 const DOWNWARD = "M2 1.5 L15 14.5 M8 1.5 L21 14.5 M14 1.5 L27 14.5";
 
 const MARKS = {
-  done: { title: "Done", draw: () => box("mark-done", hatch(UPWARD)) },
-  in_work: { title: "In work", draw: () => box("mark-work", dots()) },
-  held: { title: "Held", draw: () => box("mark-held", hatch(DOWNWARD)) },
-  not_started: { title: "Not started", draw: () => box("mark-open") },
-  path: { title: "Sets the finish", draw: () => line("mark-path") },
-  away: { title: "Leaves its zone and comes back", draw: () => line("mark-join") },
-  road: { title: "On the road", draw: () => [svg("rect", { class: "mark-open", x: 0.5, y: 6, width: 29, height: 4 })] },
-  now: { title: "As-of date", draw: () => [svg("line", { class: "mark-now", x1: 15, y1: 0, x2: 15, y2: 16 })] },
-  milestone: { title: "Milestone", draw: () => [svg("path", { class: "mark-flag", d: "M9 3 H21 L15 13 Z" })] },
-  quoted: { title: "As quoted", draw: () => [svg("path", { class: "mark-quoted", d: "M1 8 H29 M1 4 V12 M12 4 V12 M29 4 V12" })] },
-  taper: { title: "May run on: heavy upright likely, fine one 80\u00a0% by", draw: taper },
-  promised: { title: "Promised", draw: () => [svg("path", { class: "mark-promise", d: "M9 13 H21 L15 3 Z" })] },
-  likely: { title: "Likely finish", draw: () => stair("log-likely") },
-  by80: { title: "80\u00a0% by", draw: () => stair("log-by80") },
-  written: { title: "As written", draw: () => stair("log-written") },
-  spread: { title: "8 chances in 10 lie between", draw: () => box("mark-open", strokes()) },
-  hands: { title: "Hands or room there", draw: () => [svg("path", { class: "mark-path", d: "M0 4 H12 V11 H20 V4 H30" })] },
-  asked: { title: "Work", draw: () => box("mark-open", ruled()) },
-  nobody: { title: "Work that finds nobody free", draw: () => box("mark-open", crossed()) },
-  need_by: { title: "Needed by", draw: () => [svg("line", { class: "mark-need", x1: 15, y1: 0, x2: 15, y2: 16 })] },
+  done: { title: t`Done`, draw: () => box("mark-done", hatch(UPWARD)) },
+  in_work: { title: t`In work`, draw: () => box("mark-work", dots()) },
+  held: { title: t`Held`, draw: () => box("mark-held", hatch(DOWNWARD)) },
+  not_started: { title: t`Not started`, draw: () => box("mark-open") },
+  path: { title: t`Sets the finish`, draw: () => line("mark-path") },
+  away: { title: t`Leaves its zone and comes back`, draw: () => line("mark-join") },
+  road: { title: t`On the road`, draw: () => [svg("rect", { class: "mark-open", x: 0.5, y: 6, width: 29, height: 4 })] },
+  now: { title: t`As-of date`, draw: () => [svg("line", { class: "mark-now", x1: 15, y1: 0, x2: 15, y2: 16 })] },
+  milestone: { title: t`Milestone`, draw: () => [svg("path", { class: "mark-flag", d: "M9 3 H21 L15 13 Z" })] },
+  quoted: { title: t`As quoted`, draw: () => [svg("path", { class: "mark-quoted", d: "M1 8 H29 M1 4 V12 M12 4 V12 M29 4 V12" })] },
+  taper: { title: t`May run on: heavy upright likely, fine one 80\u00a0% by`, draw: taper },
+  promised: { title: t`Promised`, draw: () => [svg("path", { class: "mark-promise", d: "M9 13 H21 L15 3 Z" })] },
+  likely: { title: t`Likely finish`, draw: () => stair("log-likely") },
+  by80: { title: t`80\u00a0% by`, draw: () => stair("log-by80") },
+  written: { title: t`As written`, draw: () => stair("log-written") },
+  spread: { title: t`8 chances in 10 lie between`, draw: () => box("mark-open", strokes()) },
+  hands: { title: t`Hands or room there`, draw: () => [svg("path", { class: "mark-path", d: "M0 4 H12 V11 H20 V4 H30" })] },
+  asked: { title: t`Work`, draw: () => box("mark-open", ruled()) },
+  nobody: { title: t`Work that finds nobody free`, draw: () => box("mark-open", crossed()) },
+  need_by: { title: t`Needed by`, draw: () => [svg("line", { class: "mark-need", x1: 15, y1: 0, x2: 15, y2: 16 })] },
 };
 
 /**
@@ -35,7 +36,7 @@ const MARKS = {
 export function chartKey(names) {
   return el(
     "ul.key-list",
-    { role: "list", "aria-label": "Key" },
+    { role: "list", "aria-label": t`Key` },
     names.map((name) =>
       el(
         "li",

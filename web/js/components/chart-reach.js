@@ -6,12 +6,13 @@
 
 import { el } from "../lib/dom.js";
 import { addDays, daysBetween } from "../lib/format.js";
+import { t } from "../lib/text.js";
 
 const SPANS = [
-  { id: "all", title: "Whole job" },
-  { id: "year", title: "A year", days: 365 },
-  { id: "quarter", title: "A quarter", days: 91 },
-  { id: "weeks", title: "Six weeks", days: 42 },
+  { id: "all", title: t`Whole job` },
+  { id: "year", title: t`A year`, days: 365 },
+  { id: "quarter", title: t`A quarter`, days: 91 },
+  { id: "weeks", title: t`Six weeks`, days: 42 },
 ];
 /** Share of the span that lies before the as-of date when a span is chosen. */
 const BEFORE = 0.15;
@@ -51,13 +52,13 @@ export function reachButtons(drawing) {
   );
   return el(
     "div.reach",
-    { role: "group", "aria-label": "How much is in sight" },
+    { role: "group", "aria-label": t`How much is in sight` },
     spans,
     el(
       "div.button-row",
       { dir: "ltr" },
       button("← Earlier", () => step(-1)),
-      button("Later →", () => step(1)),
+      button(t`Later →`, () => step(1)),
     ),
   );
 }

@@ -5,6 +5,7 @@
 
 import { datedText, el, when } from "../lib/dom.js";
 import { formatDays } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { whereabouts } from "./send-out-words.js";
 
 /** A smaller gain is not worth a call by itself. [calendar days] */
@@ -33,7 +34,7 @@ export function chaseList({ sendOuts, calls, causes, link, action }) {
   const rest = others.map((call) => entry(items.get(call.send_out), call));
   return [
     first.length ? el("ol.chase", {}, first) : null,
-    first.length && rest.length ? el("p.chase-more", {}, "Due a call as well") : null,
+    first.length && rest.length ? el("p.chase-more", {}, t`Due a call as well`) : null,
     rest.length ? el(first.length ? "ul.chase" : "ol.chase", { role: "list" }, rest) : null,
     first.length || rest.length ? null : el("p.empty-state", {}, nobody(causes)),
   ].filter(Boolean);
@@ -56,14 +57,14 @@ function gain({ gain_days: days }) {
   return el(
     "p",
     {},
-    "The finish would come ",
-    el("strong", {}, `${formatDays(whole(days))} sooner`),
-    " on average, if this came back exactly as planned.",
+    t`The finish would come `,
+    el("strong", {}, t`${formatDays(whole(days))} sooner`),
+    t` on average, if this came back exactly as planned.`,
   );
 }
 
 function gainTogether({ name, gain_days: days }) {
-  return el("p", {}, `All that ${name} has to do, done as planned: ${formatDays(whole(days))} sooner.`);
+  return el("p", {}, t`All that ${name} has to do, done as planned: ${formatDays(whole(days))} sooner.`);
 }
 
 function whole(days) {
@@ -85,9 +86,9 @@ function line({ item, call, link, action }, why) {
 
 function lastWord(item, call) {
   const last = call?.last_contact ?? item.contacts.map(({ on }) => on).sort().at(-1);
-  if (last) return ["Last word ", when(last), "."];
+  if (last) return [t`Last word `, when(last), "."];
   if (call) return "";
-  return item.silent_days ? `No word for ${formatDays(item.silent_days)}.` : "No word logged yet.";
+  return item.silent_days ? t`No word for ${formatDays(item.silent_days)}.` : t`No word logged yet.`;
 }
 
 /** Why to call, without the name that stands before it already. */
@@ -98,6 +99,6 @@ function reason({ why }, { name }) {
 
 function nobody(causes) {
   return causes
-    ? "Nobody needs a call: no item would bring the finish forward, and every vendor has been in touch."
-    : "Nobody needs a call: every vendor has time or has been in touch.";
+    ? t`Nobody needs a call: no item would bring the finish forward, and every vendor has been in touch.`
+    : t`Nobody needs a call: every vendor has time or has been in touch.`;
 }

@@ -2,6 +2,7 @@
 
 import { sayProblem } from "../lib/notice.js";
 import { el, when } from "../lib/dom.js";
+import { t } from "../lib/text.js";
 import { checkStamp, checkText, holds } from "./check-words.js";
 import { openReopening, openSignOff } from "./sign-off-form.js";
 
@@ -20,14 +21,14 @@ export function checkSection(sheet, { task, version, check, sign_offs: signed, h
     how(sheet, card, { afterwards: onChange }).catch(sayProblem);
   };
   const buttons = check && !sheet.readOnly && [
-    check.state === "settled" ? null : el("button.button", { type: "button", onclick: open(openSignOff) }, "Sign off…"),
-    holds(check) ? null : el("button.button", { type: "button", onclick: open(openReopening) }, "Open again…"),
+    check.state === "settled" ? null : el("button.button", { type: "button", onclick: open(openSignOff) }, t`Sign off…`),
+    holds(check) ? null : el("button.button", { type: "button", onclick: open(openReopening) }, t`Open again…`),
   ];
   return el(
     "section.check-section",
     {},
-    el("h3", {}, "Check"),
-    waits.map((sentence) => el("p.check-waits", {}, `Cannot start: ${sentence}`)),
+    el("h3", {}, t`Check`),
+    waits.map((sentence) => el("p.check-waits", {}, t`Cannot start: ${sentence}`)),
     check && el("p.check-line", {}, checkStamp(check), " ", checkText(check)),
     signed.length ? el("ol.sign-offs", {}, signed.map(line)) : null,
     buttons && el("div.button-row", {}, buttons),
@@ -35,6 +36,6 @@ export function checkSection(sheet, { task, version, check, sign_offs: signed, h
 }
 
 function line({ on, by, licence, statement, override, reopens }) {
-  const did = reopens ? "open again" : override ? "passed over" : "signed off";
-  return el("li", {}, when(on), `, ${did} by ${by}`, licence && ` (${licence})`, ": ", override || statement || "no word was added");
+  const did = reopens ? t`open again` : override ? t`passed over` : t`signed off`;
+  return el("li", {}, when(on), t`, ${did} by ${by}`, licence && ` (${licence})`, ": ", override || statement || t`no word was added`);
 }

@@ -2,10 +2,11 @@
 
 import { el, when } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 
-const KINDS = { hold: "Hold point", buy_off: "Buy-off", witness: "Witnessed test" };
+const KINDS = { hold: t`Hold point`, buy_off: t`Buy-off`, witness: t`Witnessed test` };
 const LOOKS = { open: "held", reopened: "danger", settled: "accomplished", passed_over: "away", no_record: "away" };
-const STATES = { open: "open", reopened: "open again", settled: "settled", passed_over: "passed over", no_record: "no record" };
+const STATES = { open: "open", reopened: t`open again`, settled: "settled", passed_over: t`passed over`, no_record: t`no record` };
 
 /** @param {"hold"|"buy_off"|"witness"} kind */
 export function checkName(kind) {
@@ -24,8 +25,8 @@ export function checkStamp({ kind, state }) {
 
 /** What it wants, or who settled it; without the stamp. @param {any} check @returns {any[]} */
 export function checkText({ kind, wants, state, evidence, by, on, reason }) {
-  const asked = wants ? `Wants: ${wants}. ` : "";
-  const shown = evidence ? `${formatNumber(evidence)} on file. ` : "";
+  const asked = wants ? t`Wants: ${wants}. ` : "";
+  const shown = evidence ? t`${formatNumber(evidence)} on file. ` : "";
   const who = by ? [by, ", ", when(on), ". "] : [];
   switch (state) {
     case "settled":
@@ -41,4 +42,4 @@ export function checkText({ kind, wants, state, evidence, by, on, reason }) {
   }
 }
 
-const WANTED = { hold: "Wants evidence.", buy_off: "Wants the inspector’s word.", witness: "Wants a witness." };
+const WANTED = { hold: t`Wants evidence.`, buy_off: t`Wants the inspector’s word.`, witness: t`Wants a witness.` };

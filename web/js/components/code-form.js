@@ -3,9 +3,10 @@
 import { post } from "../lib/api.js";
 import { el } from "../lib/dom.js";
 import { field, form, readForm } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 
-const APP = { label: "Code of your app", hint: "Six digits; a new one comes every half minute.", inputmode: "numeric", other: "Use a recovery code instead" };
-const RECOVERY = { label: "Recovery code", hint: "One of the ten that you have kept. Each lets you in once.", inputmode: "text", other: "Use the app instead" };
+const APP = { label: t`Code of your app`, hint: t`Six digits; a new one comes every half minute.`, inputmode: "numeric", other: t`Use a recovery code instead` };
+const RECOVERY = { label: t`Recovery code`, hint: t`One of the ten that you have kept. Each lets you in once.`, inputmode: "text", other: t`Use the app instead` };
 
 /** @param {() => void} done Called once the code fitted. @returns {HTMLFormElement} */
 export function codeForm(done) {
@@ -23,10 +24,10 @@ export function codeForm(done) {
     place.querySelector("input").focus();
   });
   draw();
-  const node = form([place, el("div.button-row", {}, el("button.button.strong", {}, "Go in"), other)], async () => {
+  const node = form([place, el("div.button-row", {}, el("button.button.strong", {}, t`Go in`), other)], async () => {
     await post("/sign-in/second-factor", { code: readForm(node).code ?? "" });
     done();
   });
-  node.dataset.refused = "Not in yet";
+  node.dataset.refused = t`Not in yet`;
   return node;
 }

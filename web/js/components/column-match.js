@@ -3,18 +3,19 @@
 import { el, fill } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
 import { formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 
 const EXISTING = [
-  ["keep", "Leave them aside"],
-  ["update", "Change them as the file says"],
+  ["keep", t`Leave them aside`],
+  ["update", t`Change them as the file says`],
 ];
 /** How much a column is needed; in this order they are offered. */
-const NEEDS = ["Needed", "Needed for a new one", "May be left out"];
+const NEEDS = [t`Needed`, t`Needed for a new one`, t`May be left out`];
 const CHOICES = {
-  day_first: "the day comes first",
-  month_first: "the month comes first",
-  point: "the point parts off the decimals",
-  comma: "the comma parts off the decimals",
+  day_first: t`the day comes first`,
+  month_first: t`the month comes first`,
+  point: t`the point parts off the decimals`,
+  comma: t`the comma parts off the decimals`,
 };
 
 /**
@@ -26,9 +27,9 @@ export function columnFields(look, lookAgain) {
   const questions = el("div.stack", { role: "status" });
   const node = [
     el("div.fields", {}, look.sheets.length > 1 && sheetField(look, lookAgain), headField(look, lookAgain)),
-    el("p.soft", {}, `${formatNumber(look.rows)} ${look.rows === 1 ? "row" : "rows"} below the head.`),
-    el("ul.match-list", { role: "list", "aria-label": "Columns of the file" }, look.columns.map((one) => matchLine(one, look.fields))),
-    field({ label: "Rows about what is in the plan already", name: "existing", type: "select", options: EXISTING }),
+    el("p.soft", {}, t`${formatNumber(look.rows)} ${look.rows === 1 ? "row" : "rows"} below the head.`),
+    el("ul.match-list", { role: "list", "aria-label": t`Columns of the file` }, look.columns.map((one) => matchLine(one, look.fields))),
+    field({ label: t`Rows about what is in the plan already`, name: "existing", type: "select", options: EXISTING }),
     questions,
   ];
   const ask = (asked) => {
@@ -60,18 +61,18 @@ function columnWords(name) {
 function sheetField({ sheets, sheet }, lookAgain) {
   const options = sheets.map((name, place) => [String(place), name]);
   const attributes = { onchange: ({ target }) => lookAgain({ sheet: target.value }) };
-  return field({ label: "Sheet", name: "sheet", type: "select", value: sheet, options, attributes });
+  return field({ label: t`Sheet`, name: "sheet", type: "select", value: sheet, options, attributes });
 }
 
 function headField({ top, rows_in_all: all, header, sheet }, lookAgain) {
-  const options = top.map(({ row, cells }) => [String(row), `Row ${row}: ${cells.filter(Boolean).join(" | ")}`]);
+  const options = top.map(({ row, cells }) => [String(row), t`Row ${row}: ${cells.filter(Boolean).join(" | ")}`]);
   const attributes = { onchange: ({ target }) => lookAgain({ sheet, header: target.value }) };
-  const hint = all > top.length ? `One of the first ${formatNumber(top.length)} of ${formatNumber(all)} rows.` : undefined;
-  return field({ label: "The head is", name: "header", type: "select", value: header, options, hint, attributes });
+  const hint = all > top.length ? t`One of the first ${formatNumber(top.length)} of ${formatNumber(all)} rows.` : undefined;
+  return field({ label: t`The head is`, name: "header", type: "select", value: header, options, hint, attributes });
 }
 
 function matchLine({ place, letter, heading, samples, match }, fields) {
-  const name = heading || `Column ${letter}`;
+  const name = heading || t`Column ${letter}`;
   const option = (one) => el("option", { value: one.name, selected: one.name === match }, columnWords(one.name));
   const groups = Map.groupBy(fields, need);
   const group = (label) => (groups.has(label) ? el("optgroup", { label }, groups.get(label).map(option)) : null);
@@ -79,8 +80,8 @@ function matchLine({ place, letter, heading, samples, match }, fields) {
     "li",
     {},
     el("b", {}, name),
-    el("span.samples", {}, samples.length ? samples.join(" · ") : "nothing below it"),
-    el("div.field", {}, el("select", { name: `column-${place}`, "aria-label": `${name} is` }, el("option", { value: "" }, "Left out"), NEEDS.map(group))),
+    el("span.samples", {}, samples.length ? samples.join(" · ") : t`nothing below it`),
+    el("div.field", {}, el("select", { name: `column-${place}`, "aria-label": t`${name} is` }, el("option", { value: "" }, t`Left out`), NEEDS.map(group))),
   );
 }
 
@@ -90,7 +91,7 @@ function need({ key, needed }) {
 }
 
 function questionField({ about, choices, columns, example }) {
-  const options = [["", "Choose"], ...choices.map((one) => [one, CHOICES[one]])];
-  const hint = `What stands under ${columns.join(", ")} can be read both ways.`;
-  return field({ label: `In ${example}`, name: about, type: "select", options, hint, attributes: { required: true } });
+  const options = [["", t`Choose`], ...choices.map((one) => [one, CHOICES[one]])];
+  const hint = t`What stands under ${columns.join(", ")} can be read both ways.`;
+  return field({ label: t`In ${example}`, name: about, type: "select", options, hint, attributes: { required: true } });
 }

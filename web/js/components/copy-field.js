@@ -3,6 +3,7 @@
 import { copyText } from "../lib/copying.js";
 import { el } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 
 /**
  * @param {object} parts
@@ -19,9 +20,9 @@ export function copyField({ label, name, value, copy, done, hint }) {
   const copied = () =>
     copyText(value, {
       done,
-      otherwise: "The browser does not let this page copy. The text is marked: copy it from there.",
+      otherwise: t`The browser does not let this page copy. The text is marked: copy it from there.`,
       mark: () => shown.querySelector("input").focus(),
     });
-  const button = el("button.button", { type: "button", "aria-label": `Copy ${copy}`, onclick: copied }, "Copy");
+  const button = el("button.button", { type: "button", "aria-label": t`Copy ${copy}`, onclick: copied }, t`Copy`);
   return el("div.copy-field", {}, shown, button);
 }

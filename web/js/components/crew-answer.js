@@ -7,6 +7,7 @@
 
 import { datedText, el, svg, when } from "../lib/dom.js";
 import { daysBetween, formatDays, formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { isCertain, tolerance } from "./date-band.js";
 import { finishWords } from "./finish-words.js";
 
@@ -31,7 +32,7 @@ export function crewAnswer(load, sure, gain) {
   return [
     el("p.crew-headline", {}, headline(load, costs)),
     reason(load),
-    gain ? el("p.lead", {}, "What gains most, on top of the best order: ", datedText(gain.sentence)) : null,
+    gain ? el("p.lead", {}, t`What gains most, on top of the best order: `, datedText(gain.sentence)) : null,
     isDrawn && spread ? null : el("p.lead", {}, finishWords(load.finish, sure)),
     isDrawn ? drawing(load, spread, costs) : null,
     explained(load),
@@ -44,9 +45,9 @@ function waitingDays({ finish, finish_without_limits: without }) {
 }
 
 function headline(load, costs) {
-  if (!load.crew_links) return "The crew has no order of work yet.";
-  if (!costs) return "The crew does not hold up the finish.";
-  return `Waiting for hands and places costs ${formatDays(costs)}.`;
+  if (!load.crew_links) return t`The crew has no order of work yet.`;
+  if (!costs) return t`The crew does not hold up the finish.`;
+  return t`Waiting for hands and places costs ${formatDays(costs)}.`;
 }
 
 /** Whether anything that is open asks for people or a place. @param {any} load */
@@ -56,14 +57,14 @@ export function asksForSomebody({ trades, places }) {
 
 /** Who holds it up; or that nobody was asked yet. */
 function reason({ bottleneck, crew_links: links }) {
-  if (!links) return el("p.lead", {}, "These dates take it that there is a hand for everything. Look for an order below: it says who goes first, and the dates keep to it.");
+  if (!links) return el("p.lead", {}, t`These dates take it that there is a hand for everything. Look for an order below: it says who goes first, and the dates keep to it.`);
   return bottleneck ? el("p.lead", {}, datedText(bottleneck.sentence)) : null;
 }
 
 /** What else there is to say: who holds it up stands above already. */
 function explained({ explanation, bottleneck }) {
   const more = explanation.filter((one) => one !== bottleneck?.sentence);
-  return more.length ? el("details.behind", {}, el("summary", {}, "How that comes about"), more.map((one) => el("p", {}, datedText(one)))) : null;
+  return more.length ? el("details.behind", {}, el("summary", {}, t`How that comes about`), more.map((one) => el("p", {}, datedText(one)))) : null;
 }
 
 /** Each row says its dates in words as well: the lines are for the eye. */
@@ -75,10 +76,10 @@ function drawing({ as_of: asOf, finish, finish_without_limits: without }, spread
   return el(
     "figure.crew-span",
     {},
-    row("Hands for everything", line(piece(start, free), [start, free]), when(without)),
-    row("This crew, as written", line([piece(start, free), stitches(free, end)], [start, free], end), when(finish)),
-    spread ? row("This crew, likely", likely(start, x(spread.p50), x(spread.p80)), [when(spread.p50), " ", el("span.by80", {}, "80\u00a0% by ", when(spread.p80))]) : null,
-    el("figcaption.span-note", {}, "Stitched: ", formatDays(costs), " of waiting", costs >= 14 ? ` (${weeks(costs)})` : "", spread ? "; upright strokes: from the likely to the 80\u00a0% date." : "."),
+    row(t`Hands for everything`, line(piece(start, free), [start, free]), when(without)),
+    row(t`This crew, as written`, line([piece(start, free), stitches(free, end)], [start, free], end), when(finish)),
+    spread ? row(t`This crew, likely`, likely(start, x(spread.p50), x(spread.p80)), [when(spread.p50), " ", el("span.by80", {}, t`80\u00a0% by `, when(spread.p80))]) : null,
+    el("figcaption.span-note", {}, t`Stitched: `, formatDays(costs), t` of waiting`, costs >= 14 ? ` (${weeks(costs)})` : "", spread ? t`; upright strokes: from the likely to the 80\u00a0% date.` : "."),
   );
 }
 

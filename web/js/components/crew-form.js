@@ -6,6 +6,7 @@
 
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 import { tradeCode, tradeName, USUAL_TRADES } from "../lib/words.js";
 import { addForm, calendarField, editForm, unfolding } from "./editing.js";
 import { entryRows } from "./entry-rows.js";
@@ -14,7 +15,7 @@ import { entryRows } from "./entry-rows.js";
 export function crewEntry(sheet, row, { crew, calendars, afterwards }) {
   const name = row.label || tradeName(row.trade);
   const others = crew.filter((one) => one !== row && areSame(one, row)).map(({ trade }) => tradeName(trade));
-  const also = others.length ? `; the same hands: ${others.join(", ")}` : "";
+  const also = others.length ? t`; the same hands: ${others.join(", ")}` : "";
   const summary = [el("b", {}, name), el("span.soft", {}, ` ${tradeName(row.trade)}, ${peopleText(row.people)}${also}`)];
   const thing = {
     kind: "crew",
@@ -24,7 +25,7 @@ export function crewEntry(sheet, row, { crew, calendars, afterwards }) {
     version: row.version,
     canGo: true,
   };
-  const tied = `Known as the same people by label, number and calendar: change them in every row (here ${tradeName(row.trade)}, and ${others.join(", ")}).`;
+  const tied = t`Known as the same people by label, number and calendar: change them in every row (here ${tradeName(row.trade)}, and ${others.join(", ")}).`;
   return unfolding(row.key, summary, () => {
     const rates = laterRates(sheet, row.rates);
     const fields = [others.length ? el("p.soft", {}, tied) : null, crewFields(sheet, row, calendars), rates.node];
@@ -38,54 +39,54 @@ export function newCrew(sheet, { crew, calendars, project, afterwards }) {
   const what = {
     kind: "crew",
     path: "/crew",
-    text: "Add them",
-    needs: { trade: "Trade: what do they do?" },
+    text: t`Add them`,
+    needs: { trade: t`Trade: what do they do?` },
     called: ({ label, trade }) => label || tradeName(trade),
   };
   const fields = [el("div.fields", {}, tradeField(crew)), crewFields(sheet, { label: "", people: 1, calendar: project.calendar, rate: null }, calendars)];
   const node = addForm(sheet, what, fields, () => ({ trade: tradeCode(readForm(node).trade), ...typed(node) }), afterwards);
-  return unfolding("new", el("b", {}, "Add people"), node);
+  return unfolding("new", el("b", {}, t`Add people`), node);
 }
 
 /** The same people in one more trade: a row of their own with the same label, number and calendar. */
 function secondTrade(sheet, row, name, afterwards) {
-  if (!row.label) return el("p.soft", {}, "Who knows a second trade is told by the label: give these people one first.");
+  if (!row.label) return el("p.soft", {}, t`Who knows a second trade is told by the label: give these people one first.`);
   const what = {
     kind: "crew",
     path: "/crew",
-    text: "Add the trade",
-    needs: { trade: `Another trade: what else does ${name} do?` },
+    text: t`Add the trade`,
+    needs: { trade: t`Another trade: what else does ${name} do?` },
     called: ({ trade }) => `${name}, ${tradeName(trade)}`,
   };
   const { label, people, calendar, rate, rates } = row;
   const read = () => ({ trade: tradeCode(readForm(node).trade), label, people, calendar, rate, rates });
-  const node = addForm(sheet, what, el("div.fields", {}, tradeField([], "Another trade of the same hands")), read, afterwards);
+  const node = addForm(sheet, what, el("div.fields", {}, tradeField([], t`Another trade of the same hands`)), read, afterwards);
   return node;
 }
 
-function tradeField(crew, label = "Trade") {
+function tradeField(crew, label = t`Trade`) {
   const known = new Set([...USUAL_TRADES, ...crew.map(({ trade }) => tradeName(trade))]);
-  return field({ label, name: "trade", suggestions: [...known], hint: "Tasks ask for people by this word.", attributes: { maxlength: 80 } });
+  return field({ label, name: "trade", suggestions: [...known], hint: t`Tasks ask for people by this word.`, attributes: { maxlength: 80 } });
 }
 
 function crewFields(sheet, { label, people, calendar, rate }, calendars) {
   return el(
     "div.fields",
     {},
-    field({ label: "Label", name: "label", value: label, hint: "Trade and number, no names of persons." }),
+    field({ label: t`Label`, name: "label", value: label, hint: t`Trade and number, no names of persons.` }),
     field({
-      label: "People",
+      label: t`People`,
       name: "people",
       type: "number",
       value: people,
       attributes: { min: 0, max: 1000, step: 1, inputmode: "numeric" },
     }),
-    calendarField(calendar, calendars, "none yet: levelling asks for one"),
+    calendarField(calendar, calendars, t`none yet: levelling asks for one`),
     field({
-      label: `Cost of an hour of one person, ${sheet.project.currency}`,
+      label: t`Cost of an hour of one person, ${sheet.project.currency}`,
       name: "rate",
       value: rate,
-      hint: "0 for hands that are not paid; empty where it is not known.",
+      hint: t`0 for hands that are not paid; empty where it is not known.`,
       attributes: { inputmode: "decimal" },
     }),
   );
@@ -94,14 +95,14 @@ function crewFields(sheet, { label, people, calendar, rate }, calendars) {
 /** What an hour costs later on; the rate above holds until the first of them. */
 function laterRates(sheet, rates) {
   const rows = entryRows({
-    label: "Later rates",
+    label: t`Later rates`,
     name: "rates",
     entries: rates,
-    addText: "Add a later rate",
-    hint: "Each holds from its date on, until the next.",
+    addText: t`Add a later rate`,
+    hint: t`Each holds from its date on, until the next.`,
     parts: [
-      { name: "on", label: "From", type: "date" },
-      { name: "rate", label: `Cost of an hour, ${sheet.project.currency}`, attributes: { inputmode: "decimal", maxlength: 24 } },
+      { name: "on", label: t`From`, type: "date" },
+      { name: "rate", label: t`Cost of an hour, ${sheet.project.currency}`, attributes: { inputmode: "decimal", maxlength: 24 } },
     ],
   });
   const read = () => rows.read().filter(({ on, rate }) => on || rate).map(({ on, rate }) => ({ on: on || null, rate }));

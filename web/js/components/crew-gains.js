@@ -5,10 +5,11 @@ import { datedText, el, fill, when } from "../lib/dom.js";
 import { formatNumber, formatShare } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { AskedPanel } from "./asked-panel.js";
 import { daysLine } from "./days-line.js";
 
-const KINDS = { person: "One more hand", day: "One more day a week", place: "One more place" };
+const KINDS = { person: t`One more hand`, day: t`One more day a week`, place: t`One more place` };
 const SHOWN = 6;
 
 /** The panel; it follows what is worked out, whoever began it. */
@@ -32,28 +33,28 @@ export class GainsPanel extends AskedPanel {
 
   #drawAsk({ state, reason = "" }) {
     const words = {
-      outdated: "The plan was changed since this was worked out.",
-      cancelled: "That was stopped before it was worked out.",
-      failed: `It could not be worked out. ${reason}`,
+      outdated: t`The plan was changed since this was worked out.`,
+      cancelled: t`That was stopped before it was worked out.`,
+      failed: t`It could not be worked out. ${reason}`,
     };
-    const text = "Finds the best order anew with one more person of each trade, one more day a week, or one more of a place, and says by how many days the finish comes closer. It takes a minute or so; the sheet stays usable.";
-    const ask = el("button.button.strong", { type: "button", "data-action": "ask", onclick: () => this.#ask() }, "Work it out");
+    const text = t`Finds the best order anew with one more person of each trade, one more day a week, or one more of a place, and says by how many days the finish comes closer. It takes a minute or so; the sheet stays usable.`;
+    const ask = el("button.button.strong", { type: "button", "data-action": "ask", onclick: () => this.#ask() }, t`Work it out`);
     fill(
       this.body,
       words[state] ? el("p.empty-state", {}, words[state]) : null,
-      this.sheet.readOnly ? el("p.empty-state", {}, "Not worked out yet. The shop lead or the planner can ask for it.") : [el("p.no-print", {}, text), el("p.no-print", {}, ask), el("p.print-only", {}, "Not worked out yet.")],
+      this.sheet.readOnly ? el("p.empty-state", {}, t`Not worked out yet. The shop lead or the planner can ask for it.`) : [el("p.no-print", {}, text), el("p.no-print", {}, ask), el("p.print-only", {}, t`Not worked out yet.`)],
     );
   }
 
   #drawRunning({ progress }) {
     this.isAwaited = true;
     if (!this.body.querySelector("progress")) {
-      const stop = el("button.button", { type: "button", "data-action": "stop", onclick: () => this.#send(() => remove(this.path)) }, "Stop");
+      const stop = el("button.button", { type: "button", "data-action": "stop", onclick: () => this.#send(() => remove(this.path)) }, t`Stop`);
       fill(
         this.body,
-        el("div.spread-state.no-print", {}, el("p", {}, "Working out what each would gain: ", el("span.share"), " done."), el("progress", { max: 1, "aria-label": "Working out what one more would gain" }), this.sheet.readOnly ? null : stop),
+        el("div.spread-state.no-print", {}, el("p", {}, t`Working out what each would gain: `, el("span.share"), t` done.`), el("progress", { max: 1, "aria-label": t`Working out what one more would gain` }), this.sheet.readOnly ? null : stop),
       );
-      fill(this.told, "Working out what one more would gain.");
+      fill(this.told, t`Working out what one more would gain.`);
     }
     this.body.querySelector("progress").value = progress;
     fill(this.body.querySelector(".share"), formatShare(progress));
@@ -81,14 +82,14 @@ export class GainsPanel extends AskedPanel {
     const hasFocus = this.body.contains(document.activeElement);
     fill(
       this.body,
-      el("p", {}, "Against the best order that was found for the crew as it is, finish ", when(base), " as written. One thing at a time: the days do not add up."),
+      el("p", {}, t`Against the best order that was found for the crew as it is, finish `, when(base), t` as written. One thing at a time: the days do not add up.`),
       top.length
         ? el("ol.gains", { role: "list" }, top.map((one) => item(one, top[0].gain_days)))
-        : el("p", {}, el("b", {}, gains.length ? "None of these would bring the finish closer by a day." : "No open work asks for people or a place.")),
+        : el("p", {}, el("b", {}, gains.length ? t`None of these would bring the finish closer by a day.` : t`No open work asks for people or a place.`)),
       gains.length ? behind(sorted) : null,
-      this.sheet.readOnly ? null : el("p.no-print", {}, el("button.button", { type: "button", "data-action": "ask", onclick: () => this.#ask() }, "Work it out again")),
+      this.sheet.readOnly ? null : el("p.no-print", {}, el("button.button", { type: "button", "data-action": "ask", onclick: () => this.#ask() }, t`Work it out again`)),
     );
-    if (this.isAwaited) fill(this.told, top.length ? datedText(top[0].sentence) : "None would bring the finish closer.");
+    if (this.isAwaited) fill(this.told, top.length ? datedText(top[0].sentence) : t`None would bring the finish closer.`);
     this.isAwaited = false;
     if (hasFocus) this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
   }
@@ -106,23 +107,23 @@ function item(gain, longest) {
 
 /** Whether the days are exactly that; else more or fewer may come out of a longer search. */
 function sureness({ proven }) {
-  return proven ? "proven" : "as far as was found";
+  return proven ? "proven" : t`as far as was found`;
 }
 
 function behind(gains) {
   return el(
     "details.behind",
     {},
-    el("summary", {}, "All of them as a table"),
+    el("summary", {}, t`All of them as a table`),
     table({
-      caption: "What one more would gain",
+      caption: t`What one more would gain`,
       rows: gains,
       columns: [
-        { label: "Whom or what", cell: (one) => one.name, heading: true, sort: (one) => one.name },
-        { label: "What is added", cell: (one) => KINDS[one.kind] ?? one.kind, sort: (one) => one.kind },
-        { label: "Finish", cell: (one) => when(one.finish), sort: (one) => one.finish },
-        { label: "Days gained", cell: (one) => formatNumber(one.gain_days), sort: (one) => one.gain_days, numeric: true },
-        { label: "How sure", cell: sureness, sort: (one) => Number(one.proven) },
+        { label: t`Whom or what`, cell: (one) => one.name, heading: true, sort: (one) => one.name },
+        { label: t`What is added`, cell: (one) => KINDS[one.kind] ?? one.kind, sort: (one) => one.kind },
+        { label: t`Finish`, cell: (one) => when(one.finish), sort: (one) => one.finish },
+        { label: t`Days gained`, cell: (one) => formatNumber(one.gain_days), sort: (one) => one.gain_days, numeric: true },
+        { label: t`How sure`, cell: sureness, sort: (one) => Number(one.proven) },
       ],
     }),
   );

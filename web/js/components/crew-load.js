@@ -4,6 +4,7 @@ import { drawChart } from "../lib/chart.js";
 import { el, fill, when } from "../lib/dom.js";
 import { formatDays, formatNumber, formatShare } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 import { longTable } from "./long-table.js";
 
@@ -15,12 +16,12 @@ import { longTable } from "./long-table.js";
  */
 export async function showLoad(sheet, chart, trades, load) {
   const isOpen = trades.querySelector("details")?.open;
-  fill(trades, el("details.behind", { open: isOpen }, el("summary", {}, "Each trade and place as a table"), summary(load)));
+  fill(trades, el("details.behind", { open: isOpen }, el("summary", {}, t`Each trade and place as a table`), summary(load)));
   await drawChart(chart, {
     path: sheet.path("/charts/crew-load"),
-    label: "Days of work against days of hands, for each trade and place by week. The table says the same.",
+    label: t`Days of work against days of hands, for each trade and place by week. The table says the same.`,
     table: weeksTable(load),
-    tableTitle: "Each week as a table",
+    tableTitle: t`Each week as a table`,
   });
 }
 
@@ -35,16 +36,16 @@ function rowsOf({ trades, places }) {
 function summary(load) {
   const rows = rowsOf(load);
   return table({
-    caption: "What is left to do, and who can do it",
+    caption: t`What is left to do, and who can do it`,
     rows,
-    empty: "No trade and no place is asked for.",
+    empty: t`No trade and no place is asked for.`,
     columns: [
-      { label: "Trade or place", cell: (one) => [one.title, one.labels?.length ? el("span.crew-labels", {}, one.labels.join(", ")) : null], heading: true, sort: (one) => one.title },
-      { label: "How many", cell: (one) => (one.count ? formatNumber(one.count) : "nobody"), numeric: true },
-      { label: "Work left, days", cell: (one) => formatNumber(one.used_days), sort: (one) => one.used_days, numeric: true },
-      { label: "Hands there, days", cell: (one) => formatNumber(one.available_days), sort: (one) => one.available_days, numeric: true },
-      { label: "Busiest week", cell: busiest },
-      { label: "Sets the finish", cell: (one) => pathWords(one, load), sort: (one) => one.share_of_path ?? 0, numeric: true },
+      { label: t`Trade or place`, cell: (one) => [one.title, one.labels?.length ? el("span.crew-labels", {}, one.labels.join(", ")) : null], heading: true, sort: (one) => one.title },
+      { label: t`How many`, cell: (one) => (one.count ? formatNumber(one.count) : "nobody"), numeric: true },
+      { label: t`Work left, days`, cell: (one) => formatNumber(one.used_days), sort: (one) => one.used_days, numeric: true },
+      { label: t`Hands there, days`, cell: (one) => formatNumber(one.available_days), sort: (one) => one.available_days, numeric: true },
+      { label: t`Busiest week`, cell: busiest },
+      { label: t`Sets the finish`, cell: (one) => pathWords(one, load), sort: (one) => one.share_of_path ?? 0, numeric: true },
     ],
   });
 }
@@ -53,7 +54,7 @@ function summary(load) {
 function busiest({ busiest_week: monday, weeks }) {
   const week = weeks.find((one) => one.week === monday);
   if (!week) return "";
-  const over = week.over_days > 0 ? `; ${formatDays(week.over_days)} find nobody free` : "";
+  const over = week.over_days > 0 ? t`; ${formatDays(week.over_days)} find nobody free` : "";
   return ["from ", when(monday), `: ${formatNumber(week.used_days)} of ${formatDays(week.available_days)}${over}`];
 }
 
@@ -64,14 +65,14 @@ function pathWords({ share_of_path: share }, { path_days: days }) {
 function weeksTable(load) {
   const rows = rowsOf(load).flatMap((one) => one.weeks.map((week) => ({ ...week, title: one.title })));
   const list = longTable({
-    caption: "Work and hands by week",
+    caption: t`Work and hands by week`,
     text: (row) => `${row.title} ${row.week}`,
     columns: [
-      { label: "Week from", cell: (row) => when(row.week), sort: (row) => row.week, heading: true },
-      { label: "Trade or place", cell: (row) => row.title, sort: (row) => row.title },
-      { label: "Work, days", cell: (row) => formatNumber(row.used_days), sort: (row) => row.used_days, numeric: true },
-      { label: "Hands, days", cell: (row) => formatNumber(row.available_days), sort: (row) => row.available_days, numeric: true },
-      { label: "Nobody free, days", cell: (row) => (row.over_days > 0 ? formatNumber(row.over_days) : ""), sort: (row) => row.over_days, numeric: true },
+      { label: t`Week from`, cell: (row) => when(row.week), sort: (row) => row.week, heading: true },
+      { label: t`Trade or place`, cell: (row) => row.title, sort: (row) => row.title },
+      { label: t`Work, days`, cell: (row) => formatNumber(row.used_days), sort: (row) => row.used_days, numeric: true },
+      { label: t`Hands, days`, cell: (row) => formatNumber(row.available_days), sort: (row) => row.available_days, numeric: true },
+      { label: t`Nobody free, days`, cell: (row) => (row.over_days > 0 ? formatNumber(row.over_days) : ""), sort: (row) => row.over_days, numeric: true },
     ],
   });
   list.showRows(rows);

@@ -9,6 +9,7 @@ import { ApiError, post, remove } from "../lib/api.js";
 import { datedText, el, fill, svg, when } from "../lib/dom.js";
 import { daysBetween, finishSentence, formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { AskedPanel } from "./asked-panel.js";
 import { takeBack, tellDone } from "./undo.js";
 
@@ -25,8 +26,8 @@ const SECONDS = [
 ];
 /** How many days closer the finish must come to be worth one moved start. */
 const STEADY = [
-  [0, "Every day counts", "Whatever finishes first, however many starts move."],
-  [1, "Move as little as possible", "A start moves where that brings the finish a day closer."],
+  [0, t`Every day counts`, t`Whatever finishes first, however many starts move.`],
+  [1, t`Move as little as possible`, t`A start moves where that brings the finish a day closer.`],
 ];
 
 /** The panel; it follows a search that is under way, whoever began it. */
@@ -54,7 +55,7 @@ export class OrderPanel extends AskedPanel {
   #drawForm(answer) {
     const { readOnly } = this.sheet;
     if (readOnly) {
-      fill(this.body, el("p.empty-state", {}, "The shop lead or the planner can look for a better order here."));
+      fill(this.body, el("p.empty-state", {}, t`The shop lead or the planner can look for a better order here.`));
       return;
     }
     const said = el("span");
@@ -63,12 +64,12 @@ export class OrderPanel extends AskedPanel {
     const node = el(
       "form.order-form",
       {},
-      el("button.button.strong", { type: "submit" }, "Look for a better order"),
+      el("button.button.strong", { type: "submit" }, t`Look for a better order`),
       el(
         "details.behind.order-how",
         { open: this.body.querySelector(".order-how")?.open },
-        el("summary", {}, "How to look: ", said),
-        el("div.order-choices", {}, choice("seconds", "How long to look", SECONDS, this.chosen), choice("keep_days", "How steady", STEADY, this.chosen)),
+        el("summary", {}, t`How to look: `, said),
+        el("div.order-choices", {}, choice("seconds", t`How long to look`, SECONDS, this.chosen), choice("keep_days", t`How steady`, STEADY, this.chosen)),
       ),
     );
     node.addEventListener("change", () => {
@@ -79,7 +80,7 @@ export class OrderPanel extends AskedPanel {
       event.preventDefault();
       this.#start(node);
     });
-    fill(this.body, el("p", {}, "Puts the open work into another order, so that people and places are asked for no more than there are, and looks for the earliest finish. Nothing changes until you take the order."), before(answer, this.sheet), this.#left(answer), node);
+    fill(this.body, el("p", {}, t`Puts the open work into another order, so that people and places are asked for no more than there are, and looks for the earliest finish. Nothing changes until you take the order.`), before(answer, this.sheet), this.#left(answer), node);
   }
 
   #isLeft(answer) {
@@ -94,7 +95,7 @@ export class OrderPanel extends AskedPanel {
       this.draw(answer);
       this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
     };
-    return el("p.empty-state", {}, "The last order that was found is left aside: finish as written ", when(finishOf(answer.best)), ". ", el("button.button.plain", { type: "button", onclick: again }, "Show it again"));
+    return el("p.empty-state", {}, t`The last order that was found is left aside: finish as written `, when(finishOf(answer.best)), ". ", el("button.button.plain", { type: "button", onclick: again }, t`Show it again`));
   }
 
   #start(node) {
@@ -121,7 +122,7 @@ export class OrderPanel extends AskedPanel {
   #drawRunning(answer) {
     this.isAwaited = true;
     if (!this.body.querySelector(".order-running")) {
-      const stop = el("button.button", { type: "button", "data-action": "stop", onclick: () => this.#send(() => remove(this.path)) }, "Stop here, keep the best");
+      const stop = el("button.button", { type: "button", "data-action": "stop", onclick: () => this.#send(() => remove(this.path)) }, t`Stop here, keep the best`);
       fill(
         this.body,
         el(
@@ -129,7 +130,7 @@ export class OrderPanel extends AskedPanel {
           {},
           el("p.order-best"),
           el("div.order-gauge"),
-          el("div.order-progress", {}, el("progress", { max: 1, "aria-label": "Looking for a better order" }), this.sheet.readOnly ? null : stop),
+          el("div.order-progress", {}, el("progress", { max: 1, "aria-label": t`Looking for a better order` }), this.sheet.readOnly ? null : stop),
         ),
       );
     }
@@ -144,7 +145,7 @@ export class OrderPanel extends AskedPanel {
 
   #drawResult(answer) {
     const sentence = result(answer);
-    const take = el("button.button.strong", { type: "button", "data-action": "take" }, "Take this order");
+    const take = el("button.button.strong", { type: "button", "data-action": "take" }, t`Take this order`);
     take.addEventListener("click", () => this.#take(answer, take));
     const leave = () => {
       localStorage.setItem(this.leftKey, fingerprint(answer));
@@ -157,7 +158,7 @@ export class OrderPanel extends AskedPanel {
       el("p.order-best", {}, sentence),
       gauge(answer),
       answer.history.length > 1 ? how(answer) : null,
-      el("div.button-row", {}, this.sheet.readOnly ? null : isWorthIt(answer) && take, this.sheet.readOnly ? null : el("button.button", { type: "button", "data-action": "leave", onclick: leave }, isWorthIt(answer) ? "Leave it" : "Look again")),
+      el("div.button-row", {}, this.sheet.readOnly ? null : isWorthIt(answer) && take, this.sheet.readOnly ? null : el("button.button", { type: "button", "data-action": "leave", onclick: leave }, isWorthIt(answer) ? t`Leave it` : t`Look again`)),
     );
     if (this.isAwaited) fill(this.told, sentence);
     this.isAwaited = false;
@@ -170,7 +171,7 @@ export class OrderPanel extends AskedPanel {
       const done = await post(this.sheet.path("/levelling/adopt"), { plan_version: answer.plan_version });
       await this.afterwards();
       const { kind, key } = done;
-      tellDone(taken(done), done, () => takeBack(this.sheet, { kind, key, name: "the order of the crew", version: undefined }, this.afterwards));
+      tellDone(taken(done), done, () => takeBack(this.sheet, { kind, key, name: t`the order of the crew`, version: undefined }, this.afterwards));
     } catch (error) {
       button.disabled = false;
       if (error instanceof ApiError) await this.afterwards();
@@ -182,7 +183,7 @@ export class OrderPanel extends AskedPanel {
 /** "41 crew links set, 12 taken away", and what became of the finish. */
 function taken({ added, taken_away: gone, finish }) {
   const links = (count) => `${formatNumber(count)} crew ${count === 1 ? "link" : "links"}`;
-  return `The order is taken: ${links(added)} set, ${formatNumber(gone)} taken away. ${finishSentence(finish)}`;
+  return t`The order is taken: ${links(added)} set, ${formatNumber(gone)} taken away. ${finishSentence(finish)}`;
 }
 
 function fingerprint({ plan_version: version, best }) {
@@ -212,9 +213,9 @@ function choice(name, legend, options, chosen) {
 /** What became of the search before, in a sentence; nothing where there was none. */
 function before({ state, reason = "" }, sheet) {
   const words = {
-    outdated: "The plan was changed since the last search, so what it found does not fit any more. Look again.",
-    cancelled: "The last search was stopped before it had found an order.",
-    failed: ["No order could be found. ", datedText(reason), " People, calendars and places stand on ", el("a", { href: sheet.link("settings") }, "Settings"), "."],
+    outdated: t`The plan was changed since the last search, so what it found does not fit any more. Look again.`,
+    cancelled: t`The last search was stopped before it had found an order.`,
+    failed: [t`No order could be found. `, datedText(reason), t` People, calendars and places stand on `, el("a", { href: sheet.link("settings") }, t`Settings`), "."],
   };
   return words[state] ? el("p.empty-state", {}, words[state]) : null;
 }
@@ -225,16 +226,16 @@ function finishOf({ forecast, finish }) {
 }
 
 function soFar({ best, limits }) {
-  if (!best) return "Looking for the first order that the crew can keep …";
-  return `Best so far: finish as written ${formatDate(best.finish)}, ${against(best.finish, limits.finish_now)}. Proven: not before ${formatDate(best.bound)}.`;
+  if (!best) return t`Looking for the first order that the crew can keep …`;
+  return t`Best so far: finish as written ${formatDate(best.finish)}, ${against(best.finish, limits.finish_now)}. Proven: not before ${formatDate(best.bound)}.`;
 }
 
 function result({ best, limits }) {
   const finish = finishOf(best);
-  const proven = isProven(best) ? "proven: no order is faster" : `proven: no order finishes before ${formatDate(best.bound)}`;
+  const proven = isProven(best) ? t`proven: no order is faster` : t`proven: no order finishes before ${formatDate(best.bound)}`;
   const { moved_starts: moved } = best;
-  const starts = moved ? `${formatNumber(moved)} ${moved === 1 ? "start moves" : "starts move"}` : "no start moves";
-  return `Finish as written ${formatDate(finish)}, ${against(finish, limits.finish_now)}; ${proven}; ${starts}.`;
+  const starts = moved ? `${formatNumber(moved)} ${moved === 1 ? t`start moves` : t`starts move`}` : t`no start moves`;
+  return t`Finish as written ${formatDate(finish)}, ${against(finish, limits.finish_now)}; ${proven}; ${starts}.`;
 }
 
 function isProven(best) {
@@ -249,8 +250,8 @@ function isWorthIt({ best }) {
 /** Later than now is where now nobody asks whether there are hands for it. */
 function against(finish, now) {
   const days = daysBetween(now, finish);
-  if (!days) return "the same as now";
-  return days < 0 ? `${formatDays(-days)} sooner` : `${formatDays(days)} later, but what the crew can keep`;
+  if (!days) return t`the same as now`;
+  return days < 0 ? `${formatDays(-days)} sooner` : t`${formatDays(days)} later, but what the crew can keep`;
 }
 
 function gauge({ best, limits }) {
@@ -284,8 +285,8 @@ function gauge({ best, limits }) {
 /** The dates under their marks, as far apart as these: those that come together are said once. */
 function marks(best, found, now) {
   const named = isProven(best)
-    ? [["best, and none is faster ", found], ["now ", now]]
-    : [["not before ", best.bound], ["best ", found], ["now ", now]];
+    ? [[t`best, and none is faster `, found], ["now ", now]]
+    : [[t`not before `, best.bound], ["best ", found], ["now ", now]];
   named.sort(([, a], [, b]) => a.localeCompare(b));
   return named.flatMap(([text, iso], place) => [place ? gap(named[place - 1][1], iso) : null, el("span", {}, text, when(iso))]);
 }
@@ -298,6 +299,6 @@ function gap(from, to) {
 
 /** How the search went, for whoever wants to know. */
 function how({ history }) {
-  const line = ({ seconds, finish, bound }) => el("li", {}, seconds < 0.05 ? "at once" : `after ${formatNumber(seconds)} s`, ": finish ", when(finish), ", not before ", when(bound));
-  return el("details.behind", {}, el("summary", {}, "How the search went"), el("ol", {}, history.map(line)));
+  const line = ({ seconds, finish, bound }) => el("li", {}, seconds < 0.05 ? t`at once` : t`after ${formatNumber(seconds)} s`, t`: finish `, when(finish), t`, not before `, when(bound));
+  return el("details.behind", {}, el("summary", {}, t`How the search went`), el("ol", {}, history.map(line)));
 }

@@ -4,6 +4,7 @@ import { ApiError, remove } from "../lib/api.js";
 import { datedText, el, fill, when } from "../lib/dom.js";
 import { finishSentence, formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 import { daysLine } from "./days-line.js";
 import { longTable } from "./long-table.js";
@@ -34,22 +35,22 @@ export function showWaits(place, sheet, { load, links, afterwards }) {
     place,
     waits.length ? intro(sheet) : el("p.empty-state", {}, nothing(load)),
     groups.map(([key, some], place) => (place ? foldedGroup : firstGroup)(key, some, { load, item, folded })),
-    links.length ? folded("all", `The whole order of the crew (${formatNumber(links.length)})`, allLinks(sheet, links, load, afterwards)) : null,
+    links.length ? folded("all", t`The whole order of the crew (${formatNumber(links.length)})`, allLinks(sheet, links, load, afterwards)) : null,
   );
 }
 
 function nothing({ crew_links: links }) {
   return links
-    ? "Nobody waits: each piece of work begins as soon as the work before it lets it."
-    : "The plan has no crew links yet, so nobody waits for anybody.";
+    ? t`Nobody waits: each piece of work begins as soon as the work before it lets it.`
+    : t`The plan has no crew links yet, so nobody waits for anybody.`;
 }
 
 function intro({ readOnly }) {
   return el(
     "p.waits-intro",
     {},
-    "Work that could begin, but whose people or place are taken. What sets the finish has a heavy outline.",
-    readOnly ? null : " Letting two go at the same time brings no second pair of hands: the plan then asks for more than there is.",
+    t`Work that could begin, but whose people or place are taken. What sets the finish has a heavy outline.`,
+    readOnly ? null : t` Letting two go at the same time brings no second pair of hands: the plan then asks for more than there is.`,
   );
 }
 
@@ -70,14 +71,14 @@ function firstGroup(key, waits, { load, item, folded }) {
 function foldedGroup(key, waits, { load, item, folded }) {
   const name = forWhom({ ...waits[0], units: 1 }, load);
   const longest = Math.max(...waits.map(({ days }) => days));
-  const group = folded(key, [el("b", {}, name), " ", el("span.count", {}, `${counted(waits)}; ${waits.length > 1 ? "the longest " : ""}${lengthOf(longest)}`)], upTo(waits, item));
+  const group = folded(key, [el("b", {}, name), " ", el("span.count", {}, `${counted(waits)}; ${waits.length > 1 ? t`the longest ` : ""}${lengthOf(longest)}`)], upTo(waits, item));
   group.classList.add("wait-group");
   return group;
 }
 
 function upTo(waits, item) {
   const rest = waits.length - MOST;
-  return [listOf(waits.slice(0, MOST), item), rest > 0 ? el("p.soft", {}, `${formatNumber(rest)} shorter ones stand in the whole order of the crew below.`) : null];
+  return [listOf(waits.slice(0, MOST), item), rest > 0 ? el("p.soft", {}, t`${formatNumber(rest)} shorter ones stand in the whole order of the crew below.`) : null];
 }
 
 function listOf(waits, item) {
@@ -88,12 +89,12 @@ function counted(waits) {
   const setting = waits.filter((one) => one.on_path).length;
   const count = `${formatNumber(waits.length)} ${waits.length === 1 ? "wait" : "waits"}`;
   if (!setting) return count;
-  const which = setting === waits.length ? (setting === 1 ? "" : "all ") : `${formatNumber(setting)} of them `;
-  return `${count}, ${which}on the chain that sets the finish`;
+  const which = setting === waits.length ? (setting === 1 ? "" : "all ") : t`${formatNumber(setting)} of them `;
+  return t`${count}, ${which}on the chain that sets the finish`;
 }
 
 function waitItem(sheet, wait, longest, breaking) {
-  const open = el("button.button.plain", { type: "button", "aria-label": `Open ${wait.to_name}`, onclick: () => openTaskSheet(sheet, wait.to) }, "Open the work");
+  const open = el("button.button.plain", { type: "button", "aria-label": t`Open ${wait.to_name}`, onclick: () => openTaskSheet(sheet, wait.to) }, t`Open the work`);
   return el(
     wait.on_path ? "li.wait.on-path" : "li.wait",
     {},
@@ -102,7 +103,7 @@ function waitItem(sheet, wait, longest, breaking) {
       "div",
       {},
       el("p.wait-sentence", {}, namesInBold(wait)),
-      el("p.soft", {}, wait.on_path ? el("b", {}, "Sets the finish. ") : null, "Could begin ", when(wait.since), ", begins ", when(wait.until), "."),
+      el("p.soft", {}, wait.on_path ? el("b", {}, t`Sets the finish. `) : null, t`Could begin `, when(wait.since), t`, begins `, when(wait.until), "."),
     ),
     el("div.button-row", {}, breaking, open),
   );
@@ -124,7 +125,7 @@ function lengthOf(days) {
 function breaker(sheet, { links, load, afterwards }, { key, from_name: from, to_name: to }) {
   const link = links.find((one) => one.key === key);
   if (!link || sheet.readOnly) return null;
-  const button = el("button.button", { type: "button", "aria-label": `Let them go at the same time: ${from} and ${to}` }, "Let them go at the same time");
+  const button = el("button.button", { type: "button", "aria-label": t`Let them go at the same time: ${from} and ${to}` }, t`Let them go at the same time`);
   button.addEventListener("click", async () => {
     button.disabled = true;
     try {
@@ -142,8 +143,8 @@ async function breakLink(sheet, link, before, afterwards) {
   const done = await remove(sheet.path(`/crew-links/${encodeURIComponent(link.key)}`), { version: link.version });
   const load = await afterwards();
   const both = `${link.from_name} and ${link.to_name}`;
-  const again = () => takeBack(sheet, { kind: "crew_link", key: link.key, name: `the order of ${both}`, version: undefined }, afterwards);
-  say(`${both} may go at the same time now. ${finishSentence(done.finish)} ${overAsked(before, load, link)}`.trim(), { undo: again });
+  const again = () => takeBack(sheet, { kind: "crew_link", key: link.key, name: t`the order of ${both}`, version: undefined }, afterwards);
+  say(t`${both} may go at the same time now. ${finishSentence(done.finish)} ${overAsked(before, load, link)}`.trim(), { undo: again });
   document.getElementById("waits-title")?.focus({ preventScroll: true });
 }
 
@@ -157,9 +158,9 @@ function overAsked(before, load, { kind, names }) {
   const [worst] = more;
   if (!worst) return "";
   const rest = more.length - 1;
-  const others = rest ? `, and so in ${formatNumber(rest)} more ${rest === 1 ? "week" : "weeks"}` : "";
-  const what = `${formatDays(worst.over_days)} of its work ${worst.over_days === 1 ? "finds" : "find"} ${kind === "place" ? "no room" : "nobody free"}`;
-  return `Mind that ${worst.title} is asked for too much now: in the week from ${formatDate(worst.week)} ${what}${others}.`;
+  const others = rest ? t`, and so in ${formatNumber(rest)} more ${rest === 1 ? "week" : "weeks"}` : "";
+  const what = t`${formatDays(worst.over_days)} of its work ${worst.over_days === 1 ? "finds" : "find"} ${kind === "place" ? t`no room` : t`nobody free`}`;
+  return t`Mind that ${worst.title} is asked for too much now: in the week from ${formatDate(worst.week)} ${what}${others}.`;
 }
 
 function weeksOf({ trades, places }, kind, names) {
@@ -171,14 +172,14 @@ function allLinks(sheet, links, load, afterwards) {
   const waiting = new Map(load.waits.map((one) => [one.key, one]));
   const name = (id, text) => el("button.name", { type: "button", onclick: () => openTaskSheet(sheet, id) }, text || id);
   const list = longTable({
-    caption: "The order of the crew",
+    caption: t`The order of the crew`,
     text: (one) => `${one.from_name} ${one.to_name} ${forWhom(one, load)}`,
     columns: [
-      { label: "Goes first", cell: (one) => name(one.from, one.from_name), sort: (one) => one.from_name, heading: true },
-      { label: "Then", cell: (one) => name(one.to, one.to_name), sort: (one) => one.to_name },
-      { label: "For", cell: (one) => forWhom(one, load), sort: (one) => forWhom(one, load) },
-      { label: "Waits, days", cell: (one) => (waiting.has(one.key) ? formatNumber(Math.round(waiting.get(one.key).days)) : ""), sort: (one) => waiting.get(one.key)?.days ?? 0, numeric: true },
-      ...(sheet.readOnly ? [] : [{ label: "Change", cell: (one) => breaker(sheet, { links, load, afterwards }, one) }]),
+      { label: t`Goes first`, cell: (one) => name(one.from, one.from_name), sort: (one) => one.from_name, heading: true },
+      { label: t`Then`, cell: (one) => name(one.to, one.to_name), sort: (one) => one.to_name },
+      { label: t`For`, cell: (one) => forWhom(one, load), sort: (one) => forWhom(one, load) },
+      { label: t`Waits, days`, cell: (one) => (waiting.has(one.key) ? formatNumber(Math.round(waiting.get(one.key).days)) : ""), sort: (one) => waiting.get(one.key)?.days ?? 0, numeric: true },
+      ...(sheet.readOnly ? [] : [{ label: t`Change`, cell: (one) => breaker(sheet, { links, load, afterwards }, one) }]),
     ],
   });
   list.showRows(links);

@@ -4,6 +4,7 @@ import { ApiError, get } from "../lib/api.js";
 import { backward, onward } from "../lib/arrows.js";
 import { el, fill, when } from "../lib/dom.js";
 import { addDays, formatDate, formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { hazardName, tradeName } from "../lib/words.js";
 import { openTaskSheet } from "./task-sheet.js";
 
@@ -42,12 +43,12 @@ export class WeekPanel {
       el(
         "div.button-row",
         {},
-        el("button.button", { type: "button", onclick: step(-7) }, backward("Week before")),
-        el("button.button", { type: "button", onclick: () => this.#go(mondayOf(this.asOf)) }, "This week"),
-        el("button.button", { type: "button", onclick: step(7) }, onward("Week after")),
+        el("button.button", { type: "button", onclick: step(-7) }, backward(t`Week before`)),
+        el("button.button", { type: "button", onclick: () => this.#go(mondayOf(this.asOf)) }, t`This week`),
+        el("button.button", { type: "button", onclick: step(7) }, onward(t`Week after`)),
       ),
-      el("div.field", {}, el("label", { for: "week-date" }, "Week with the date"), this.date),
-      el("button.button", { type: "button", onclick: printWeek }, "Print this week"),
+      el("div.field", {}, el("label", { for: "week-date" }, t`Week with the date`), this.date),
+      el("button.button", { type: "button", onclick: printWeek }, t`Print this week`),
     );
   }
 
@@ -67,7 +68,7 @@ export class WeekPanel {
     this.body.setAttribute("aria-busy", "true");
     try {
       const week = await get(this.sheet.path("/crew-week"), { query: { monday }, signal: running.signal });
-      fill(this.name, "Monday ", when(week.monday), " to Sunday ", when(addDays(week.monday, 6)));
+      fill(this.name, t`Monday `, when(week.monday), t` to Sunday `, when(addDays(week.monday, 6)));
       fill(this.body, this.#drawn(week));
     } catch (error) {
       if (running.signal.aborted) return;
@@ -79,14 +80,14 @@ export class WeekPanel {
 
   #drawn(week) {
     const days = weekDays(week);
-    if (!days.length) return el("p.empty-state", {}, "That week lies before the as-of date, ", when(week.as_of), ". What was done in it stands in the records of its tasks.");
+    if (!days.length) return el("p.empty-state", {}, t`That week lies before the as-of date, `, when(week.as_of), ". What was done in it stands in the records of its tasks.");
     const busy = week.people.filter((one) => one.days.some(({ works }) => works.length));
     const idle = week.people.filter((one) => !busy.includes(one));
-    const nobody = week.people.length ? "Nobody has work in this week." : "No crew is entered. People come with the plan file, or are added on Settings.";
+    const nobody = week.people.length ? t`Nobody has work in this week.` : t`No crew is entered. People come with the plan file, or are added on Settings.`;
     return [
       busy.length ? this.#table(week, busy, days) : el("p.empty-state", {}, nobody),
       week.unassigned.length ? this.#unassigned(week.unassigned) : null,
-      busy.length && idle.length ? el("p.week-idle", {}, "Nothing this week for ", idle.map(({ slot }) => slot).join(", "), ".") : null,
+      busy.length && idle.length ? el("p.week-idle", {}, t`Nothing this week for `, idle.map(({ slot }) => slot).join(", "), ".") : null,
       cautions(week),
     ];
   }
@@ -96,8 +97,8 @@ export class WeekPanel {
     return el(
       "table.week",
       { role: "table" },
-      el("caption.unseen", {}, `Who does what in the week from ${formatDate(monday)}`),
-      el("thead", { role: "rowgroup" }, el("tr", { role: "row" }, el("th", { scope: "col", role: "columnheader" }, "Who"), heads.map(columnHead))),
+      el("caption.unseen", {}, t`Who does what in the week from ${formatDate(monday)}`),
+      el("thead", { role: "rowgroup" }, el("tr", { role: "row" }, el("th", { scope: "col", role: "columnheader" }, t`Who`), heads.map(columnHead))),
       el("tbody", { role: "rowgroup" }, people.map((one) => this.#row(one, days))),
     );
   }
@@ -116,7 +117,7 @@ export class WeekPanel {
         works.length ? "td.has-work" : "td",
         { role: "cell" },
         el("span.week-day", { "aria-hidden": "true" }, when(iso, "weekday")),
-        works.length ? el("ul", { role: "list" }, works.map(work)) : el("span.soft", {}, hours ? "free" : ""),
+        works.length ? el("ul", { role: "list" }, works.map(work)) : el("span.soft", {}, hours ? t`free` : ""),
       );
     });
     const names = trades.map(tradeName).filter((name) => !slot.startsWith(name));
@@ -139,7 +140,7 @@ export class WeekPanel {
       const dates = same.flatMap(({ date, hours }) => ["; ", when(date, "weekday"), `: ${inHours(hours)}`]);
       return el("li", {}, this.#work({ ...first, hours: 0 }), " ", el("span.week-facts", {}, el("b", {}, tradeName(trade)), dates), cautionTags(first));
     };
-    return el("div.week-unassigned", {}, el("h4", {}, "Nobody free for it"), el("ul", { role: "list" }, [...missing.values()].map(line)));
+    return el("div.week-unassigned", {}, el("h4", {}, t`Nobody free for it`), el("ul", { role: "list" }, [...missing.values()].map(line)));
   }
 }
 

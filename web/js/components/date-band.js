@@ -9,6 +9,7 @@
 
 import { el, svg, when } from "../lib/dom.js";
 import { daysBetween } from "../lib/format.js";
+import { t } from "../lib/text.js";
 
 const HEIGHT = 20;
 const LINE = 12;
@@ -30,13 +31,13 @@ export function isCertain({ p10, p90 }) {
  * @returns {HTMLElement}
  */
 export function likelyDate(spread, options = {}) {
-  if (isCertain(spread)) return el("span.likely-date", {}, when(spread.p50), el("span.by80", {}, "nothing uncertain"));
+  if (isCertain(spread)) return el("span.likely-date", {}, when(spread.p50), el("span.by80", {}, t`nothing uncertain`));
   return el(
     "span.likely-date",
     {},
-    el("span.likely", {}, "likely ", when(spread.p50)),
+    el("span.likely", {}, t`likely `, when(spread.p50)),
     el("span.dot", { "aria-hidden": "true" }, " · "),
-    el("span.by80", {}, "80\u00a0% by ", when(spread.p80)),
+    el("span.by80", {}, t`80\u00a0% by `, when(spread.p80)),
     dateBand(spread, options),
   );
 }

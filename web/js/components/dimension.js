@@ -5,6 +5,7 @@
 
 import { el, svg } from "../lib/dom.js";
 import { daysBetween, formatDate, formatDays, formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { tolerance } from "./date-band.js";
 
 const WIDTH = 640;
@@ -30,7 +31,7 @@ export function dimension({ as_of: asOf, target, finish, spread }) {
     ? [{ iso: spread.p50, text: "likely", kind: "finish" }, { iso: spread.p80, text: "80\u00a0% by", kind: "by80" }]
     : [{ iso: finish, text: "finish", kind: "finish" }];
   const marks = [
-    { iso: asOf, text: "as of", kind: "as-of" },
+    { iso: asOf, text: t`as of`, kind: "as-of" },
     ...(target ? [{ iso: target, text: "target", kind: "target" }] : []),
     ...ends,
   ].sort((a, b) => a.iso.localeCompare(b.iso));

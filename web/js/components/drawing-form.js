@@ -3,6 +3,7 @@
 import { ApiError, upload } from "../lib/api.js";
 import { el, fill, freshId } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 import { tracing } from "./drawing-tracing.js";
 import { editForm, unfolding } from "./editing.js";
 import { PICTURES } from "./photos.js";
@@ -25,7 +26,7 @@ export function drawingEntry(sheet, drawing, zones, afterwards) {
   };
   const content = () => {
     const traced = tracing(sheet, drawing, zones);
-    const fields = [el("div.fields", {}, field({ label: "Name", name: "name", value: drawing.name }), shownField(drawing.shown)), traced.node];
+    const fields = [el("div.fields", {}, field({ label: t`Name`, name: "name", value: drawing.name }), shownField(drawing.shown)), traced.node];
     const typed = (node) => ({ name: readForm(node).name ?? "", shown: node.elements.namedItem("shown").checked, outlines: traced.read() });
     return editForm(sheet, thing, fields, typed, afterwards);
   };
@@ -33,8 +34,8 @@ export function drawingEntry(sheet, drawing, zones, afterwards) {
 }
 
 function standing({ shown, outlines }, zones) {
-  const traced = outlines.length ? `${outlines.length} of ${zones.length} zones traced` : "no zone traced yet";
-  return shown ? traced : `${traced}, put away`;
+  const traced = outlines.length ? t`${outlines.length} of ${zones.length} zones traced` : t`no zone traced yet`;
+  return shown ? traced : t`${traced}, put away`;
 }
 
 function shownField(isShown) {
@@ -42,8 +43,8 @@ function shownField(isShown) {
   return el(
     "div.field",
     { "data-field": "shown" },
-    el("div.check", {}, el("input", { type: "checkbox", id, name: "shown", checked: isShown }), el("label", { for: id }, "The airframe map is drawn on it")),
-    el("span.hint", {}, "As soon as a zone is traced. Without the tick the map has the drawing chosen under Project again; what is traced is kept."),
+    el("div.check", {}, el("input", { type: "checkbox", id, name: "shown", checked: isShown }), el("label", { for: id }, t`The airframe map is drawn on it`)),
+    el("span.hint", {}, t`As soon as a zone is traced. Without the tick the map has the drawing chosen under Project again; what is traced is kept.`),
   );
 }
 
@@ -54,18 +55,18 @@ function shownField(isShown) {
  */
 export function newDrawing(sheet, afterwards) {
   const told = el("div", { role: "status", "aria-live": "polite" });
-  const input = el("input", { type: "file", accept: PICTURES, hidden: true, "aria-label": "Picture of the aircraft" });
-  const button = el("button.button", { type: "button", onclick: () => input.click() }, "Add a picture of the aircraft");
+  const input = el("input", { type: "file", accept: PICTURES, hidden: true, "aria-label": t`Picture of the aircraft` });
+  const button = el("button.button", { type: "button", onclick: () => input.click() }, t`Add a picture of the aircraft`);
   input.addEventListener("change", async () => {
     const [file] = input.files;
     input.value = "";
     button.disabled = true;
-    fill(told, el("p", {}, `Sending ${file.name}`));
+    fill(told, el("p", {}, t`Sending ${file.name}`));
     try {
       const done = await upload(sheet.path("/drawings"), file, { query: { name: file.name.replace(/\.\w+$/, "") } });
       await afterwards(done.key);
       const name = done.name || done.key;
-      tellDone(`Added: ${name}. Trace its zones now, or later.`, done, () => takeBack(sheet, { kind: "drawing", key: done.key, name, version: done.version }, () => afterwards()));
+      tellDone(t`Added: ${name}. Trace its zones now, or later.`, done, () => takeBack(sheet, { kind: "drawing", key: done.key, name, version: done.version }, () => afterwards()));
     } catch (error) {
       if (!(error instanceof ApiError)) throw error;
       fill(told, el("p.wrong", {}, error.message.replace(/^file: /, "")));

@@ -7,6 +7,7 @@
 
 import { el, fill, svg } from "../lib/dom.js";
 import { formatShare } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { drawPicture } from "./airframe.js";
 import { pathOf, pictureOf } from "./own-drawing.js";
 
@@ -51,14 +52,14 @@ class Tracing {
     this.held = null;
     /** The click that ends a move sets no corner. */
     this.letGoAt = -Infinity;
-    this.list = el("div.tracing-zones", { role: "group", "aria-label": "Zones" });
-    this.told = el("p.tracing-told", { role: "status", "aria-live": "polite" }, "Choose a zone, then tap its corners on the picture.");
+    this.list = el("div.tracing-zones", { role: "group", "aria-label": t`Zones` });
+    this.told = el("p.tracing-told", { role: "status", "aria-live": "polite" }, t`Choose a zone, then tap its corners on the picture.`);
     this.tools = el("div.button-row");
     this.canvas = this.#canvas();
     this.node = el(
       "fieldset.tracing",
       { "data-field": "outlines", "data-entry": true },
-      el("legend.label", {}, "Zones on the drawing"),
+      el("legend.label", {}, t`Zones on the drawing`),
       this.readOnly ? null : this.list,
       this.canvas,
       this.readOnly ? null : [this.told, this.tools],
@@ -75,7 +76,7 @@ class Tracing {
   #canvas() {
     const { width, height } = this.picture;
     this.shapes = svg("g");
-    const canvas = svg("svg", { viewBox: `0 0 ${width} ${height}`, width, height, role: "group", "aria-label": "The picture" }, drawPicture(this.picture), this.shapes);
+    const canvas = svg("svg", { viewBox: `0 0 ${width} ${height}`, width, height, role: "group", "aria-label": t`The picture` }, drawPicture(this.picture), this.shapes);
     if (!this.readOnly) {
       canvas.addEventListener("click", (event) => this.#tap(event));
       canvas.addEventListener("keydown", (event) => this.#key(event));
@@ -100,7 +101,7 @@ class Tracing {
     const isDrawn = ({ id }) => this.outlines.has(id);
     const row = (title, some) => (some.length ? el("div.tracing-row", {}, el("span.label", {}, title), some.map(button)) : null);
     const held = this.list.contains(document.activeElement) ? this.zone : null;
-    fill(this.list, row("Not drawn yet", this.zones.filter((zone) => !isDrawn(zone))), row("Drawn", this.zones.filter(isDrawn)));
+    fill(this.list, row(t`Not drawn yet`, this.zones.filter((zone) => !isDrawn(zone))), row(t`Drawn`, this.zones.filter(isDrawn)));
     if (held) this.list.querySelector(`[data-trace="${CSS.escape(held)}"]`)?.focus();
   }
 
@@ -110,11 +111,11 @@ class Tracing {
     const held = [...this.tools.children].indexOf(document.activeElement);
     fill(
       this.tools,
-      tool("Set a corner", () => this.#add(), this.zone !== null),
-      tool("Take the corner away", () => this.#takeCorner(), this.corner !== null),
-      tool("Close the outline", () => this.#close(), this.isOpen && at.length >= FEWEST),
-      tool("Take the outline away", () => this.#takeOutline(), at.length > 0),
-      tool("One step back", () => this.#back(), this.past.length > 0),
+      tool(t`Set a corner`, () => this.#add(), this.zone !== null),
+      tool(t`Take the corner away`, () => this.#takeCorner(), this.corner !== null),
+      tool(t`Close the outline`, () => this.#close(), this.isOpen && at.length >= FEWEST),
+      tool(t`Take the outline away`, () => this.#takeOutline(), at.length > 0),
+      tool(t`One step back`, () => this.#back(), this.past.length > 0),
     );
     const again = this.tools.children[held];
     if (again) (again.disabled ? this.tools.querySelector("button:enabled") : again)?.focus();
@@ -124,7 +125,7 @@ class Tracing {
     const unit = 1 / (this.canvas.getScreenCTM()?.a || 1);
     const shape = ([zone, at]) => {
       const isChosen = zone === this.zone;
-      const classes = isChosen ? "outline chosen" : "outline";
+      const classes = isChosen ? t`outline chosen` : "outline";
       const node = svg("path", { class: classes, d: pathOf(at, this.picture), "data-outline": zone });
       return isChosen ? [node, at.map((corner, number) => this.#handle(corner, number, unit))] : node;
     };
@@ -171,7 +172,7 @@ class Tracing {
 
   #cornerWords(number) {
     const [x, y] = this.#corners()[number];
-    return `Corner ${number + 1} of ${this.#name()}: ${formatShare(x)} from the left, ${formatShare(y)} from the top`;
+    return t`Corner ${number + 1} of ${this.#name()}: ${formatShare(x)} from the left, ${formatShare(y)} from the top`;
   }
 
   #name() {
@@ -204,20 +205,20 @@ class Tracing {
     this.isOpen = !this.outlines.has(zone);
     this.#draw();
     const count = this.#corners().length;
-    this.#say(count ? `${this.#name()}: ${corners(count)}. Move one by finger or with the arrow keys.` : `${this.#name()}: tap its corners on the picture, one after the other.`);
+    this.#say(count ? t`${this.#name()}: ${corners(count)}. Move one by finger or with the arrow keys.` : t`${this.#name()}: tap its corners on the picture, one after the other.`);
   }
 
   /** A tap on a corner takes hold of it, on the first one closes the outline; elsewhere it sets one. */
   #tap(event) {
     if (event.timeStamp - this.letGoAt < JUST_NOW) return;
     if (this.zone === null) {
-      this.#say("Choose a zone first.");
+      this.#say(t`Choose a zone first.`);
       return;
     }
     const handle = event.target.closest("[data-corner]");
     if (handle) this.#touch(Number(handle.dataset.corner));
     else if (this.isOpen) this.#set(this.#place(event));
-    else this.#say(`The outline of ${this.#name()} is closed: “Set a corner” puts one more into it.`);
+    else this.#say(t`The outline of ${this.#name()} is closed: “Set a corner” puts one more into it.`);
   }
 
   #touch(number) {
@@ -259,7 +260,7 @@ class Tracing {
     this.corner = this.#corners().length ? Math.max(0, gone - 1) : null;
     this.isOpen ||= this.#corners().length < FEWEST;
     this.#draw();
-    this.#say(`Corner ${gone + 1} of ${this.#name()} taken away; ${corners(this.#corners().length)} left.`);
+    this.#say(t`Corner ${gone + 1} of ${this.#name()} taken away; ${corners(this.#corners().length)} left.`);
   }
 
   #close() {
@@ -267,7 +268,7 @@ class Tracing {
     this.isOpen = false;
     this.corner = null;
     this.#draw();
-    this.#say(`Outline of ${this.#name()} closed: ${corners(this.#corners().length)}. Save when you have traced enough.`);
+    this.#say(t`Outline of ${this.#name()} closed: ${corners(this.#corners().length)}. Save when you have traced enough.`);
   }
 
   #takeOutline() {
@@ -276,13 +277,13 @@ class Tracing {
     this.corner = null;
     this.isOpen = true;
     this.#draw();
-    this.#say(`Outline of ${this.#name()} taken away.`);
+    this.#say(t`Outline of ${this.#name()} taken away.`);
   }
 
   #back() {
     Object.assign(this, this.past.pop());
     this.#draw();
-    this.#say(this.zone ? `One step back. ${this.#name()}: ${corners(this.#corners().length)}.` : "One step back.");
+    this.#say(this.zone ? t`One step back. ${this.#name()}: ${corners(this.#corners().length)}.` : t`One step back.`);
   }
 
   #key(event) {

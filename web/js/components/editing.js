@@ -12,6 +12,7 @@ import { el, fill } from "../lib/dom.js";
 import { field, form, showErrors, submitting } from "../lib/forms.js";
 import { finishSentence } from "../lib/format.js";
 import { say } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { slug } from "../lib/words.js";
 import { takeBack, tellDone } from "./undo.js";
 
@@ -44,17 +45,17 @@ export function editForm(sheet, thing, fields, typed, afterwards) {
       "fieldset.stack",
       { disabled: sheet.readOnly },
       fields,
-      sheet.readOnly ? null : el("div.button-row", {}, el("button.button.strong", {}, "Save"), thing.canGo && goneButton()),
+      sheet.readOnly ? null : el("div.button-row", {}, el("button.button.strong", {}, t`Save`), thing.canGo && goneButton()),
     ),
     async () => {
       const changed = changedOnly(before, typed(node));
       if (!Object.keys(changed).length) {
-        say("Nothing to save: no field was changed.");
+        say(t`Nothing to save: no field was changed.`);
         return;
       }
       const done = await patch(thing.path, changed, { version: thing.version });
       await afterwards();
-      tellDone(`Saved: ${thing.name}. ${finishSentence(done.finish)}`, done, () =>
+      tellDone(t`Saved: ${thing.name}. ${finishSentence(done.finish)}`, done, () =>
         takeBack(sheet, { ...thing, version: done.version }, afterwards),
       );
     },
@@ -67,7 +68,7 @@ export function editForm(sheet, thing, fields, typed, afterwards) {
 }
 
 function goneButton() {
-  return el("button.button.plain", { type: "button", "data-gone": true }, "Take out of the plan");
+  return el("button.button.plain", { type: "button", "data-gone": true }, t`Take out of the plan`);
 }
 
 /** Take a thing out of the plan; what something still names stays, and the form says what names it. */
@@ -76,13 +77,13 @@ function takeOut(sheet, thing, node, afterwards) {
     try {
       const done = await remove(thing.path, { version: thing.version });
       await afterwards();
-      tellDone(`Taken out: ${thing.name}. ${finishSentence(done.finish)}`, done, () =>
+      tellDone(t`Taken out: ${thing.name}. ${finishSentence(done.finish)}`, done, () =>
         takeBack(sheet, { ...thing, version: done.version }, afterwards),
       );
     } catch (error) {
       if (!(error instanceof ApiError && error.isStale)) throw error;
       ({ version: thing.version } = await get(thing.path));
-      showErrors(node, [{ message: `${whatChanged(error)} It is still in the plan.` }]);
+      showErrors(node, [{ message: t`${whatChanged(error)} It is still in the plan.` }]);
     }
   });
 }
@@ -112,7 +113,7 @@ export function addForm(sheet, { kind, path, text, needs, called }, fields, type
     const done = await post(sheet.path(path), body);
     const name = called(body);
     await afterwards();
-    tellDone(`Added: ${name}. ${finishSentence(done.finish)}`, done, () =>
+    tellDone(t`Added: ${name}. ${finishSentence(done.finish)}`, done, () =>
       takeBack(sheet, { kind, key: done[kind].key, name, version: done.version }, afterwards),
     );
   });
@@ -159,10 +160,10 @@ export function unfolding(key, summary, content) {
 }
 
 /** Which calendar somebody keeps. @param {string | null} value @param {any[]} calendars @param {string} nothing Where none is named. */
-export function calendarField(value, calendars, nothing = "as the project") {
+export function calendarField(value, calendars, nothing = t`as the project`) {
   const options = calendars.map(({ id, name }) => [id, name || id]);
   return field({
-    label: "Calendar",
+    label: t`Calendar`,
     name: "calendar",
     type: "select",
     value,

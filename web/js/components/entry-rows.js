@@ -1,6 +1,7 @@
 /** Several entries within one field of a form: rows that are added and taken out. */
 
 import { el, freshId } from "../lib/dom.js";
+import { t } from "../lib/text.js";
 
 /**
  * @typedef {object} Part One input of a row.
@@ -35,7 +36,7 @@ export function entryRows({ label, name, entries, parts, addText, hint }) {
 }
 
 function row(parts, entry) {
-  const gone = el("button.button.plain", { type: "button" }, "Take out");
+  const gone = el("button.button.plain", { type: "button" }, t`Take out`);
   const node = el("div.entry-row", { "data-entry": true }, parts.map((part) => input(part, entry[part.name])), gone);
   gone.addEventListener("click", () => {
     const next = node.nextElementSibling?.querySelector("input, select") ?? node.parentElement.nextElementSibling;

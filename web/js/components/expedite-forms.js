@@ -3,16 +3,17 @@
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDays, formatMoney, formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { addForm, editForm, nextId, unfolding } from "./editing.js";
 import { LEG_WORDS } from "./leg-strip.js";
 
 const KINDS = [
-  ["overtime", "Overtime"],
-  ["second_shift", "Second shift"],
-  ["fee", "Expedite fee at the vendor"],
-  ["air_freight", "Air freight"],
-  ["exchange_unit", "Exchange unit"],
-  ["other", "Something else"],
+  ["overtime", t`Overtime`],
+  ["second_shift", t`Second shift`],
+  ["fee", t`Expedite fee at the vendor`],
+  ["air_freight", t`Air freight`],
+  ["exchange_unit", t`Exchange unit`],
+  ["other", t`Something else`],
 ];
 const LEGS = Object.entries(LEG_WORDS).filter(([leg]) => leg !== "return");
 
@@ -55,8 +56,8 @@ export function newExpedite(sheet, known, targets, afterwards) {
   const what = {
     kind: "expedite",
     path: "/expedites",
-    text: "Add it",
-    needs: { name: "What is done: how should it read?", cost: "Cost: what does it take?" },
+    text: t`Add it`,
+    needs: { name: t`What is done: how should it read?`, cost: t`Cost: what does it take?` },
     called: ({ name }) => name,
   };
   const node = addForm(
@@ -66,43 +67,43 @@ export function newExpedite(sheet, known, targets, afterwards) {
     () => ({ id: nextId("E", known, 2), ...typed(node) }),
     afterwards,
   );
-  return unfolding("new", el("b", {}, "Add a way to buy days"), node);
+  return unfolding("new", el("b", {}, t`Add a way to buy days`), node);
 }
 
 function fieldsOf(sheet, one, targets) {
   return el(
     "div.fields",
     {},
-    field({ label: "What is done", name: "name", value: one.name, hint: "As it should read: “Left tip float: an evening shift”." }),
-    field({ label: "Kind", name: "kind", type: "select", value: one.kind, options: KINDS }),
+    field({ label: t`What is done`, name: "name", value: one.name, hint: t`As it should read: “Left tip float: an evening shift”.` }),
+    field({ label: t`Kind`, name: "kind", type: "select", value: one.kind, options: KINDS }),
     targetField(one, targets),
-    field({ label: "Leg", name: "leg", type: "select", value: one.leg, options: LEGS, hint: "Of an item that is sent out; no matter for a task." }),
+    field({ label: t`Leg`, name: "leg", type: "select", value: one.leg, options: LEGS, hint: t`Of an item that is sent out; no matter for a task.` }),
     field({
-      label: "Days it takes off",
+      label: t`Days it takes off`,
       name: "gains_days",
       type: "number",
       value: one.gains_days,
-      hint: one.taken_days ? `At most; ${formatDays(one.taken_days)} are taken already.` : "At most, in working days of the task or the leg.",
+      hint: one.taken_days ? t`At most; ${formatDays(one.taken_days)} are taken already.` : t`At most, in working days of the task or the leg.`,
       attributes: { min: 0.125, max: 3660, step: 0.125, required: true, inputmode: "decimal" },
     }),
     el(
       "div.field",
       { "data-field": "by_the_day" },
-      el("span.label", { "aria-hidden": "true" }, "How it is bought"),
-      el("label.check", {}, el("input", { type: "checkbox", name: "by_the_day", checked: Boolean(one.by_the_day) }), "By the day: any number of them"),
+      el("span.label", { "aria-hidden": "true" }, t`How it is bought`),
+      el("label.check", {}, el("input", { type: "checkbox", name: "by_the_day", checked: Boolean(one.by_the_day) }), t`By the day: any number of them`),
     ),
     field({
-      label: "Cost",
+      label: t`Cost`,
       name: "cost",
       value: one.cost,
-      hint: "Of each day where it is bought by the day, else of all.",
+      hint: t`Of each day where it is bought by the day, else of all.`,
       attributes: { required: true, inputmode: "decimal", maxlength: 20 },
     }),
     field({
-      label: "Currency",
+      label: t`Currency`,
       name: "currency",
       value: one.currency ?? sheet.project.currency,
-      hint: "Three letters, such as GBP.",
+      hint: t`Three letters, such as GBP.`,
       attributes: { maxlength: 3 },
     }),
   );
@@ -115,11 +116,11 @@ function targetField(one, { tasks, items }) {
     entries.length
       ? el("optgroup", { label }, entries.map(([id, name]) => el("option", { value: `${kind}:${id}`, selected: value === `${kind}:${id}` }, name)))
       : null;
-  const node = field({ label: "What becomes shorter", name: "target", type: "select", attributes: { required: true } });
+  const node = field({ label: t`What becomes shorter`, name: "target", type: "select", attributes: { required: true } });
   node.dataset.field = "task";
   const isOffered = [...tasks.map(([id]) => `task:${id}`), ...items.map(([id]) => `send_out:${id}`)].includes(value);
-  const own = value && !isOffered ? el("option", { value, selected: true }, `${value.slice(value.indexOf(":") + 1)} (finished)`) : null;
-  node.querySelector("select").append(...[own, group("Work", "task", tasks), group("Items away", "send_out", items)].filter(Boolean));
+  const own = value && !isOffered ? el("option", { value, selected: true }, t`${value.slice(value.indexOf(":") + 1)} (finished)`) : null;
+  node.querySelector("select").append(...[own, group(t`Work`, "task", tasks), group(t`Items away`, "send_out", items)].filter(Boolean));
   return node;
 }
 
@@ -142,7 +143,7 @@ function typed(node) {
 function inShort(sheet, one, { tasks, items }) {
   const money = formatMoney(one.cost, one.currency ?? sheet.project.currency);
   const [, name] = [...tasks, ...items].find(([id]) => id === (one.task ?? one.send_out)) ?? [];
-  const days = one.by_the_day ? `up to ${formatDays(one.gains_days)}, ${money} a day` : `${formatDays(one.gains_days)} for ${money}`;
+  const days = one.by_the_day ? t`up to ${formatDays(one.gains_days)}, ${money} a day` : `${formatDays(one.gains_days)} for ${money}`;
   const taken = one.taken_days ? `; ${one.taken_days === one.gains_days ? "all" : formatNumber(one.taken_days)} taken` : "";
   return `${name ?? one.task ?? one.send_out}: ${days}${taken}`;
 }

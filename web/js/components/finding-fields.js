@@ -6,13 +6,14 @@
 
 import { el, fill, freshId } from "../lib/dom.js";
 import { field, picks } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 import { tradeCode, tradeName, USUAL_TRADES } from "../lib/words.js";
 import { AUTHENTICITY, gradeWords, RUNGS, SOURCES, unit, units } from "./finding-words.js";
 
 const WIDE = "aircraft";
 /** What needs no work of its own. */
 const WITHOUT_WORK = ["keep"];
-const LEAVES = "With this card something usually leaves the shop: say for what, or it is planned to stay.";
+const LEAVES = t`With this card something usually leaves the shop: say for what, or it is planned to stay.`;
 const OWN = ["own_low", "own_likely", "own_high"];
 
 /**
@@ -25,14 +26,14 @@ const OWN = ["own_low", "own_likely", "own_high"];
  * @param {boolean} [options.isOpen] More stands unfolded.
  */
 export function findingFields(evaluation, { finding, asOf, usual, withZone = false, isOpen = false }) {
-  const more = el("details.finding-more", { open: isOpen }, el("summary", {}, "More: treatment, chapter, evidence, decision"));
+  const more = el("details.finding-more", { open: isOpen }, el("summary", {}, t`More: treatment, chapter, evidence, decision`));
   const work = workFields(evaluation, finding);
   const chapter = chapterField(evaluation, finding, usual);
   const decided = el(
     "div.fields",
     {},
-    nameField("Decided by", "decided_by", finding.decided_by, evaluation.people),
-    field({ label: "Decided on", name: "decided_on", type: "date", value: finding.decided_on, attributes: { max: asOf } }),
+    nameField(t`Decided by`, "decided_by", finding.decided_by, evaluation.people),
+    field({ label: t`Decided on`, name: "decided_on", type: "date", value: finding.decided_on, attributes: { max: asOf } }),
   );
   const treatment = treatmentField(evaluation, finding, () => {
     work.refresh();
@@ -44,30 +45,30 @@ export function findingFields(evaluation, { finding, asOf, usual, withZone = fal
       "div.stack",
       {},
       withZone ? zoneField(evaluation, finding) : null,
-      picks({ label: "Authenticity", name: "authenticity", value: finding.authenticity ?? "unknown", options: AUTHENTICITY }),
+      picks({ label: t`Authenticity`, name: "authenticity", value: finding.authenticity ?? "unknown", options: AUTHENTICITY }),
       chapter.node,
       treatment.node,
       work.node,
-      field({ label: "What the decision rests on", name: "rung", type: "select", value: finding.rung, options: [["", "Nothing named yet"], ...RUNGS] }),
+      field({ label: t`What the decision rests on`, name: "rung", type: "select", value: finding.rung, options: [["", t`Nothing named yet`], ...RUNGS] }),
       decided,
-      field({ label: "Measurements", name: "measurements", type: "textarea", value: finding.measurements, attributes: { rows: 2 } }),
+      field({ label: t`Measurements`, name: "measurements", type: "textarea", value: finding.measurements, attributes: { rows: 2 } }),
       el(
         "div.fields",
         {},
-        field({ label: "Old part or later work is kept", name: "kept_at", value: finding.kept_at, hint: "Where; empty: it is not kept." }),
-        checkbox("What is kept bears a label", "labelled", finding.labelled),
+        field({ label: t`Old part or later work is kept`, name: "kept_at", value: finding.kept_at, hint: t`Where; empty: it is not kept.` }),
+        checkbox(t`What is kept bears a label`, "labelled", finding.labelled),
       ),
-      field({ label: "Notes", name: "notes", type: "textarea", value: finding.notes, attributes: { rows: 2 } }),
+      field({ label: t`Notes`, name: "notes", type: "textarea", value: finding.notes, attributes: { rows: 2 } }),
       el(
         "div.fields",
         {},
-        field({ label: "Short name of the work", name: "title", value: finding.title }),
-        nameField("Seen by", "seen_by", finding.seen_by, evaluation.people),
+        field({ label: t`Short name of the work`, name: "title", value: finding.title }),
+        nameField(t`Seen by`, "seen_by", finding.seen_by, evaluation.people),
       ),
       el("p.standing-line", {}, evaluation.standing_line),
     ),
   );
-  const node = el("div.finding-fields", {}, seenField(finding.seen, withZone ? null : "Type or dictate. Enter goes on, Shift+Enter begins a new line."), gradeField(evaluation.grades, finding.grade), more);
+  const node = el("div.finding-fields", {}, seenField(finding.seen, withZone ? null : t`Type or dictate. Enter goes on, Shift+Enter begins a new line.`), gradeField(evaluation.grades, finding.grade), more);
   const form = () => node.closest("form");
   /** What depends on other fields, after values were put back. */
   const refresh = () => {
@@ -81,7 +82,7 @@ export function findingFields(evaluation, { finding, asOf, usual, withZone = fal
 
 function seenField(seen, hint) {
   return field({
-    label: "What do you see?",
+    label: t`What do you see?`,
     name: "seen",
     type: "textarea",
     value: seen,
@@ -98,7 +99,7 @@ function gradeField(grades, chosen) {
       el("input", { type: "radio", name: "grade", value: grade, checked: grade === chosen }),
       gradeWords({ grade, name }),
     );
-  const node = el("fieldset.grades", { "data-field": "grade" }, el("legend.label", {}, "Condition"), el("div.grade-row", {}, grades.map(choice)));
+  const node = el("fieldset.grades", { "data-field": "grade" }, el("legend.label", {}, t`Condition`), el("div.grade-row", {}, grades.map(choice)));
   node.addEventListener("keydown", (event) => {
     const wanted = node.querySelector(`input[value="${CSS.escape(event.key)}"]`);
     if (!wanted || event.ctrlKey || event.metaKey || event.altKey) return;
@@ -112,17 +113,17 @@ function gradeField(grades, chosen) {
 /* Under More. */
 
 function zoneField({ zones }, { zone }) {
-  return field({ label: "Zone", name: "zone", type: "select", value: zone, options: [["", "No zone"], ...zones.map(({ id, name }) => [id, name])] });
+  return field({ label: t`Zone`, name: "zone", type: "select", value: zone, options: [["", t`No zone`], ...zones.map(({ id, name }) => [id, name])] });
 }
 
 function chapterField({ chapters }, { chapter }, usual) {
   const words = (code) => [code, chapters.find((one) => one.chapter === code)?.title].filter(Boolean).join(" ");
   const node = field({
-    label: "Chapter",
+    label: t`Chapter`,
     name: "chapter",
     value: chapter ? words(chapter) : "",
     suggestions: [...new Set([...usual, ...chapters.map((one) => one.chapter)])].map(words),
-    hint: "A number or a word of the system: 28 or fuel.",
+    hint: t`A number or a word of the system: 28 or fuel.`,
     attributes: { autocomplete: "off" },
   });
   const input = node.querySelector("input");
@@ -133,20 +134,20 @@ function chapterField({ chapters }, { chapter }, usual) {
     };
     return el("button.button.chapter-quick", { type: "button", onclick: choose }, words(code));
   });
-  if (quick.length) input.before(el("div.button-row", { role: "group", "aria-label": "Usual here" }, quick));
+  if (quick.length) input.before(el("div.button-row", { role: "group", "aria-label": t`Usual here` }, quick));
   return { node };
 }
 
 function treatmentField({ treatments }, { treatment }, onChoose) {
   const told = el("dl.treatment-told", { "aria-live": "polite" });
-  const node = picks({ label: "Treatment", name: "treatment", value: treatment ?? "", options: [["", "Not decided"], ...treatments.map((one) => [one.treatment, one.name])] });
+  const node = picks({ label: t`Treatment`, name: "treatment", value: treatment ?? "", options: [["", t`Not decided`], ...treatments.map((one) => [one.treatment, one.name])] });
   const refresh = () => {
     const chosen = node.querySelector(":checked")?.value;
     const words = treatments.find((one) => one.treatment === chosen);
     told.hidden = !words;
     if (!words) return;
     const line = (label, text) => el("div", {}, el("dt", {}, label), el("dd", {}, text));
-    fill(told, line("Usually", `${words.implies}; ${words.where}`), line("Record first", words.record_first), line("Originality", words.originality));
+    fill(told, line(t`Usually`, `${words.implies}; ${words.where}`), line(t`Record first`, words.record_first), line(t`Originality`, words.originality));
   };
   node.addEventListener("change", () => {
     refresh();
@@ -159,16 +160,16 @@ function treatmentField({ treatments }, { treatment }, onChoose) {
 
 /** Who carries it out: a card with its quantity, or hours of its own; and whether the item leaves. */
 function workFields(evaluation, finding) {
-  const card = field({ label: "Method card", name: "card", type: "select", attributes: { "aria-describedby": freshId("card-told") } });
+  const card = field({ label: t`Method card`, name: "card", type: "select", attributes: { "aria-describedby": freshId("card-told") } });
   const select = card.querySelector("select");
   const told = el("span.hint", { id: select.getAttribute("aria-describedby") });
   card.append(told);
-  const quantity = field({ label: "Quantity", name: "quantity", value: finding.quantity ?? "1", attributes: { inputmode: "decimal", autocomplete: "off" } });
+  const quantity = field({ label: t`Quantity`, name: "quantity", value: finding.quantity ?? "1", attributes: { inputmode: "decimal", autocomplete: "off" } });
   const own = ownHours(finding, evaluation);
   const kinds = evaluation.kinds.map(({ id, name }) => [id, name]);
-  const leaves = field({ label: "The item leaves for", name: "send_out_kind", type: "select", value: finding.send_out_kind, options: [["", "It stays here"], ...kinds], hint: LEAVES });
+  const leaves = field({ label: t`The item leaves for`, name: "send_out_kind", type: "select", value: finding.send_out_kind, options: [["", t`It stays here`], ...kinds], hint: LEAVES });
   const leavesTold = leaves.querySelector(".hint");
-  const source = field({ label: "What comes back", name: "source", type: "select", value: finding.source ?? "overhaul", options: SOURCES });
+  const source = field({ label: t`What comes back`, name: "source", type: "select", value: finding.source ?? "overhaul", options: SOURCES });
   const node = el("div.stack.finding-work", {}, el("div.card-row", {}, card, quantity), own, el("div.fields", {}, leaves, source));
   let wanted = finding.card ?? "";
   const refresh = () => {
@@ -183,8 +184,8 @@ function workFields(evaluation, finding) {
     const treatment = captureRadio(node.closest("form"), "treatment") || finding.treatment;
     const chosen = evaluation.cards.find(({ id }) => id === select.value);
     quantity.hidden = !chosen;
-    quantity.querySelector("label").textContent = chosen ? `How many: ${units(chosen.driver)}` : "Quantity";
-    fill(told, chosen ? [chosen.evidence ? `It wants to see: ${chosen.evidence}. ` : "", chosen.from_memory ? "Its hours are from memory: put in your own." : ""] : evaluation.cards.length ? "" : "This plan has no method cards yet: they come with the plan file.");
+    quantity.querySelector("label").textContent = chosen ? t`How many: ${units(chosen.driver)}` : t`Quantity`;
+    fill(told, chosen ? [chosen.evidence ? t`It wants to see: ${chosen.evidence}. ` : "", chosen.from_memory ? t`Its hours are from memory: put in your own.` : ""] : evaluation.cards.length ? "" : t`This plan has no method cards yet: they come with the plan file.`);
     own.hidden = Boolean(chosen) || WITHOUT_WORK.includes(treatment);
     source.hidden = !leaves.querySelector("select").value;
     leavesTold.hidden = !chosen?.leaves || !source.hidden;
@@ -200,15 +201,15 @@ function cardOptions({ cards, treatments, findings }, treatment, chosen) {
   const used = findings.filter(({ finding }) => finding.treatment === treatment && finding.card).map(({ finding }) => finding.card);
   const usual = new Set([...used, ...(treatments.find((one) => one.treatment === treatment)?.cards ?? [])]);
   const offered = cards.filter(({ id, retired }) => !retired || id === chosen);
-  const option = ({ id, name, driver }) => el("option", { value: id }, `${id} ${name}, by the ${unit(driver)}`);
+  const option = ({ id, name, driver }) => el("option", { value: id }, t`${id} ${name}, by the ${unit(driver)}`);
   const fit = offered.filter(({ id }) => treatment && usual.has(id));
   const rest = offered.filter((one) => !fit.includes(one));
   const group = (label, list) => (list.length ? el("optgroup", { label }, list.map(option)) : null);
   return [
-    el("option", { value: "" }, "None: hours of its own"),
-    group("Fit the treatment", fit),
-    group(fit.length ? "Others" : "Cards", rest.filter(({ driver }) => driver !== WIDE)),
-    group("For the whole aircraft", rest.filter(({ driver }) => driver === WIDE)),
+    el("option", { value: "" }, t`None: hours of its own`),
+    group(t`Fit the treatment`, fit),
+    group(fit.length ? t`Others` : t`Cards`, rest.filter(({ driver }) => driver !== WIDE)),
+    group(t`For the whole aircraft`, rest.filter(({ driver }) => driver === WIDE)),
   ].filter(Boolean);
 }
 
@@ -218,14 +219,14 @@ function ownHours({ own_hours: hours, own_trade: trade }, { trades }) {
   return el(
     "fieldset.own-hours",
     { "data-field": "own_hours" },
-    el("legend.label", {}, "Person-hours, where no card fits"),
+    el("legend.label", {}, t`Person-hours, where no card fits`),
     el(
       "div.own-row",
       {},
-      number("At least", OWN[0], 0),
-      number("Likely", OWN[1], 1),
-      number("At most", OWN[2], 2),
-      field({ label: "Trade", name: "own_trade", value: trade ? tradeName(trade) : "", suggestions: names }),
+      number(t`At least`, OWN[0], 0),
+      number(t`Likely`, OWN[1], 1),
+      number(t`At most`, OWN[2], 2),
+      field({ label: t`Trade`, name: "own_trade", value: trade ? tradeName(trade) : "", suggestions: names }),
     ),
   );
 }
@@ -277,11 +278,11 @@ function readFinding(form, evaluation) {
 function problemsOf(form, evaluation) {
   const { seen, grade, chapter, own_hours: hours, own_trade: trade } = readFinding(form, evaluation);
   return [
-    seen ? null : { field: "seen", message: "What do you see? A few words are enough." },
-    grade === null ? { field: "grade", message: "Condition: choose one of the six." } : null,
-    chapter && chapter.length > 80 ? { field: "chapter", message: "Chapter: choose one, such as 55." } : null,
-    hours && !hours.every(Boolean) ? { field: "own_hours", message: "Person-hours: give all three." } : null,
-    hours && !trade ? { field: "own_trade", message: "Trade: who works these hours?" } : null,
+    seen ? null : { field: "seen", message: t`What do you see? A few words are enough.` },
+    grade === null ? { field: "grade", message: t`Condition: choose one of the six.` } : null,
+    chapter && chapter.length > 80 ? { field: "chapter", message: t`Chapter: choose one, such as 55.` } : null,
+    hours && !hours.every(Boolean) ? { field: "own_hours", message: t`Person-hours: give all three.` } : null,
+    hours && !trade ? { field: "own_trade", message: t`Trade: who works these hours?` } : null,
   ].filter(Boolean);
 }
 

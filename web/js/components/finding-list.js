@@ -7,6 +7,7 @@
 
 import { el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { cameOfIt, count, gradeMark, inUnits } from "./finding-words.js";
 
 const FIRST_PIECE = 24;
@@ -180,7 +181,7 @@ export class FindingList {
 function grouped(lines, zones) {
   const by = Map.groupBy(lines, ({ finding }) => finding.zone ?? "");
   const named = zones.map(({ id, name }) => ({ name, lines: by.get(id) ?? [] }));
-  return [...named, { name: "No zone", lines: by.get("") ?? [] }].filter((one) => one.lines.length);
+  return [...named, { name: t`No zone`, lines: by.get("") ?? [] }].filter((one) => one.lines.length);
 }
 
 /** What stands under the words of a finding. */
@@ -192,8 +193,8 @@ function facts(line, { treatments, cards, kinds, grades }) {
   const part = (text) => (text ? el("span", {}, text) : null);
   return [
     part(grades[finding.grade ?? 0].name),
-    finding.dropped ? el("span.stamp.withdrawn", {}, "withdrawn") : null,
-    treatment ? el("strong", {}, treatment.name) : el("span.stamp.undecided", {}, "not decided"),
+    finding.dropped ? el("span.stamp.withdrawn", {}, t`withdrawn`) : null,
+    treatment ? el("strong", {}, treatment.name) : el("span.stamp.undecided", {}, t`not decided`),
     card ? part(`${card.id}, ${inUnits(finding.quantity ?? 1, card.driver)}`) : null,
     kind ? part(`leaves: ${kind.name}`) : null,
     evidence ? part(count(evidence, "photo")) : null,

@@ -9,6 +9,7 @@ import { ApiError, get, patch, post } from "../lib/api.js";
 import { el, fill } from "../lib/dom.js";
 import { form, showErrors } from "../lib/forms.js";
 import { offer, say } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { nextId } from "./editing.js";
 import { captured, restore, watchTyping } from "./finding-draft.js";
 import { findingFields } from "./finding-fields.js";
@@ -45,7 +46,7 @@ export function newFinding(sheet, place, page) {
     queueMicrotask(() => keepTyping(node, fields, Boolean(Object.keys(like).length)));
     return node;
   };
-  const foot = () => el("div.finding-next", {}, el("button.button.strong", { type: "submit" }, "Next"));
+  const foot = () => el("div.finding-next", {}, el("button.button.strong", { type: "submit" }, t`Next`));
   const keepTyping = (node, fields, isCopy) => {
     const blank = captured(node);
     watchTyping(node, (values) => page.drafts.set(DRAFT, Object.keys(values).length || attempt ? { values, attempt } : undefined));
@@ -84,8 +85,8 @@ export function newFinding(sheet, place, page) {
   };
   const tell = ({ key, version, seen }) => {
     const thing = { kind: KIND, key, name: key, version };
-    say(`Written down: ${key}, ${shortened(seen)}`, { undo: () => takeBack(sheet, thing, page.takenBack) });
-    offer("Photos", () => page.photograph(key));
+    say(t`Written down: ${key}, ${shortened(seen)}`, { undo: () => takeBack(sheet, thing, page.takenBack) });
+    offer(t`Photos`, () => page.photograph(key));
   };
   draw();
   return {
@@ -152,7 +153,7 @@ async function store(sheet, body, attempt) {
       attempt.body = body;
     }
   }
-  throw new ApiError(0, { detail: "No free number was found for the finding. What you typed is still here: try again." });
+  throw new ApiError(0, { detail: t`No free number was found for the finding. What you typed is still here: try again.` });
 }
 
 /** The first answer got lost: what was typed since is put on top. */

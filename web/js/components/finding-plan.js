@@ -5,6 +5,7 @@ import { describeChange, kindName } from "../lib/changes.js";
 import { el, fill } from "../lib/dom.js";
 import { finishSentence, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { count } from "./finding-words.js";
 import { movedWords } from "./finish-words.js";
 import { takeBack, tellDone } from "./undo.js";
@@ -12,10 +13,10 @@ import { vendorLink } from "./vendor-form.js";
 
 const SHOWN = 40;
 const STAYS = {
-  started: "Stays as it is: its work has begun.",
-  edited: "Stays as it is: somebody edited it by hand.",
-  dropped: "Stays out: somebody took it out.",
-  own: "Stays as it is: somebody made it by hand under this name. What the findings would put there is left out.",
+  started: t`Stays as it is: its work has begun.`,
+  edited: t`Stays as it is: somebody edited it by hand.`,
+  dropped: t`Stays out: somebody took it out.`,
+  own: t`Stays as it is: somebody made it by hand under this name. What the findings would put there is left out.`,
 };
 
 /**
@@ -30,8 +31,8 @@ export function planOfFindings(sheet, place, page) {
   let shown = null;
   const invite = () => {
     const { not_planned: open } = page.evaluation();
-    const text = open ? `${count(open, "finding")} ${open === 1 ? "is" : "are"} decided and not in the plan yet.` : "The plan has all that is decided so far.";
-    const look = el("button.button.strong", { type: "button", onclick: () => ask(look) }, "Look what it makes");
+    const text = open ? t`${count(open, "finding")} ${open === 1 ? "is" : "are"} decided and not in the plan yet.` : t`The plan has all that is decided so far.`;
+    const look = el("button.button.strong", { type: "button", onclick: () => ask(look) }, t`Look what it makes`);
     fill(place, el("p", {}, text), el("div.button-row", {}, look));
   };
   const ask = async (button) => {
@@ -46,7 +47,7 @@ export function planOfFindings(sheet, place, page) {
     }
   };
   const draw = () => {
-    const put = el("button.button.strong", { type: "button", onclick: () => apply(put) }, "Put into the plan");
+    const put = el("button.button.strong", { type: "button", onclick: () => apply(put) }, t`Put into the plan`);
     fill(
       place,
       answer(shown),
@@ -60,8 +61,8 @@ export function planOfFindings(sheet, place, page) {
     try {
       const done = await post(sheet.path("/draft"), { plan_version: shown.plan_version });
       await page.changed();
-      const thing = { kind: done.kind, key: done.key, name: "the plan as it was", version: done.version };
-      tellDone(`The plan is made from the findings. ${finishSentence(done.finish)}`, done, () => takeBack(sheet, thing, page.changed));
+      const thing = { kind: done.kind, key: done.key, name: t`the plan as it was`, version: done.version };
+      tellDone(t`The plan is made from the findings. ${finishSentence(done.finish)}`, done, () => takeBack(sheet, thing, page.changed));
     } catch (error) {
       button.disabled = false;
       sayProblem(error);
@@ -80,39 +81,39 @@ export function planOfFindings(sheet, place, page) {
 /** How much changes, and what becomes of the finish, in a sentence each. */
 function answer(draft) {
   const { counts, added, up_to_date: isSettled } = draft;
-  if (isSettled) return el("p.lead", {}, "The plan holds all that the findings make. Nothing would change.");
+  if (isSettled) return el("p.lead", {}, t`The plan holds all that the findings make. Nothing would change.`);
   const tasks = added.filter(({ kind }) => kind === "task").length;
   const parts = [
     counts.added ? `${formatNumber(counts.added)} new${tasks ? ` (${count(tasks, "task")})` : ""}` : "",
     counts.changed ? `${formatNumber(counts.changed)} changed` : "",
-    counts.dropped ? `${formatNumber(counts.dropped)} no longer needed` : "",
-    counts.kept ? `${formatNumber(counts.kept)} left alone` : "",
+    counts.dropped ? t`${formatNumber(counts.dropped)} no longer needed` : "",
+    counts.kept ? t`${formatNumber(counts.kept)} left alone` : "",
   ].filter(Boolean);
   return el(
     "div.plan-answer",
     {},
     el("p.lead", {}, `${parts.join(", ")}.`),
-    el("p", {}, draft.finish_after ? movedWords(draft) : "It cannot be put into the plan yet: see below."),
+    el("p", {}, draft.finish_after ? movedWords(draft) : t`It cannot be put into the plan yet: see below.`),
   );
 }
 
 function problems(sheet, list, goTo) {
   if (!list?.length) return null;
   const line = ({ finding, sentence, without_vendor: kind }) => {
-    const settle = kind && !sheet.readOnly ? [" ", el("a", { href: vendorLink(sheet, kind) }, "Add a vendor")] : null;
+    const settle = kind && !sheet.readOnly ? [" ", el("a", { href: vendorLink(sheet, kind) }, t`Add a vendor`)] : null;
     if (!finding) return el("li", {}, sentence, settle);
     const named = `${finding} `;
     return el("li", {}, link(finding, goTo), sentence.startsWith(named) ? ` ${sentence.slice(named.length)}` : `: ${sentence}`, settle);
   };
-  return el("section.plan-problems", {}, el("h3", {}, "To settle first"), el("ul", {}, list.map(line)));
+  return el("section.plan-problems", {}, el("h3", {}, t`To settle first`), el("ul", {}, list.map(line)));
 }
 
 const GROUPS = [
-  { name: "added", title: "New" },
-  { name: "changed", title: "Changed" },
-  { name: "dropped", title: "No longer needed" },
-  { name: "kept", title: "Left alone", has: ({ reason }) => reason !== "dropped" },
-  { name: "kept", title: "Taken out by hand", has: ({ reason }) => reason === "dropped" },
+  { name: "added", title: t`New` },
+  { name: "changed", title: t`Changed` },
+  { name: "dropped", title: t`No longer needed` },
+  { name: "kept", title: t`Left alone`, has: ({ reason }) => reason !== "dropped" },
+  { name: "kept", title: t`Taken out by hand`, has: ({ reason }) => reason === "dropped" },
 ];
 
 /** Things that fare alike; they are listed when the group is unfolded. */
@@ -123,7 +124,7 @@ function group(title, items, goTo) {
   const show = (from, to) => {
     list.append(...items.slice(from, to).map((item) => line(item, goTo)));
     const left = items.length - Math.min(to, items.length);
-    fill(rest, left ? el("button.button", { type: "button", onclick: () => show(to, items.length) }, `And ${formatNumber(left)} more`) : null);
+    fill(rest, left ? el("button.button", { type: "button", onclick: () => show(to, items.length) }, t`And ${formatNumber(left)} more`) : null);
   };
   const node = el("details.plan-group", {}, el("summary", {}, el("b", {}, title), el("span.soft", {}, ` ${formatNumber(items.length)}`)), list, rest);
   node.addEventListener("toggle", () => node.open && !list.childElementCount && show(0, SHOWN));
@@ -137,18 +138,18 @@ function line(item, goTo) {
     {},
     el("div", {}, el("b", {}, name || key), el("span.soft", {}, ` ${kindName(kind)}`)),
     reason ? el("div", {}, `${STAYS[reason]}${instead ? ` Instead, ${instead}.` : ""}`) : null,
-    fields?.length ? el("div", {}, reason ? "Drafted anew it would be: " : "", changes(item)) : null,
+    fields?.length ? el("div", {}, reason ? t`Drafted anew it would be: ` : "", changes(item)) : null,
     el("div.soft", {}, because(item, goTo), item.asked ? el("div", {}, item.asked) : null),
   );
 }
 
 function because({ finding, card, why }, goTo) {
-  if (finding) return ["Because of ", link(finding, goTo), card ? `, card ${card}` : ""];
-  return card ? `Because of card ${card}` : why;
+  if (finding) return [t`Because of `, link(finding, goTo), card ? `, card ${card}` : ""];
+  return card ? t`Because of card ${card}` : why;
 }
 
 function link(finding, goTo) {
-  return el("button.name.finding-link", { type: "button", onclick: () => goTo(finding) }, `finding ${finding}`);
+  return el("button.name.finding-link", { type: "button", onclick: () => goTo(finding) }, t`finding ${finding}`);
 }
 
 /** As in the change log. */

@@ -2,45 +2,46 @@
 
 import { el } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 
 const quantities = new Intl.NumberFormat(undefined, { maximumFractionDigits: 3 });
 
 /** @type {[string, string][]} Code and words. */
 export const AUTHENTICITY = [
-  ["original", "Original"],
-  ["period_change", "Period change"],
-  ["later_change", "Later change"],
-  ["unknown", "Not known"],
+  ["original", t`Original`],
+  ["period_change", t`Period change`],
+  ["later_change", t`Later change`],
+  ["unknown", t`Not known`],
 ];
 
 /** What a decision on form rests on, the strongest first. @type {[string, string][]} */
 export const RUNGS = [
-  ["factory_drawing", "Factory drawing"],
-  ["factory_photo", "Factory photo"],
-  ["trace", "Trace on this airframe"],
-  ["sister_aircraft", "Sister aircraft"],
-  ["makers_practice", "The maker's practice"],
-  ["opinion", "Opinion"],
+  ["factory_drawing", t`Factory drawing`],
+  ["factory_photo", t`Factory photo`],
+  ["trace", t`Trace on this airframe`],
+  ["sister_aircraft", t`Sister aircraft`],
+  ["makers_practice", t`The maker's practice`],
+  ["opinion", t`Opinion`],
 ];
 
 /** How an item that leaves comes back. @type {[string, string][]} */
 export const SOURCES = [
-  ["overhaul", "The same item, overhauled"],
-  ["exchange", "An exchange unit"],
-  ["in_hand", "A part in hand"],
-  ["pattern", "A new part, made after a pattern"],
+  ["overhaul", t`The same item, overhauled`],
+  ["exchange", t`An exchange unit`],
+  ["in_hand", t`A part in hand`],
+  ["pattern", t`A new part, made after a pattern`],
 ];
 
 /** What becomes of the thing, in the order of the ledger. @type {[string, string][]} */
 export const OUTCOMES = [
-  ["kept", "Kept as found"],
-  ["conserved", "Conserved"],
-  ["repaired", "Repaired or overhauled"],
-  ["renewed", "Renewed: cloth, wire, plating"],
-  ["replaced", "Replaced"],
-  ["reproduced", "Reproduced"],
-  ["removed", "Later work removed"],
-  ["undecided", "Not decided yet"],
+  ["kept", t`Kept as found`],
+  ["conserved", t`Conserved`],
+  ["repaired", t`Repaired or overhauled`],
+  ["renewed", t`Renewed: cloth, wire, plating`],
+  ["replaced", t`Replaced`],
+  ["reproduced", t`Reproduced`],
+  ["removed", t`Later work removed`],
+  ["undecided", t`Not decided yet`],
 ];
 
 /** @param {[string, string][]} words @param {string | null} code */
@@ -83,7 +84,7 @@ export function units(driver) {
 /** What came of a finding. @param {{tasks: number, begun: number, done: number}} line */
 export function cameOfIt({ tasks, begun, done }) {
   if (!tasks) return "";
-  if (done === tasks) return `${count(tasks, "task")}, all done`;
+  if (done === tasks) return t`${count(tasks, "task")}, all done`;
   const parts = [done ? `${formatNumber(done)} done` : "", begun ? `${formatNumber(begun)} begun` : ""].filter(Boolean);
   return [count(tasks, "task"), ...parts].join(", ");
 }

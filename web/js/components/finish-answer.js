@@ -4,6 +4,7 @@ import { el, when } from "../lib/dom.js";
 import { chances } from "../lib/chances.js";
 import { daysBetween, formatDate, formatDays } from "../lib/format.js";
 import { term } from "../lib/term.js";
+import { t } from "../lib/text.js";
 import { isCertain } from "./date-band.js";
 import { dimension } from "./dimension.js";
 
@@ -25,24 +26,24 @@ export function finishAnswer(forecast, result, name) {
  */
 export function writtenSentence(forecast, result) {
   if (!forecast.why.length || !result || isCertain(result.finish)) return null;
-  return ["If everything goes as written: ", when(result.planned), ". ", moved(forecast, movedDays, "likely ")];
+  return [t`If everything goes as written: `, when(result.planned), ". ", moved(forecast, movedDays, "likely ")];
 }
 
 function uncertain(forecast, { finish, target, planned }, name) {
   return [
-    el("p.answer-label", {}, `${name}: `, term("likely date", "likely"), " finished by"),
+    el("p.answer-label", {}, `${name}: `, term("likely date", "likely"), t` finished by`),
     el("p.answer-date", {}, when(finish.p50, "day")),
-    el("p.answer-by80", {}, term("80 % date", "8\u00a0chances in\u00a010"), " that it is finished by ", when(finish.p80), "."),
-    el("p.answer-target", {}, target ? ["The wanted date, ", when(target.date), `, has ${chances(target.probability)}.`] : "No target date is set."),
+    el("p.answer-by80", {}, term("80 % date", "8\u00a0chances in\u00a010"), t` that it is finished by `, when(finish.p80), "."),
+    el("p.answer-target", {}, target ? [t`The wanted date, `, when(target.date), t`, has ${chances(target.probability)}.`] : t`No target date is set.`),
     dimension({ as_of: forecast.as_of, target: target?.date ?? null, finish: planned, spread: finish }),
   ];
 }
 
 /** One date: nothing in the plan is uncertain, or how uncertain it is is not known. */
 function asWritten(forecast, result, name) {
-  const note = result ? CERTAIN : "This is the date if everything goes as written; it is not a promise.";
+  const note = result ? CERTAIN : t`This is the date if everything goes as written; it is not a promise.`;
   return [
-    el("p.answer-label", {}, `${name}: if everything goes as written, finished on`),
+    el("p.answer-label", {}, t`${name}: if everything goes as written, finished on`),
     el("p.answer-date", {}, when(forecast.finish, "day")),
     el("p.lead", {}, against(forecast), " ", moved(forecast, writtenDays)),
     el("p.answer-honest", {}, note),
@@ -51,30 +52,30 @@ function asWritten(forecast, result, name) {
 }
 
 const CERTAIN =
-  "As far as this plan is written, nothing uncertain reaches the finish. Where work could take longer, give it a low and a high figure: the date then says how sure it is.";
+  t`As far as this plan is written, nothing uncertain reaches the finish. Where work could take longer, give it a low and a high figure: the date then says how sure it is.`;
 
 function finished(forecast, name) {
   return [
-    el("p.answer-label", {}, `${name} was finished on`),
+    el("p.answer-label", {}, t`${name} was finished on`),
     el("p.answer-date", {}, when(forecast.finish, "long")),
     el("p.lead", {}, against(forecast), " ", moved(forecast, writtenDays)),
   ];
 }
 
 function against({ finish, target_finish: target, late_days: late }) {
-  if (!target) return "No target date is set.";
-  if (!late) return "That is the target date.";
+  if (!target) return t`No target date is set.`;
+  if (!late) return t`That is the target date.`;
   const way = late > 0 ? "after" : "before";
-  return `That is ${formatDays(Math.abs(daysBetween(target, finish)))} ${way} the target of ${formatDate(target)}.`;
+  return t`That is ${formatDays(Math.abs(daysBetween(target, finish)))} ${way} the target of ${formatDate(target)}.`;
 }
 
 /** How the date that is shown last moved: the likely one where both entries know it, or the one as written. */
 function moved({ log }, between = movedDays, which = "") {
   const now = log.at(-1);
   const before = log.findLast((entry) => between(entry, now));
-  if (!now || !before) return `The ${which}date has not moved since this log began.`;
+  if (!now || !before) return t`The ${which}date has not moved since this log began.`;
   const days = between(before, now);
-  return `The ${which}date last moved ${days > 0 ? "later" : "sooner"}, by ${formatDays(Math.abs(days))}.`;
+  return t`The ${which}date last moved ${days > 0 ? "later" : "sooner"}, by ${formatDays(Math.abs(days))}.`;
 }
 
 /**

@@ -1,6 +1,7 @@
 /** The finish in a sentence: how likely it is, and where a change would put it. */
 
 import { when } from "../lib/dom.js";
+import { t } from "../lib/text.js";
 import { isCertain } from "./date-band.js";
 
 /**
@@ -11,17 +12,17 @@ import { isCertain } from "./date-band.js";
  */
 export function finishWords(written, { state, result }) {
   if (!result) {
-    const spread = state === "running" ? "; its spread is being computed." : ".";
-    return ["If everything goes as written, the finish is ", when(written, "long"), spread];
+    const spread = state === "running" ? t`; its spread is being computed.` : ".";
+    return [t`If everything goes as written, the finish is `, when(written, "long"), spread];
   }
   const { p50, p80 } = result.finish;
-  if (isCertain(result.finish)) return ["The finish is ", when(p50, "long"), "; nothing in the plan is uncertain."];
+  if (isCertain(result.finish)) return [t`The finish is `, when(p50, "long"), t`; nothing in the plan is uncertain.`];
   return [
-    "The finish is likely ",
+    t`The finish is likely `,
     when(p50, "long"),
-    ", with 8 chances in 10 by ",
+    t`, with 8 chances in 10 by `,
     when(p80, "long"),
-    "; if everything goes as written, ",
+    t`; if everything goes as written, `,
     when(written, "long"),
     ".",
   ];
@@ -33,6 +34,6 @@ export function finishWords(written, { state, result }) {
  * @returns {(string | HTMLElement)[]}
  */
 export function movedWords({ finish_before: before, finish_after: after }) {
-  if (!after || before === after) return ["The finish as written stays ", when(before), "."];
-  return ["The finish as written moves from ", when(before), " to ", when(after), "."];
+  if (!after || before === after) return [t`The finish as written stays `, when(before), "."];
+  return [t`The finish as written moves from `, when(before), " to ", when(after), "."];
 }

@@ -2,6 +2,7 @@
 
 import { datedText, el, when } from "../lib/dom.js";
 import { formatDays } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { isCertain } from "./date-band.js";
 import { urgency } from "./task-card.js";
 
@@ -12,14 +13,14 @@ export function waitingList(lines, open) {
       "li.line",
       {},
       el("h3", {}, el("button.name", { type: "button", onclick: () => open(task) }, task.name || task.id)),
-      el("p", {}, urgency(task), " from ", when(task.start, "short")),
+      el("p", {}, urgency(task), t` from `, when(task.start, "short")),
       el(
         "ul.waits",
-        { "aria-label": "Waits for" },
+        { "aria-label": t`Waits for` },
         waits.map(({ name, who }) => el("li", {}, name, who && el("span.soft", {}, `, ${who}`))),
       ),
     );
-  return list(lines.map(line), "Nothing waits for somebody else in the coming days.");
+  return list(lines.map(line), t`Nothing waits for somebody else in the coming days.`);
 }
 
 /**
@@ -37,15 +38,15 @@ export function movementList(items, way, addressOf) {
       el(
         "p",
         {},
-        el("span.stamp.away", {}, way === "in" ? "Comes in" : "Goes out"),
+        el("span.stamp.away", {}, way === "in" ? t`Comes in` : t`Goes out`),
         " ",
-        isSure(spread) ? when(on, "long") : ["likely ", when(spread.p50, "short"), ", 80\u00a0%\u00a0by\u00a0", when(spread.p80, "short")],
-        overdue > 0 && el("strong", {}, `, ${formatDays(overdue)} overdue`),
-        isSure(spread) ? null : el("span.soft", {}, "; ", when(on, "short"), " as written"),
+        isSure(spread) ? when(on, "long") : [t`likely `, when(spread.p50, "short"), t`, 80\u00a0%\u00a0by\u00a0`, when(spread.p80, "short")],
+        overdue > 0 && el("strong", {}, t`, ${formatDays(overdue)} overdue`),
+        isSure(spread) ? null : el("span.soft", {}, "; ", when(on, "short"), t` as written`),
       ),
-      el("p.soft", {}, way === "in" ? `from ${vendor}` : `to ${vendor}`),
+      el("p.soft", {}, way === "in" ? t`from ${vendor}` : t`to ${vendor}`),
     );
-  const nothing = way === "in" ? "Nothing is expected in the coming days." : "Nothing has to leave in the coming days.";
+  const nothing = way === "in" ? t`Nothing is expected in the coming days.` : t`Nothing has to leave in the coming days.`;
   return list(items.map(line), nothing);
 }
 
@@ -57,10 +58,10 @@ export function chaseList(lines, addressOf) {
       {},
       el("h3", {}, el("a", { href: addressOf(id) }, vendor), el("span.card-id", {}, ` ${id}`)),
       el("p", {}, datedText(why)),
-      back && el("p", {}, "8 chances in 10 to be back by ", when(back.p80), "."),
-      el("p.soft", {}, last ? ["Last word ", when(last, "day")] : "No word noted yet"),
+      back && el("p", {}, t`8 chances in 10 to be back by `, when(back.p80), "."),
+      el("p.soft", {}, last ? [t`Last word `, when(last, "day")] : t`No word noted yet`),
     );
-  return list(lines.map(line), "Nobody has to be chased today.");
+  return list(lines.map(line), t`Nobody has to be chased today.`);
 }
 
 /** Whether there is one date alone to say: nothing is uncertain, or how uncertain it is is not known. */

@@ -8,6 +8,7 @@ import { el, freshId } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { say } from "../lib/notice.js";
 import { sendOrKeep } from "../lib/queue.js";
+import { t } from "../lib/text.js";
 import { shortened } from "./finding-words.js";
 import { PICTURES } from "./photos.js";
 import { takeBack, tellKept } from "./undo.js";
@@ -23,33 +24,33 @@ export function askFound(sheet, zones, zone, afterwards, task = null) {
   const camera = el("input", { type: "file", id: freshId("found-photo"), name: "photo", accept: PICTURES, capture: "environment" });
   const node = form(
     [
-      task && el("p", {}, "At work on ", el("b", {}, task.name || task.id), "."),
-      field({ label: "What do you see?", name: "seen", type: "textarea", attributes: { required: true, maxlength: 2000, autofocus: true } }),
-      field({ label: "Where?", name: "zone", type: "select", value: zone, options: [["", "the whole aircraft"], ...zones] }),
-      el("div.field", { "data-field": "photo" }, el("label", { for: camera.id }, "Photo, if it helps"), camera),
+      task && el("p", {}, t`At work on `, el("b", {}, task.name || task.id), "."),
+      field({ label: t`What do you see?`, name: "seen", type: "textarea", attributes: { required: true, maxlength: 2000, autofocus: true } }),
+      field({ label: t`Where?`, name: "zone", type: "select", value: zone, options: [["", t`the whole aircraft`], ...zones] }),
+      el("div.field", { "data-field": "photo" }, el("label", { for: camera.id }, t`Photo, if it helps`), camera),
     ],
     async () => {
       const { seen, zone: where } = readForm(node);
       if (!seen) {
-        showErrors(node, [{ field: "seen", message: "What do you see: say it in a few words" }]);
+        showErrors(node, [{ field: "seen", message: t`What do you see: say it in a few words` }]);
         return;
       }
       const [photo] = camera.files;
       const id = freshKey();
-      const what = `Found: ${shortened(seen)}`;
+      const what = t`Found: ${shortened(seen)}`;
       const common = { method: "POST", task: null, state: null };
-      const body = { id, seen, zone: where, seen_on: sheet.project.as_of, seen_by: sheet.person.name, ...(task ? { notes: `Found at work on ${[task.id, task.name].filter(Boolean).join(", ")}.` } : {}) };
+      const body = { id, seen, zone: where, seen_on: sheet.project.as_of, seen_by: sheet.person.name, ...(task ? { notes: t`Found at work on ${[task.id, task.name].filter(Boolean).join(", ")}.` } : {}) };
       const done = await sendOrKeep(sheet, { ...common, path: sheet.path("/findings"), body, what });
       dialog.close();
       const query = { finding: id, name: photo?.name };
-      const sent = photo ? await sendOrKeep(sheet, { ...common, path: sheet.path("/evidence"), query, body: photo, what: `Photo of that: ${photo.name}` }) : done;
+      const sent = photo ? await sendOrKeep(sheet, { ...common, path: sheet.path("/evidence"), query, body: photo, what: t`Photo of that: ${photo.name}` }) : done;
       await afterwards();
       if (!done || !sent) return tellKept(what);
       const thing = { kind: "finding", key: id, name: what, version: done.version };
-      say(`${what}. It waits in Evaluation to be decided, as ${id}.`, { undo: photo ? undefined : () => takeBack(sheet, thing, afterwards) });
+      say(t`${what}. It waits in Evaluation to be decided, as ${id}.`, { undo: photo ? undefined : () => takeBack(sheet, thing, afterwards) });
     },
   );
-  const dialog = openDialog({ title: "Found something", content: node, actions: [sendButton(node, "Write it down")] });
+  const dialog = openDialog({ title: t`Found something`, content: node, actions: [sendButton(node, t`Write it down`)] });
 }
 
 /** A key that nobody else chooses, short enough to be said aloud. */

@@ -2,6 +2,7 @@
 
 import { openDialog } from "../lib/dialog.js";
 import { el, instant } from "../lib/dom.js";
+import { t } from "../lib/text.js";
 import { copyField } from "./copy-field.js";
 
 /**
@@ -12,11 +13,11 @@ import { copyField } from "./copy-field.js";
 export function handOver(link, who, onClose) {
   const value = new URL(link.path, location.origin).href;
   openDialog({
-    title: `A link for ${who}`,
+    title: t`A link for ${who}`,
     content: [
-      el("p", {}, "Hand it over yourself: no mail is sent. Whoever has it comes in, once, until ", instant(link.ends_at), "."),
-      copyField({ label: "Link", name: "link", value, copy: "the link", done: "The link is copied." }),
-      el("p.soft", {}, "It is not shown again; another one can be made at any time, and this one is then over."),
+      el("p", {}, t`Hand it over yourself: no mail is sent. Whoever has it comes in, once, until `, instant(link.ends_at), "."),
+      copyField({ label: t`Link`, name: "link", value, copy: t`the link`, done: t`The link is copied.` }),
+      el("p.soft", {}, t`It is not shown again; another one can be made at any time, and this one is then over.`),
     ],
     onClose,
   });

@@ -3,6 +3,7 @@
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { editForm } from "./editing.js";
 
 /**
@@ -12,7 +13,7 @@ import { editForm } from "./editing.js";
  * @param {() => Promise<void>} afterwards
  */
 export function limitsForm(sheet, { limits }, project, afterwards) {
-  const thing = { kind: "project", key: "", path: sheet.path(), name: "the limits of plan health", version: project.version };
+  const thing = { kind: "project", key: "", path: sheet.path(), name: t`the limits of plan health`, version: project.version };
   const before = Object.fromEntries(limits.map(({ id, own }) => [id, own]));
   const fields = el("div.fields.health-limits", {}, limits.map(limitField));
   const typed = () => {
@@ -20,8 +21,8 @@ export function limitsForm(sheet, { limits }, project, afterwards) {
     return { health_limits: Object.fromEntries(now.filter(([id, own]) => own !== before[id])) };
   };
   const node = editForm(sheet, thing, fields, typed, afterwards);
-  const note = "The usual limits were made for large contracts. Where a shop has good reason, it sets its own; they are kept with the plan.";
-  return el("details.behind", { "data-key": "limits" }, el("summary", {}, "The limits of this shop"), el("p.soft", {}, note), node);
+  const note = t`The usual limits were made for large contracts. Where a shop has good reason, it sets its own; they are kept with the plan.`;
+  return el("details.behind", { "data-key": "limits" }, el("summary", {}, t`The limits of this shop`), el("p.soft", {}, note), node);
 }
 
 function limitField({ id, means, unit, usual, own, at_least: isFloor }) {
@@ -30,15 +31,15 @@ function limitField({ id, means, unit, usual, own, at_least: isFloor }) {
     name: id,
     type: "number",
     value: own === null ? "" : entered(own, unit),
-    hint: `Usual: ${usualWords(usual, unit, isFloor)}`,
+    hint: t`Usual: ${usualWords(usual, unit, isFloor)}`,
     attributes: { min: 0, step: "any", inputmode: "decimal" },
   });
 }
 
 function usualWords(usual, unit, isFloor) {
-  if (usual === null) return "none, it is only listed.";
+  if (usual === null) return t`none, it is only listed.`;
   if (unit === "days") return `${formatNumber(usual)} days.`;
-  return `${isFloor ? "at least" : "at most"} ${formatNumber(100 * usual)} %.`;
+  return `${isFloor ? t`at least` : t`at most`} ${formatNumber(100 * usual)} %.`;
 }
 
 /** A share as it is typed; 0.07 is 7 and not 7.000000000000001. */

@@ -7,6 +7,7 @@ import { el, freshId, when } from "../lib/dom.js";
 import { form, readForm, showErrors } from "../lib/forms.js";
 import { addDays, formatDate } from "../lib/format.js";
 import { sendOrKeep } from "../lib/queue.js";
+import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 import { formatHours, typedHours } from "./hours-words.js";
 import { takeBack, tellDone, tellKept } from "./undo.js";
@@ -33,7 +34,7 @@ const QUICK = [1, 2, 4];
 export function hoursForm(sheet, task, people, asOf, { saved, undone, closed }) {
   const id = freshKey();
   const amount = el("input", { name: "hours", id: freshId("hours"), inputmode: "decimal", autocomplete: "off", maxlength: 12 });
-  const quick = el("div.hours-quick", { role: "group", "aria-label": "Save at once" });
+  const quick = el("div.hours-quick", { role: "group", "aria-label": t`Save at once` });
   const node = form(
     [whoField(sheet, task, people), dateField(asOf), hoursField(amount, quick, closed)],
     async () => {
@@ -45,13 +46,13 @@ export function hoursForm(sheet, task, people, asOf, { saved, undone, closed }) 
       }
       const who = body.label || tradeName(task.trade);
       const name = `${formatHours(body.hours)} of ${who}, ${formatDate(body.on, "short")}`;
-      const what = `Hours: ${name}, on ${task.name || task.id}`;
+      const what = t`Hours: ${name}, on ${task.name || task.id}`;
       const request = { method: "POST", path: sheet.path("/hours"), body: { id, ...body } };
       const done = await sendOrKeep(sheet, { ...request, what, task: task.id, state: null });
       remember(sheet, task.trade, body.label);
       await saved();
       if (!done) return tellKept(what);
-      tellDone(`Entered: ${name}, on ${task.name || task.id}.`, done, () =>
+      tellDone(t`Entered: ${name}, on ${task.name || task.id}.`, done, () =>
         takeBack(sheet, { kind: KIND, key: id, name, version: done.version }, undone),
       );
     },
@@ -67,7 +68,7 @@ export function hoursForm(sheet, task, people, asOf, { saved, undone, closed }) 
 /* The three questions. */
 
 function whoField(sheet, task, people) {
-  const nobody = `The crew has nobody of this trade yet: the hours count for ${tradeName(task.trade)}.`;
+  const nobody = t`The crew has nobody of this trade yet: the hours count for ${tradeName(task.trade)}.`;
   if (!people.length) return el("p.soft", {}, nobody);
   const known = remembered(sheet)[task.trade ?? ""];
   const isChosen = ({ label }) => people.length === 1 || label === known;
@@ -79,7 +80,7 @@ function whoField(sheet, task, people) {
       el("input", { type: "radio", name: "who", value: place, checked: place === first }),
       el("span", {}, task.trade ? one.label : `${one.label}, ${tradeName(one.trade)}`),
     );
-  return el("fieldset.picks", { "data-field": "label" }, el("legend.label", {}, "Who"), el("div.pick-row", {}, people.map(choice)));
+  return el("fieldset.picks", { "data-field": "label" }, el("legend.label", {}, t`Who`), el("div.pick-row", {}, people.map(choice)));
 }
 
 function dateField(asOf) {
@@ -95,16 +96,16 @@ function dateField(asOf) {
   };
   input.addEventListener("input", mark);
   mark();
-  return el("div.field.hours-on", { "data-field": "on" }, el("label", { for: id }, "Date"), el("div.hours-days", {}, days, input));
+  return el("div.field.hours-on", { "data-field": "on" }, el("label", { for: id }, t`Date`), el("div.hours-days", {}, days, input));
 }
 
 function hoursField(amount, quick, closed) {
-  const save = el("button.button.strong", { type: "submit" }, "Save");
-  const close = closed && el("button.button.plain", { type: "button", onclick: closed }, "Put away");
+  const save = el("button.button.strong", { type: "submit" }, t`Save`);
+  const close = closed && el("button.button.plain", { type: "button", onclick: closed }, t`Put away`);
   return el(
     "div.field.hours-amount",
     { "data-field": "hours" },
-    el("label", { for: amount.id }, "Hours"),
+    el("label", { for: amount.id }, t`Hours`),
     quick,
     el("div.hours-typed", {}, amount, save, close),
   );
@@ -114,13 +115,13 @@ function quickChoices(people, who, amount, node) {
   const days = new Set(who ? [who.day_hours] : people.map((one) => one.day_hours));
   const [full] = days.size === 1 ? days : [0];
   const choice = (count, text) =>
-    el("button.button", { type: "button", "aria-label": `Save ${formatHours(count)}`, onclick: () => take(count) }, text);
+    el("button.button", { type: "button", "aria-label": t`Save ${formatHours(count)}`, onclick: () => take(count) }, text);
   const take = (count) => {
     amount.value = String(count);
     node.requestSubmit();
   };
   const small = QUICK.filter((count) => count !== full).map((count) => choice(count, formatHours(count)));
-  return full > 0 ? [...small, choice(full, `Full day ${formatHours(full)}`)] : small;
+  return full > 0 ? [...small, choice(full, t`Full day ${formatHours(full)}`)] : small;
 }
 
 /* What was answered. */
@@ -139,9 +140,9 @@ function typed(node, task, people) {
 
 function missing({ on, hours, label }, people) {
   return [
-    people.length && !label ? { field: "label", message: "Who: choose who worked" } : null,
-    on ? null : { field: "on", message: "Date: choose the date that was worked" },
-    hours === null ? { field: "hours", message: "Hours: give a number, such as 6.5 or 6,5" } : null,
+    people.length && !label ? { field: "label", message: t`Who: choose who worked` } : null,
+    on ? null : { field: "on", message: t`Date: choose the date that was worked` },
+    hours === null ? { field: "hours", message: t`Hours: give a number, such as 6.5 or 6,5` } : null,
   ].filter(Boolean);
 }
 

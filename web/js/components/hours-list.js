@@ -4,6 +4,7 @@ import { get } from "../lib/api.js";
 import { el, fill, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDate } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 import { editForm, unfolding } from "./editing.js";
 import { hoursForm } from "./hours-form.js";
@@ -21,7 +22,7 @@ const SHOWN = 5;
  */
 export function hoursSection(sheet, path, answer, onChange) {
   if (answer.task.milestone) return null;
-  const node = el("section.hours-list", { "aria-label": "Hours" });
+  const node = el("section.hours-list", { "aria-label": t`Hours` });
   const again = async () => {
     fill(node, parts(sheet, await get(path), again));
     if (node.isConnected) node.querySelector("h3").focus({ preventScroll: true });
@@ -34,8 +35,8 @@ function parts(sheet, answer, again) {
   const { task, hours, hours_lines: lines, people } = answer;
   const entry = (one) => (sheet.readOnly ? el("p.hours-line", {}, told(one, task)) : editable(sheet, task, people, one, again));
   const all = lines.map(entry);
-  const more = all.length > SHOWN ? el("details", {}, el("summary", {}, `Earlier entries (${all.length - SHOWN})`), all.slice(SHOWN)) : null;
-  return [el("h3", { tabindex: "-1" }, "Hours"), el("p", {}, hoursSentence(hours), "."), all.slice(0, SHOWN), more, sheet.readOnly ? null : adding(sheet, task, people, again)];
+  const more = all.length > SHOWN ? el("details", {}, el("summary", {}, t`Earlier entries (${all.length - SHOWN})`), all.slice(SHOWN)) : null;
+  return [el("h3", { tabindex: "-1" }, t`Hours`), el("p", {}, hoursSentence(hours), "."), all.slice(0, SHOWN), more, sheet.readOnly ? null : adding(sheet, task, people, again)];
 }
 
 function told(one, task) {
@@ -60,9 +61,9 @@ function hoursFields(sheet, one, thing, people, again) {
   const fields = el(
     "div.fields",
     {},
-    field({ label: "Date", name: "on", type: "date", value: one.on, attributes: { max: sheet.project.as_of } }),
-    field({ label: "Who", name: "label", type: "select", value: one.label, options: [["", "nobody named"], ...labels.map((label) => [label, label])] }),
-    field({ label: "Hours", name: "hours", value: one.hours, attributes: { inputmode: "decimal", maxlength: 12, autocomplete: "off" } }),
+    field({ label: t`Date`, name: "on", type: "date", value: one.on, attributes: { max: sheet.project.as_of } }),
+    field({ label: t`Who`, name: "label", type: "select", value: one.label, options: [["", t`nobody named`], ...labels.map((label) => [label, label])] }),
+    field({ label: t`Hours`, name: "hours", value: one.hours, attributes: { inputmode: "decimal", maxlength: 12, autocomplete: "off" } }),
   );
   const typed = (node) => {
     const { on, label, hours } = readForm(node);
@@ -72,7 +73,7 @@ function hoursFields(sheet, one, thing, people, again) {
 }
 
 function adding(sheet, task, people, again) {
-  const place = el("details.hours-add", {}, el("summary", {}, "Enter hours"));
+  const place = el("details.hours-add", {}, el("summary", {}, t`Enter hours`));
   place.append(hoursForm(sheet, task, people, sheet.project.as_of, { saved: again, undone: again }));
   return place;
 }

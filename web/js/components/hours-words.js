@@ -1,5 +1,7 @@
 /** Hours worked, in words: how they are read, typed and summed up on a card. */
 
+import { t } from "../lib/text.js";
+
 const hours = new Intl.NumberFormat(undefined, { maximumFractionDigits: 2 });
 
 /** "6.5 h" in the reader's own way of writing. @param {string | number} count */
@@ -10,8 +12,8 @@ export function formatHours(count) {
 /** What was entered and what was planned. @param {{today: string, so_far: string, planned: number}} sum */
 export function hoursSentence({ today, so_far: soFar, planned }) {
   const plan = `planned ${formatHours(Math.round(planned * 10) / 10)}`;
-  if (!Number(soFar)) return `No hours yet; ${plan}`;
-  return `${formatHours(today)} today, ${formatHours(soFar)} so far; ${plan}`;
+  if (!Number(soFar)) return t`No hours yet; ${plan}`;
+  return t`${formatHours(today)} today, ${formatHours(soFar)} so far; ${plan}`;
 }
 
 /**
@@ -25,6 +27,6 @@ export function typedHours(text) {
 }
 
 /** Who worked, as the crew calls them. @param {{label: string}} entry @param {string} [nobody] */
-export function whoWorked({ label }, nobody = "nobody named") {
+export function whoWorked({ label }, nobody = t`nobody named`) {
   return label || nobody;
 }

@@ -1,11 +1,12 @@
 /** Line drawing of a two-seat low-wing landplane with a tail wheel, in two views that share their x axis. */
 
+import { t } from "../lib/text.js";
 import { bothSides, boxZone, circle, mirrored, moved, ribLines, systemsBox } from "./drawing-parts.js";
 
 const BLADE = "M66 158 C58 120 60 62 68 26 C77 62 80 120 76 158 Z M66 178 C58 216 60 274 68 310 C77 274 80 216 76 178 Z";
 
 const side = {
-  title: "Seen from the left",
+  title: t`Seen from the left`,
   viewBox: [0, -104, 1000, 600],
   zones: {
     gear: {
@@ -90,7 +91,7 @@ const FRONT = [
 ].map((d) => moved(d, 640, 424));
 
 const plan = {
-  title: "Seen from above",
+  title: t`Seen from above`,
   viewBox: [0, -624, 1000, 1300],
   zones: {
     nose: {
@@ -156,4 +157,4 @@ const plan = {
 };
 
 /** The two views, side view first. Zones are drawn in the order they stand in. */
-export const landplane = { name: "Landplane", views: { side, plan } };
+export const landplane = { name: t`Landplane`, views: { side, plan } };

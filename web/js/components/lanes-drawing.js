@@ -10,6 +10,7 @@ import { chartFrame } from "../lib/chart-frame.js";
 import { dateMarks } from "../lib/date-marks.js";
 import { el, fill, svg } from "../lib/dom.js";
 import { ink } from "../lib/figure-colours.js";
+import { t } from "../lib/text.js";
 
 const DAY_MS = 86_400_000;
 /** Width of an A4 page that lies, between its margins. [CSS pixels] */
@@ -19,7 +20,7 @@ const ROOM_FOR_NAMES = 0.85;
 const ROOM_FOR_STROKES = 2;
 const ROOM_FOR_MARK = 58;
 /** Names of the traces that are drawn plain where there is little room. */
-const TAPERS = "May still go on";
+const TAPERS = t`May still go on`;
 const KEPT = "80 % by";
 /** How near to a flag counts as on it. [pixels] */
 const NEAR = 9;

@@ -11,6 +11,7 @@ import { datedText, el, fill, when } from "../lib/dom.js";
 import { addDays, formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { inCourses } from "./courses.js";
 
 export const MOST_DAYS = 180;
@@ -32,11 +33,11 @@ const ROOM_ABOVE = 14;
  */
 export async function latePanel(place, sheet, { lists, state, onChange, actions }) {
   if (!lists.vendors.length) {
-    fill(place, el("p.empty-state", {}, "Nothing is away and nothing has to go, so nobody can be late."));
+    fill(place, el("p.empty-state", {}, t`Nothing is away and nothing has to go, so nobody can be late.`));
     return () => {};
   }
   const view = { sheet, state, lists, curve: null, canvas: null, uncertainty: undefined };
-  const who = el("select", { id: "who" }, group("All open items of", "vendor", lists.vendors, state), group("One item", "send_out", lists.items, state));
+  const who = el("select", { id: "who" }, group(t`All open items of`, "vendor", lists.vendors, state), group(t`One item`, "send_out", lists.items, state));
   const slider = el("input", { id: "days", type: "range", min: 0, max: MOST_DAYS, step: 1, value: state.days });
   const number = el("input", { id: "days-number", type: "number", min: 0, max: MOST_DAYS, step: 1, value: state.days, inputmode: "numeric" });
   view.answer = el("output.late-answer", { for: "who days days-number", "aria-live": "polite" });
@@ -62,9 +63,9 @@ export async function latePanel(place, sheet, { lists, state, onChange, actions 
     el(
       "form.late-form",
       { "data-asks": "", onsubmit: (event) => event.preventDefault() },
-      el("div.field", {}, el("label", { for: "who" }, "What is late"), who),
-      el("div.field.late-days", {}, el("label", { for: "days-number" }, "Working days late"), number),
-      el("div.field.late-slider", {}, el("label.unseen", { for: "days" }, "Working days late, as a slider"), slider),
+      el("div.field", {}, el("label", { for: "who" }, t`What is late`), who),
+      el("div.field.late-days", {}, el("label", { for: "days-number" }, t`Working days late`), number),
+      el("div.field.late-slider", {}, el("label.unseen", { for: "days" }, t`Working days late, as a slider`), slider),
     ),
     el("div.late-told", {}, view.answer, el("div.button-row.no-print", {}, actions)),
     view.chart,
@@ -95,7 +96,7 @@ async function choose(view) {
   view.canvas = await drawChart(view.chart, {
     path: view.sheet.path("/charts/late-curve"),
     query,
-    label: "The finish as written against days late, with the likely and the 80 % finish at the days chosen. The table below says the same.",
+    label: t`The finish as written against days late, with the likely and the 80 % finish at the days chosen. The table below says the same.`,
     table: curveTable(view.curve),
   });
   show(view);
@@ -109,11 +110,11 @@ function show({ state, lists, curve, answer, canvas, uncertainty }) {
   fill(
     answer,
     likelyFinish(uncertainty),
-    el("span.late-finish", {}, el("span.soft", {}, "If everything else goes as written: "), when(finish, "long"), "."),
+    el("span.late-finish", {}, el("span.soft", {}, t`If everything else goes as written: `), when(finish, "long"), "."),
     el(
       "span.late-moved",
       { "data-moved": moved },
-      moved ? `${formatDays(Math.abs(moved))} ${moved > 0 ? "later" : "sooner"} than planned (${formatDate(curve.finish[0])}).` : "The finish does not move.",
+      moved ? t`${formatDays(Math.abs(moved))} ${moved > 0 ? "later" : "sooner"} than planned (${formatDate(curve.finish[0])}).` : t`The finish does not move.`,
       ` ${room(Math.floor(curve.grace_days), days)}`,
     ),
     lateItems(state.who, lists).map((item) => el("span.late-item", {}, datedText(itemSentence(item)))),
@@ -126,19 +127,19 @@ function likelyFinish(uncertainty) {
   if (uncertainty === null) return null;
   const { finish, moved: by } = uncertainty ?? {};
   return [
-    el("span.soft", {}, "The finish would likely be"),
+    el("span.soft", {}, t`The finish would likely be`),
     el("span.late-likely", {}, finish ? when(finish.p50, "long") : "…"),
-    el("span.late-by80", {}, finish ? ["80\u00a0% by ", when(finish.p80, "long"), "; later than the plan ", inCourses(by.later.probability), "."] : "being computed"),
+    el("span.late-by80", {}, finish ? [t`80\u00a0% by `, when(finish.p80, "long"), t`; later than the plan `, inCourses(by.later.probability), "."] : t`being computed`),
   ];
 }
 
 /** How much of the grace the days have used up. */
 function room(free, days) {
-  if (free <= 0) return "No day late is free.";
-  if (free >= MOST_DAYS) return `Even ${formatDays(MOST_DAYS)} late cost nothing.`;
-  const first = free === 1 ? "The first day late costs" : `The first ${formatDays(free)} late cost`;
-  if (days > free) return `${first} nothing; these are ${formatNumber(days - free)} more.`;
-  return days < free ? `${first} nothing; ${formatNumber(free - days)} would still be left.` : `${first} nothing; none would be left.`;
+  if (free <= 0) return t`No day late is free.`;
+  if (free >= MOST_DAYS) return t`Even ${formatDays(MOST_DAYS)} late cost nothing.`;
+  const first = free === 1 ? t`The first day late costs` : t`The first ${formatDays(free)} late cost`;
+  if (days > free) return t`${first} nothing; these are ${formatNumber(days - free)} more.`;
+  return days < free ? t`${first} nothing; ${formatNumber(free - days)} would still be left.` : t`${first} nothing; none would be left.`;
 }
 
 function lateItems(who, lists) {
@@ -148,7 +149,7 @@ function lateItems(who, lists) {
 
 /** Why there is room, or none: when the item is expected, and when it is needed. */
 function itemSentence({ name, expected_back: back, need_by: needed }) {
-  return `${name}: as planned it is back on ${back}, and the work needs it by ${needed}.`;
+  return t`${name}: as planned it is back on ${back}, and the work needs it by ${needed}.`;
 }
 
 /**
@@ -182,12 +183,12 @@ function curveTable({ days, finish, moved_days: moved }) {
     .filter((day) => day === 0 || finish[day] !== finish[day - 1])
     .map((day) => ({ day, finish: finish[day], moved: moved[day] }));
   return table({
-    caption: "From so many days late on, the finish as written is",
+    caption: t`From so many days late on, the finish as written is`,
     rows,
     columns: [
-      { label: "Days late", cell: (row) => formatNumber(row.day), numeric: true, heading: true },
-      { label: "Finish as written", cell: (row) => when(row.finish) },
-      { label: "Moved", cell: (row) => (row.moved ? formatDays(row.moved) : "not at all"), numeric: true },
+      { label: t`Days late`, cell: (row) => formatNumber(row.day), numeric: true, heading: true },
+      { label: t`Finish as written`, cell: (row) => when(row.finish) },
+      { label: t`Moved`, cell: (row) => (row.moved ? formatDays(row.moved) : t`not at all`), numeric: true },
     ],
   });
 }

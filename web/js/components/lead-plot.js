@@ -5,6 +5,7 @@ import { el } from "../lib/dom.js";
 import { formatDays } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 
 /**
  * @param {import("../lib/sheet.js").Sheet} sheet
@@ -16,7 +17,7 @@ import { table } from "../lib/table.js";
 export function leadTime(sheet, item, lead, { isStale = false } = {}) {
   if (!lead) return null;
   const place = el("div.chart");
-  const more = el("details.lead-plot.no-print", {}, el("summary", {}, "How long it may take"), place);
+  const more = el("details.lead-plot.no-print", {}, el("summary", {}, t`How long it may take`), place);
   more.addEventListener("toggle", () => {
     if (more.open && !place.firstChild) draw(place, { sheet, item, lead }).catch(sayProblem);
   });
@@ -27,27 +28,27 @@ async function draw(place, { sheet, item, lead }) {
   await drawChart(place, {
     path: sheet.path("/charts/lead-time"),
     query: { send_out: item.id },
-    label: `${item.name}: the chance that the vendor is done, by working days. ${lead.sentence}`,
+    label: t`${item.name}: the chance that the vendor is done, by working days. ${lead.sentence}`,
     table: figures(lead),
   });
 }
 
 function figures(lead) {
   const rows = [
-    ["So far", lead.elapsed_days],
-    ["Quoted", lead.quoted_days],
-    lead.promised_days ? ["Promised", lead.promised_days] : null,
-    ["1 chance in 10", lead.p10_days],
-    ["Likely", lead.p50_days],
-    ["8 chances in 10", lead.p80_days],
-    ["9 chances in 10", lead.p90_days],
+    [t`So far`, lead.elapsed_days],
+    [t`Quoted`, lead.quoted_days],
+    lead.promised_days ? [t`Promised`, lead.promised_days] : null,
+    [t`1 chance in 10`, lead.p10_days],
+    [t`Likely`, lead.p50_days],
+    [t`8 chances in 10`, lead.p80_days],
+    [t`9 chances in 10`, lead.p90_days],
   ].filter(Boolean);
   return table({
-    caption: "Working days of the vendor, since its work began",
+    caption: t`Working days of the vendor, since its work began`,
     rows,
     columns: [
-      { label: "What", cell: ([label]) => label, heading: true },
-      { label: "Done within", cell: ([, days]) => formatDays(days), numeric: true },
+      { label: t`What`, cell: ([label]) => label, heading: true },
+      { label: t`Done within`, cell: ([, days]) => formatDays(days), numeric: true },
     ],
   });
 }

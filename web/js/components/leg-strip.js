@@ -5,18 +5,19 @@
 
 import { el, svg } from "../lib/dom.js";
 import { daysBetween, formatDate } from "../lib/format.js";
+import { t } from "../lib/text.js";
 
 export const LEG_WORDS = {
-  prepare: "Prepare and tag",
-  ship_out: "On the way out",
-  customs_out: "Customs, out",
-  intake: "Waiting, teardown, quote",
-  approval: "Price waits for a yes",
-  vendor_work: "At work",
-  ship_back: "On the way back",
-  customs_back: "Customs, back",
-  accept: "Receive and accept",
-  return: "Pattern or core on its way",
+  prepare: t`Prepare and tag`,
+  ship_out: t`On the way out`,
+  customs_out: t`Customs, out`,
+  intake: t`Waiting, teardown, quote`,
+  approval: t`Price waits for a yes`,
+  vendor_work: t`At work`,
+  ship_back: t`On the way back`,
+  customs_back: t`Customs, back`,
+  accept: t`Receive and accept`,
+  return: t`Pattern or core on its way`,
 };
 
 const ROAD = new Set(["ship_out", "customs_out", "ship_back", "customs_back", "return"]);
@@ -73,7 +74,7 @@ function drawLeg(leg, x) {
   return svg(
     "g",
     { class: `strip-leg ${leg.state}` },
-    svg("title", {}, `${LEG_WORDS[leg.leg] ?? leg.leg}: ${formatDate(leg.start)} to ${formatDate(leg.finish)}`),
+    svg("title", {}, t`${LEG_WORDS[leg.leg] ?? leg.leg}: ${formatDate(leg.start)} to ${formatDate(leg.finish)}`),
     svg("rect", { class: "ground", ...box }),
     leg.state === "done" ? svg("rect", { class: "hatched", fill: "url(#hatch-accomplished)", ...box }) : null,
     svg("rect", { class: "outline", "vector-effect": "non-scaling-stroke", ...box }),
@@ -132,10 +133,10 @@ function mark(name, x) {
 function told(item, legs) {
   const open = legs.find((leg) => leg.state !== "done");
   const done = legs.filter((leg) => leg.state === "done").length;
-  const parts = [`${item.name}: ${done} of ${legs.length} legs done`];
+  const parts = [t`${item.name}: ${done} of ${legs.length} legs done`];
   if (open) parts.push(`now ${(LEG_WORDS[open.leg] ?? open.leg).toLowerCase()}`);
   if (item.promised) parts.push(`promised ${formatDate(item.promised)}`);
-  if (item.back) parts.push(`likely back ${formatDate(item.back.p50)}, 8 chances in 10 by ${formatDate(item.back.p80)}`);
-  if (item.need_by) parts.push(`needed by ${formatDate(item.need_by)}`);
+  if (item.back) parts.push(t`likely back ${formatDate(item.back.p50)}, 8 chances in 10 by ${formatDate(item.back.p80)}`);
+  if (item.need_by) parts.push(t`needed by ${formatDate(item.need_by)}`);
   return parts.join(", ");
 }

@@ -8,6 +8,7 @@ import { backward, onward } from "../lib/arrows.js";
 import { el, fill, freshId } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 
 const PAGE = 50;
 
@@ -26,8 +27,8 @@ export function longTable({ caption, columns, text }) {
   const status = el("p.soft", { role: "status" });
   const searchId = freshId("search");
   const search = el("input", { id: searchId, type: "search", autocomplete: "off" });
-  const back = el("button.button", { type: "button" }, backward("Page before"));
-  const next = el("button.button", { type: "button" }, onward("Next page"));
+  const back = el("button.button", { type: "button" }, backward(t`Page before`));
+  const next = el("button.button", { type: "button" }, onward(t`Next page`));
 
   const show = () => {
     const found = sorted(rows.filter((row) => matches(known.get(row), state.query)), columns, state);
@@ -36,14 +37,14 @@ export function longTable({ caption, columns, text }) {
     const from = state.page * PAGE;
     fill(place, drawn(found.slice(from, from + PAGE)));
     status.textContent = found.length
-      ? `${formatNumber(from + 1)} to ${formatNumber(Math.min(from + PAGE, found.length))} of ${formatNumber(found.length)}`
-      : "Nothing found.";
+      ? t`${formatNumber(from + 1)} to ${formatNumber(Math.min(from + PAGE, found.length))} of ${formatNumber(found.length)}`
+      : t`Nothing found.`;
     back.disabled = state.page === 0;
     next.disabled = state.page >= pages - 1;
   };
   const drawn = (shown) => {
     const heads = columns.map((column, at) => ({ ...column, sort: undefined, label: head(column, at) }));
-    const node = table({ caption, columns: heads, rows: shown, empty: "Nothing found." });
+    const node = table({ caption, columns: heads, rows: shown, empty: t`Nothing found.` });
     if (state.column !== null) {
       const th = node.querySelectorAll("thead th")[state.column];
       th.setAttribute("aria-sort", state.down ? "descending" : "ascending");
@@ -75,7 +76,7 @@ export function longTable({ caption, columns, text }) {
   const node = el(
     "div.long-table",
     {},
-    el("div.field.search.no-print", {}, el("label", { for: searchId }, "Search"), search),
+    el("div.field.search.no-print", {}, el("label", { for: searchId }, t`Search`), search),
     place,
     el("div.button-row.turn.no-print", {}, back, next, status),
   );

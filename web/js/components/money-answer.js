@@ -4,11 +4,12 @@ import { chances } from "../lib/chances.js";
 import { compare, minus, size, sum } from "../lib/amounts.js";
 import { datedText, el, roundText } from "../lib/dom.js";
 import { formatMoney, formatNumber, formatRoughly, roughly } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { bySort, moneyKey } from "./money-bars.js";
 import { moneyRule } from "./money-rule.js";
 
 /** How the columns of the coming months are read. */
-export const NEED_READING = "Committed is billed or ordered. Likely is all that is still expected, on the likely dates. Possible is the same at the dates and the cost that are kept with 8\u00a0chances in\u00a010: a choice of our own.";
+export const NEED_READING = t`Committed is billed or ordered. Likely is all that is still expected, on the likely dates. Possible is the same at the dates and the cost that are kept with 8\u00a0chances in\u00a010: a choice of our own.`;
 
 /**
  * Sentences, rule and key.
@@ -23,7 +24,7 @@ export function moneyAnswer(money, result = null) {
   return [
     el("p.money-label", {}, label(money, likely)),
     el("p.money-amount", {}, likely ? formatRoughly(likely.p50, currency) : formatMoney(end, currency)),
-    likely ? el("p.money-by80", {}, `8\u00a0chances in\u00a010 that it stays within ${formatRoughly(likely.p80, currency)}.`) : null,
+    likely ? el("p.money-by80", {}, t`8\u00a0chances in\u00a010 that it stays within ${formatRoughly(likely.p80, currency)}.`) : null,
     el("p.money-against", {}, against(money, likely ? roughly(likely.p50) : end, result)),
     moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, ruleLabel({ ...money, likely }, amounts, end)),
     moneyKey(amounts, currency, end),
@@ -48,22 +49,22 @@ export function spread({ likely }) {
 }
 
 function label({ committed, expected }, likely) {
-  if (compare(committed) === 0 && compare(expected) === 0) return "It cost, all in all";
-  return likely ? "It will likely cost, all in all" : "If everything goes as written, it costs all in all";
+  if (compare(committed) === 0 && compare(expected) === 0) return t`It cost, all in all`;
+  return likely ? t`It will likely cost, all in all` : t`If everything goes as written, it costs all in all`;
 }
 
 /** "Likely EUR 352,400 in all: EUR 47,400 over the budget of EUR 305,000." @param {any} money */
 export function budgetSentence(money) {
   const { currency, budget, at_completion: end } = money;
   const likely = spread(money);
-  const whole = likely ? `Likely ${formatRoughly(likely.p50, currency)} in all` : `As written ${formatMoney(end, currency)} in all`;
-  return budget ? `${whole}: ${apartFrom(budget, likely ? roughly(likely.p50) : end, currency)}.` : `${whole}; no budget is set.`;
+  const whole = likely ? t`Likely ${formatRoughly(likely.p50, currency)} in all` : t`As written ${formatMoney(end, currency)} in all`;
+  return budget ? `${whole}: ${apartFrom(budget, likely ? roughly(likely.p50) : end, currency)}.` : t`${whole}; no budget is set.`;
 }
 
 /** "Spent so far EUR 102,930; EUR 32,650 more is billed or ordered." @param {any} money */
 export function spendSentence({ currency, spent, committed, budget }) {
-  const against = budget ? `, against a budget of ${formatMoney(budget, currency)}` : "; no budget is set";
-  return `Spent so far: ${formatMoney(spent, currency)}; ${formatMoney(committed, currency)} more is billed or ordered${against}.`;
+  const against = budget ? t`, against a budget of ${formatMoney(budget, currency)}` : t`; no budget is set`;
+  return t`Spent so far: ${formatMoney(spent, currency)}; ${formatMoney(committed, currency)} more is billed or ordered${against}.`;
 }
 
 /** Everything by sort, over all chapters. @param {any} money */
@@ -74,23 +75,23 @@ function totals({ chapters, allowance }) {
 
 /** "EUR 47,400 over the budget of EUR 305,000, which has 1 chance in 10." */
 function against({ currency, budget }, end, result) {
-  if (!budget || compare(budget) <= 0) return "No budget is set yet.";
-  const chance = result?.budget ? `: ${chances(result.budget.probability)} that it is enough` : "";
+  if (!budget || compare(budget) <= 0) return t`No budget is set yet.`;
+  const chance = result?.budget ? t`: ${chances(result.budget.probability)} that it is enough` : "";
   return `${apartFrom(budget, end, currency)}${chance}.`;
 }
 
 /** "EUR 47,400 over the budget of EUR 305,000". @param {string} budget @param {string} end @param {string} currency */
 export function apartFrom(budget, end, currency) {
   const over = minus(end, budget);
-  const whole = `the budget of ${formatMoney(budget, currency)}`;
+  const whole = t`the budget of ${formatMoney(budget, currency)}`;
   const way = compare(over) > 0 ? "over" : "below";
-  return compare(over) === 0 ? `Just ${whole}` : `${formatMoney(size(over), currency)} ${way} ${whole}`;
+  return compare(over) === 0 ? t`Just ${whole}` : `${formatMoney(size(over), currency)} ${way} ${whole}`;
 }
 
 function ruleLabel({ currency, budget, likely }, amounts, end) {
-  const spent = `Spent ${formatMoney(amounts.spent, currency)}, billed ${formatMoney(amounts.invoiced, currency)}, ordered ${formatMoney(amounts.committed, currency)}, in the end as written ${formatMoney(end, currency)}`;
+  const spent = t`Spent ${formatMoney(amounts.spent, currency)}, billed ${formatMoney(amounts.invoiced, currency)}, ordered ${formatMoney(amounts.committed, currency)}, in the end as written ${formatMoney(end, currency)}`;
   const sure = likely ? `, likely ${formatRoughly(likely.p50, currency)}, 80\u00a0% ${formatRoughly(likely.p80, currency)}` : "";
-  return `${spent}${sure}; budget ${budget ? formatMoney(budget, currency) : "not set"}.`;
+  return `${spent}${sure}; budget ${budget ? formatMoney(budget, currency) : t`not set`}.`;
 }
 
 /**
@@ -105,10 +106,10 @@ export function moneyBrief(money, statement) {
   return el(
     "dl.answer-brief",
     {},
-    brief("Spent and promised", [el("b", {}, formatMoney(spent, currency)), " is spent. ", el("b", {}, formatMoney(promised, currency)), compare(invoiced) ? ` more is promised to others; ${formatMoney(invoiced, currency)} of it is billed already.` : " more is promised to others.", compare(kept) > 0 ? ` Of ${formatMoney(kept, currency)} kept back for surprises, ${formatMoney(left, currency)} is left.` : null]),
-    brief("When the next money is needed", [roundText(cash.next.sentence), " ", lasting(cash)]),
-    brief("Waiting for your yes", waiting(decisions)),
-    brief("Why it changed", [changed(statement), " ", el("a.no-print", { href: "#why-panel" }, "How that adds up")]),
+    brief(t`Spent and promised`, [el("b", {}, formatMoney(spent, currency)), t` is spent. `, el("b", {}, formatMoney(promised, currency)), compare(invoiced) ? t` more is promised to others; ${formatMoney(invoiced, currency)} of it is billed already.` : t` more is promised to others.`, compare(kept) > 0 ? t` Of ${formatMoney(kept, currency)} kept back for surprises, ${formatMoney(left, currency)} is left.` : null]),
+    brief(t`When the next money is needed`, [roundText(cash.next.sentence), " ", lasting(cash)]),
+    brief(t`Waiting for your yes`, waiting(decisions)),
+    brief(t`Why it changed`, [changed(statement), " ", el("a.no-print", { href: "#why-panel" }, t`How that adds up`)]),
   );
 }
 
@@ -119,14 +120,14 @@ export function lasting({ dry, lasts }) {
 
 function changed({ moved, approved }) {
   const told = moved ?? approved;
-  return told ? roundText(told.sentence) : "No budget is set: there is nothing to compare with.";
+  return told ? roundText(told.sentence) : t`No budget is set: there is nothing to compare with.`;
 }
 
 function waiting(decisions) {
-  if (!decisions.length) return "Nothing.";
+  if (!decisions.length) return t`Nothing.`;
   const [first] = decisions;
   const rest = decisions.length - 1;
-  return [el("a", { href: "#decisions-panel" }, first.name), rest ? ` and ${formatNumber(rest)} more.` : "."];
+  return [el("a", { href: "#decisions-panel" }, first.name), rest ? t` and ${formatNumber(rest)} more.` : "."];
 }
 
 function brief(label, content) {

@@ -3,11 +3,12 @@
 import { el, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatExact, formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { nextId } from "./editing.js";
 import { decisionForms } from "./money-decisions.js";
 import { targetField, targetOf, targetRead } from "./money-target.js";
 
-const SAID = { waiting: "waits for a yes", approved: "approved", declined: "declined" };
+const SAID = { waiting: t`waits for a yes`, approved: "approved", declined: "declined" };
 const DECIMAL = { inputmode: "decimal", maxlength: 24 };
 
 /**
@@ -21,18 +22,18 @@ export function askedKind(sheet, targets, afterwards) {
   return {
     kind: "over_and_above",
     path: "/over-and-above",
-    caption: "Asked for over and above the budget",
-    nothing: "Nothing was asked for over and above the budget. What is found later and costs more goes here, and waits for the owner's yes.",
-    addText: "Ask for a yes",
-    needs: { name: "Name: what was found, and what is to be done?", asked_on: "Asked on: when?" },
+    caption: t`Asked for over and above the budget`,
+    nothing: t`Nothing was asked for over and above the budget. What is found later and costs more goes here, and waits for the owner's yes.`,
+    addText: t`Ask for a yes`,
+    needs: { name: t`Name: what was found, and what is to be done?`, asked_on: t`Asked on: when?` },
     called: (one) => one.name,
     text: (one) => [one.name, one.id, SAID[one.state], one.reason, targetOf(one, targets)].join(" "),
     columns: [
-      { label: "Amount", cell: (one) => formatExact(one.amount, currency(one)), sort: (one) => Number(one.amount), numeric: true },
-      { label: "Hours", cell: (one) => (Number(one.hours) ? formatNumber(Number(one.hours)) : ""), sort: (one) => Number(one.hours), numeric: true },
-      { label: "Asked on", cell: (one) => when(one.asked_on), sort: (one) => one.asked_on },
-      { label: "Answer", cell: answerOf, sort: (one) => SAID[one.state] },
-      { label: "Reason", cell: (one) => one.reason },
+      { label: t`Amount`, cell: (one) => formatExact(one.amount, currency(one)), sort: (one) => Number(one.amount), numeric: true },
+      { label: t`Hours`, cell: (one) => (Number(one.hours) ? formatNumber(Number(one.hours)) : ""), sort: (one) => Number(one.hours), numeric: true },
+      { label: t`Asked on`, cell: (one) => when(one.asked_on), sort: (one) => one.asked_on },
+      { label: t`Answer`, cell: answerOf, sort: (one) => SAID[one.state] },
+      { label: t`Reason`, cell: (one) => one.reason },
     ],
     fresh: (rows) => ({ id: nextId("A", rows), name: "", asked_on: sheet.project.as_of, amount: "", currency: null, hours: "0", chapter: null, task: null, send_out: null }),
     isFixed: (one) => sheet.readOnly || one.state !== "waiting",
@@ -41,12 +42,12 @@ export function askedKind(sheet, targets, afterwards) {
       fields: el(
         "div.fields",
         {},
-        field({ label: "What was found, what is to be done", name: "name", value: one.name, attributes: { maxlength: 200 } }),
-        field({ label: "Asked on", name: "asked_on", type: "date", value: one.asked_on }),
-        field({ label: "Amount", name: "amount", value: one.amount, attributes: DECIMAL }),
-        field({ label: "Currency", name: "currency", value: currency(one), attributes: { maxlength: 3 } }),
-        field({ label: "Hours", name: "hours", value: one.hours, hint: "Of the shop, beside the amount.", attributes: DECIMAL }),
-        field({ label: "Chapter", name: "chapter", value: one.chapter, hint: "Two digits, such as 85.", attributes: { maxlength: 80 } }),
+        field({ label: t`What was found, what is to be done`, name: "name", value: one.name, attributes: { maxlength: 200 } }),
+        field({ label: t`Asked on`, name: "asked_on", type: "date", value: one.asked_on }),
+        field({ label: t`Amount`, name: "amount", value: one.amount, attributes: DECIMAL }),
+        field({ label: t`Currency`, name: "currency", value: currency(one), attributes: { maxlength: 3 } }),
+        field({ label: t`Hours`, name: "hours", value: one.hours, hint: t`Of the shop, beside the amount.`, attributes: DECIMAL }),
+        field({ label: t`Chapter`, name: "chapter", value: one.chapter, hint: t`Two digits, such as 85.`, attributes: { maxlength: 80 } }),
         targetField(one, targets),
       ),
       typed: (node) => {
@@ -66,27 +67,27 @@ function answerOf({ state, decided_on: on, decided_by: by }) {
 /** What it is and what was said; who may decide can decide otherwise. */
 function said(sheet, one, currency, targets, afterwards) {
   const facts = [
-    ["Amount", formatExact(one.amount, currency)],
-    Number(one.hours) ? ["Hours", formatNumber(Number(one.hours))] : null,
-    ["Belongs to", [one.chapter, targetOf(one, targets)].filter(Boolean).join(", ") || "nothing in particular"],
-    ["Asked on", when(one.asked_on)],
-    ["Answer", answerOf(one)],
-    one.reason ? ["Reason", one.reason] : null,
+    [t`Amount`, formatExact(one.amount, currency)],
+    Number(one.hours) ? [t`Hours`, formatNumber(Number(one.hours))] : null,
+    [t`Belongs to`, [one.chapter, targetOf(one, targets)].filter(Boolean).join(", ") || t`nothing in particular`],
+    [t`Asked on`, when(one.asked_on)],
+    [t`Answer`, answerOf(one)],
+    one.reason ? [t`Reason`, one.reason] : null,
   ].filter(Boolean);
   const isWaiting = one.state === "waiting";
   return [
     isWaiting && !sheet.readOnly ? null : el("dl.facts", {}, facts.map(([label, value]) => [el("dt", {}, label), el("dd", {}, value)])),
-    sheet.mayDecide && !isWaiting ? [el("p", {}, "It can be decided otherwise:"), decisionForms(sheet, { ...one, currency }, afterwards)] : null,
+    sheet.mayDecide && !isWaiting ? [el("p", {}, t`It can be decided otherwise:`), decisionForms(sheet, { ...one, currency }, afterwards)] : null,
   ];
 }
 
 /** How many were asked for, and how many wait. @param {any[]} items */
 export function askedLine(items) {
-  if (!items.length) return "Nothing was asked for.";
+  if (!items.length) return t`Nothing was asked for.`;
   const count = (state) => items.filter((one) => one.state === state).length;
   const waiting = count("waiting");
   const told = [
-    [waiting, waiting === 1 ? "waits for a yes" : "wait for a yes"],
+    [waiting, waiting === 1 ? t`waits for a yes` : t`wait for a yes`],
     [count("approved"), "approved"],
     [count("declined"), "declined"],
   ];

@@ -6,14 +6,15 @@
 import { el, svg } from "../lib/dom.js";
 import { compare, minus, sum } from "../lib/amounts.js";
 import { formatExact } from "../lib/format.js";
+import { t } from "../lib/text.js";
 
 /** The sorts of money, as a bar stacks them. @type {{id: string, title: string}[]} */
 export const SORTS = [
-  { id: "spent", title: "Spent" },
-  { id: "invoiced", title: "Billed, not paid yet" },
-  { id: "committed", title: "Ordered" },
-  { id: "expected", title: "Still expected" },
-  { id: "allowance", title: "Allowance for hidden work" },
+  { id: "spent", title: t`Spent` },
+  { id: "invoiced", title: t`Billed, not paid yet` },
+  { id: "committed", title: t`Ordered` },
+  { id: "expected", title: t`Still expected` },
+  { id: "allowance", title: t`Allowance for hidden work` },
 ];
 
 /** Not in a key where there is none. */
@@ -102,7 +103,7 @@ export function moneyKey(amounts, currency, total) {
     "dl.money-key",
     {},
     shown.map(({ id, title }) => line(mark(id), title, amounts[id], currency)),
-    line(null, "In the end, as written", total, currency),
+    line(null, t`In the end, as written`, total, currency),
   );
 }
 

@@ -6,6 +6,7 @@ import { field, form, readForm, showErrors } from "../lib/forms.js";
 import { formatExact, formatMoney, formatNumber } from "../lib/format.js";
 import { say } from "../lib/notice.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { unfolding } from "./editing.js";
 
 /**
@@ -19,45 +20,45 @@ export function showBaselines(place, sheet, { baselines, plan_version: version }
     place,
     baselines.length
       ? table({
-          caption: "Plans approved, the one in force first",
+          caption: t`Plans approved, the one in force first`,
           hideCaption: true,
           rows: [...baselines].reverse(),
           columns: [
-            { label: "Approved on", cell: (one) => when(one.approved_on), heading: true },
-            { label: "Finish as approved", cell: (one) => when(one.finish) },
-            { label: "Worth", cell: (one) => formatExact(one.amount, sheet.project.currency), numeric: true },
-            { label: "Pieces of work", cell: (one) => formatNumber(one.packages), numeric: true },
-            { label: "Reason", cell: (one) => one.reason || "none given" },
+            { label: t`Approved on`, cell: (one) => when(one.approved_on), heading: true },
+            { label: t`Finish as approved`, cell: (one) => when(one.finish) },
+            { label: t`Worth`, cell: (one) => formatExact(one.amount, sheet.project.currency), numeric: true },
+            { label: t`Pieces of work`, cell: (one) => formatNumber(one.packages), numeric: true },
+            { label: t`Reason`, cell: (one) => one.reason || t`none given` },
           ],
         })
-      : el("p.empty-state", {}, "No plan is approved yet: there is nothing to measure the work against. Approve it once the budget is agreed; every later approval keeps those before it."),
-    sheet.mayDecide ? approval(sheet, baselines, version, afterwards) : el("p.soft", {}, "The owner or the planner approves a plan."),
+      : el("p.empty-state", {}, t`No plan is approved yet: there is nothing to measure the work against. Approve it once the budget is agreed; every later approval keeps those before it.`),
+    sheet.mayDecide ? approval(sheet, baselines, version, afterwards) : el("p.soft", {}, t`The owner or the planner approves a plan.`),
   );
 }
 
 function approval(sheet, baselines, version, afterwards) {
   const node = form(
     [
-      field({ label: "Reason", name: "reason", hint: baselines.length ? "What has become different since the last one." : "Such as “agreed at the start”.", attributes: { maxlength: 2000 } }),
-      el("button.button.strong", {}, "Approve the plan as it stands"),
+      field({ label: t`Reason`, name: "reason", hint: baselines.length ? t`What has become different since the last one.` : t`Such as “agreed at the start”.`, attributes: { maxlength: 2000 } }),
+      el("button.button.strong", {}, t`Approve the plan as it stands`),
     ],
     async () => {
       const { reason } = readForm(node);
       if (!reason) {
-        showErrors(node, [{ field: "reason", message: "Reason: say why it is approved now; it is kept." }]);
+        showErrors(node, [{ field: "reason", message: t`Reason: say why it is approved now; it is kept.` }]);
         return;
       }
       await post(sheet.path("/baselines"), { reason, plan_version: version });
       await afterwards();
-      say("The plan and its budget are approved as they stand. Earlier ones are kept.");
+      say(t`The plan and its budget are approved as they stand. Earlier ones are kept.`);
     },
   );
-  return el("div.no-print", {}, unfolding("new-baseline", el("b", {}, baselines.length ? "Approve it anew" : "Approve the plan as it stands"), node));
+  return el("div.no-print", {}, unfolding("new-baseline", el("b", {}, baselines.length ? t`Approve it anew` : t`Approve the plan as it stands`), node));
 }
 
 /** What is in force. @param {any[]} baselines Oldest first. @param {string} currency */
 export function baselineLine(baselines, currency) {
   const last = baselines.at(-1);
-  if (!last) return "None yet.";
-  return ["In force: ", when(last.approved_on), `, ${formatMoney(last.amount, currency)}, finish `, when(last.finish), "."];
+  if (!last) return t`None yet.`;
+  return [t`In force: `, when(last.approved_on), `, ${formatMoney(last.amount, currency)}, finish `, when(last.finish), "."];
 }

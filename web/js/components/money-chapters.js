@@ -4,6 +4,7 @@ import { compare, sum } from "../lib/amounts.js";
 import { el, fill } from "../lib/dom.js";
 import { formatAmount, formatMoney, formatNumber, formatSigned } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { bySort, mark, moneyBar, SORTS } from "./money-bars.js";
 
 const SUMS = ["at_completion", "paid", "worked", "invoiced", "committed", "expected"];
@@ -11,14 +12,14 @@ const SUMS = ["at_completion", "paid", "worked", "invoiced", "committed", "expec
 /** @param {HTMLElement} place @param {any} money As the service answers it. */
 export function showChapters(place, { chapters, vendors, allowance, budget, currency }) {
   const most = Math.max(1, ...chapters.map((one) => Math.max(isWhole(one) ? 0 : Number(one.budget), Number(one.at_completion))));
-  const caption = budget ? `Chapters against budget, in ${currency}.${notShared(chapters)}` : `Chapters, in ${currency}. No budget is set.`;
+  const caption = budget ? t`Chapters against budget, in ${currency}.${notShared(chapters)}` : t`Chapters, in ${currency}. No budget is set.`;
   const all = chapterTable(chapters, `${caption}${toCome(allowance)}`, currency, budget, most);
   if (chapters.length) all.querySelector("table").append(sums(chapters, currency, budget));
   fill(
     place,
-    el("ul.key-list", { role: "list", "aria-label": "Key" }, SORTS.slice(0, 4).map(({ id, title }) => el("li", {}, mark(id), title)), budget ? el("li", {}, el("span.notch", { "aria-hidden": "true" }, "▲"), "Budget") : null),
+    el("ul.key-list", { role: "list", "aria-label": t`Key` }, SORTS.slice(0, 4).map(({ id, title }) => el("li", {}, mark(id), title)), budget ? el("li", {}, el("span.notch", { "aria-hidden": "true" }, "▲"), t`Budget`) : null),
     all,
-    vendors.length ? el("details.behind", {}, el("summary", {}, "The same by vendor"), vendorTable(vendors, currency)) : null,
+    vendors.length ? el("details.behind", {}, el("summary", {}, t`The same by vendor`), vendorTable(vendors, currency)) : null,
   );
 }
 
@@ -27,18 +28,18 @@ function chapterTable(chapters, caption, currency, budget, most) {
   return table({
     caption,
     rows: inOrder(chapters, (one) => Number(one.over), true),
-    empty: "No chapter has a budget or a cost yet.",
+    empty: t`No chapter has a budget or a cost yet.`,
     columns: [
-      { label: "Chapter", cell: (one) => chapterName(one), heading: true, sort: (one) => one.chapter ?? null },
-      ...(budget ? [{ label: "Over (+) or left (−)", cell: (one) => signed(one, currency), sort: (one) => Number(one.over), numeric: true }] : []),
-      { label: "To one scale", cell: (one) => (isWhole(one) ? null : moneyBar(bySort(one), budget && one.is_agreed ? one.budget : null, most)) },
-      ...(budget ? [amount("budget", "Budget")] : []),
-      amount("at_completion", "In the end"),
-      amount("paid", "Paid"),
-      amount("worked", "Labour done"),
-      amount("invoiced", "Billed"),
-      amount("committed", "Ordered"),
-      amount("expected", "Still to come"),
+      { label: t`Chapter`, cell: (one) => chapterName(one), heading: true, sort: (one) => one.chapter ?? null },
+      ...(budget ? [{ label: t`Over (+) or left (−)`, cell: (one) => signed(one, currency), sort: (one) => Number(one.over), numeric: true }] : []),
+      { label: t`To one scale`, cell: (one) => (isWhole(one) ? null : moneyBar(bySort(one), budget && one.is_agreed ? one.budget : null, most)) },
+      ...(budget ? [amount("budget", t`Budget`)] : []),
+      amount("at_completion", t`In the end`),
+      amount("paid", t`Paid`),
+      amount("worked", t`Labour done`),
+      amount("invoiced", t`Billed`),
+      amount("committed", t`Ordered`),
+      amount("expected", t`Still to come`),
     ],
   });
 }
@@ -54,33 +55,33 @@ function sums(chapters, currency, budget) {
   const over = { over: total("over"), is_agreed: true };
   const cell = (text) => el("td.numeric", {}, text);
   const first = budget ? [cell(signed(over, currency)), el("td"), cell(amount("budget"))] : [el("td")];
-  return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "Together"), first, SUMS.map((name) => cell(amount(name)))));
+  return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, t`Together`), first, SUMS.map((name) => cell(amount(name)))));
 }
 
 function vendorTable(vendors, currency) {
   const amount = asAmount(currency);
   return table({
-    caption: `By vendor, in ${currency}`,
+    caption: t`By vendor, in ${currency}`,
     rows: vendors,
     columns: [
-      { label: "Vendor", cell: (one) => one.name || one.vendor, heading: true, sort: (one) => one.name },
-      amount("at_completion", "In the end"),
-      amount("paid", "Paid"),
-      amount("invoiced", "Billed"),
-      amount("committed", "Ordered"),
-      amount("expected", "Still expected"),
+      { label: t`Vendor`, cell: (one) => one.name || one.vendor, heading: true, sort: (one) => one.name },
+      amount("at_completion", t`In the end`),
+      amount("paid", t`Paid`),
+      amount("invoiced", t`Billed`),
+      amount("committed", t`Ordered`),
+      amount("expected", t`Still expected`),
     ],
   });
 }
 
 /** What the column "Still to come" counts beside what is still expected. @param {string} [allowance] */
 export function toCome(allowance = "0") {
-  return compare(allowance) > 0 ? " Still to come counts the allowance for hidden work as well." : "";
+  return compare(allowance) > 0 ? t` Still to come counts the allowance for hidden work as well.` : "";
 }
 
 /** @param {{chapter: string | null, title: string}} one */
 export function chapterName({ chapter, title }) {
-  if (!chapter) return title || "Without a chapter";
+  if (!chapter) return title || t`Without a chapter`;
   return title && title !== chapter ? `${chapter} ${title}` : chapter;
 }
 
@@ -91,7 +92,7 @@ function isWhole({ is_agreed: isAgreed, budget }) {
 
 /** Said beside the chapters while only the whole can be held against its budget. @param {any[]} chapters */
 export function notShared(chapters) {
-  return chapters.some(isWhole) ? " Not all of the budget is shared out among the chapters yet: one without a part of its own cannot be over." : "";
+  return chapters.some(isWhole) ? t` Not all of the budget is shared out among the chapters yet: one without a part of its own cannot be over.` : "";
 }
 
 function signed({ over, is_agreed: isAgreed }, currency) {
@@ -103,8 +104,8 @@ function signed({ over, is_agreed: isAgreed }, currency) {
 /** How many chapters are over their budget, and which one most. @param {any} money */
 export function chapterLine({ chapters, currency, budget, at_completion: end }) {
   const over = inOrder(chapters.filter((one) => one.is_agreed && compare(one.over) > 0), (one) => Number(one.over), true);
-  if (!chapters.length) return "Nothing is entered yet.";
-  if (!budget) return `No budget is set; all comes to ${formatMoney(end, currency)}.`;
-  if (!over.length) return notShared(chapters).trim() || "None is over its budget.";
-  return [`${formatNumber(over.length)} of ${formatNumber(chapters.length)} over; most: `, el("bdi", {}, chapterName(over[0])), `, by ${formatMoney(over[0].over, currency)}.`];
+  if (!chapters.length) return t`Nothing is entered yet.`;
+  if (!budget) return t`No budget is set; all comes to ${formatMoney(end, currency)}.`;
+  if (!over.length) return notShared(chapters).trim() || t`None is over its budget.`;
+  return [t`${formatNumber(over.length)} of ${formatNumber(chapters.length)} over; most: `, el("bdi", {}, chapterName(over[0])), `, by ${formatMoney(over[0].over, currency)}.`];
 }

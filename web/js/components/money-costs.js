@@ -5,31 +5,32 @@ import { datedText, el, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatExact, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { nextId } from "./editing.js";
 import { entryRows } from "./entry-rows.js";
 import { targetField, targetOf, targetRead } from "./money-target.js";
 
 /** How far a cost has come, in order. */
-const STATES = { estimate: "Estimate", quoted: "Quoted", ordered: "Ordered", invoiced: "Billed", paid: "Paid" };
+const STATES = { estimate: t`Estimate`, quoted: t`Quoted`, ordered: t`Ordered`, invoiced: t`Billed`, paid: t`Paid` };
 
 const KINDS = [
-  ["material", "Material"],
-  ["vendor", "Work outside"],
-  ["labour", "Labour"],
-  ["freight", "Freight"],
-  ["duty", "Duty"],
-  ["standing", "Standing cost"],
-  ["contingency", "Kept back"],
-  ["other", "Something else"],
+  ["material", t`Material`],
+  ["vendor", t`Work outside`],
+  ["labour", t`Labour`],
+  ["freight", t`Freight`],
+  ["duty", t`Duty`],
+  ["standing", t`Standing cost`],
+  ["contingency", t`Kept back`],
+  ["other", t`Something else`],
 ];
 export const KIND_OPTIONS = KINDS;
 
 const DUE_AT = [
   ["date", "on a date"],
-  ["order", "the order"],
-  ["approved", "the approved price"],
-  ["left_vendor", "leaving the vendor"],
-  ["accepted", "being accepted"],
+  ["order", t`the order`],
+  ["approved", t`the approved price`],
+  ["left_vendor", t`leaving the vendor`],
+  ["accepted", t`being accepted`],
 ];
 const DECIMAL = { inputmode: "decimal", maxlength: 24 };
 
@@ -45,20 +46,20 @@ export function costKind(sheet, targets, flagsOf) {
   return {
     kind: "cost",
     path: "/costs",
-    caption: "Every cost line",
-    nothing: "No cost is entered yet. Quotes, orders, bills and payments stand here, each in its own currency.",
-    addText: "Add a cost",
-    needs: { name: "Name: what is it for?", amount: "Amount: what does it cost?" },
+    caption: t`Every cost line`,
+    nothing: t`No cost is entered yet. Quotes, orders, bills and payments stand here, each in its own currency.`,
+    addText: t`Add a cost`,
+    needs: { name: t`Name: what is it for?`, amount: t`Amount: what does it cost?` },
     called,
     under: (one) => one.document,
     text: (one) => [called(one), one.id, one.document, STATES[one.state], one.currency, belongs(one), ...flagsOf(one.id)].join(" "),
     columns: [
-      { label: "Stands at", cell: (one) => STATES[one.state] ?? one.state, sort: (one) => Object.keys(STATES).indexOf(one.state) },
-      { label: "Amount", cell: (one) => formatExact(one.amount, one.currency), sort: (one) => Number(one.amount), numeric: true },
-      { label: "Paid of it", cell: (one) => (compare(paidOf(one)) ? formatExact(paidOf(one), one.currency) : ""), sort: (one) => Number(paidOf(one)), numeric: true },
-      { label: "Date", cell: (one) => (one.on ? when(one.on) : ""), sort: (one) => one.on },
-      { label: "Belongs to", cell: (one) => el("span.wide", {}, belongs(one)), sort: belongs },
-      { label: "Worth a look", cell: (one) => flagsOf(one.id).map((text) => el("p.flag", {}, datedText(text))) },
+      { label: t`Stands at`, cell: (one) => STATES[one.state] ?? one.state, sort: (one) => Object.keys(STATES).indexOf(one.state) },
+      { label: t`Amount`, cell: (one) => formatExact(one.amount, one.currency), sort: (one) => Number(one.amount), numeric: true },
+      { label: t`Paid of it`, cell: (one) => (compare(paidOf(one)) ? formatExact(paidOf(one), one.currency) : ""), sort: (one) => Number(paidOf(one)), numeric: true },
+      { label: t`Date`, cell: (one) => (one.on ? when(one.on) : ""), sort: (one) => one.on },
+      { label: t`Belongs to`, cell: (one) => el("span.wide", {}, belongs(one)), sort: belongs },
+      { label: t`Worth a look`, cell: (one) => flagsOf(one.id).map((text) => el("p.flag", {}, datedText(text))) },
     ],
     form: (one) => costForm(sheet, one, targets),
     fresh: (rows) => ({ id: nextId("C", rows), name: "", kind: "other", state: "estimate", amount: "", currency: sheet.project.currency, on: null, payments: [], dues: [], earlier: [], document: "" }),
@@ -83,17 +84,17 @@ function earlierSteps({ earlier = [], state, amount, currency, on, document: num
   return el(
     "details.behind",
     {},
-    el("summary", {}, `How it came to this amount (${rows.length} steps)`),
+    el("summary", {}, t`How it came to this amount (${rows.length} steps)`),
     table({
-      caption: "Earlier steps and now",
+      caption: t`Earlier steps and now`,
       hideCaption: true,
       rows: rows.map((one, at) => ({ ...one, moved: moved(one, at) })),
       columns: [
-        { label: "Stood at", cell: (one) => STATES[one.state] ?? one.state, heading: true },
-        { label: "Date", cell: (one) => (one.on ? when(one.on) : "no date") },
-        { label: "Amount", cell: (one) => formatExact(one.amount, currency), numeric: true },
-        { label: "Moved", cell: (one) => (compare(one.moved) ? `${compare(one.moved) > 0 ? "+" : ""}${formatExact(one.moved, currency)}` : ""), numeric: true },
-        { label: "Document", cell: (one) => one.document },
+        { label: t`Stood at`, cell: (one) => STATES[one.state] ?? one.state, heading: true },
+        { label: t`Date`, cell: (one) => (one.on ? when(one.on) : t`no date`) },
+        { label: t`Amount`, cell: (one) => formatExact(one.amount, currency), numeric: true },
+        { label: t`Moved`, cell: (one) => (compare(one.moved) ? `${compare(one.moved) > 0 ? "+" : ""}${formatExact(one.moved, currency)}` : ""), numeric: true },
+        { label: t`Document`, cell: (one) => one.document },
       ],
     }),
   );
@@ -101,46 +102,46 @@ function earlierSteps({ earlier = [], state, amount, currency, on, document: num
 
 function costForm(sheet, one, targets) {
   const payments = entryRows({
-    label: "Payments",
+    label: t`Payments`,
     name: "payments",
     entries: one.payments,
-    addText: "Add a payment",
-    hint: "In the currency of the line. A line that is paid needs none if it was paid at once.",
+    addText: t`Add a payment`,
+    hint: t`In the currency of the line. A line that is paid needs none if it was paid at once.`,
     parts: [
-      { name: "on", label: "Date", type: "date" },
-      { name: "amount", label: "Amount", attributes: DECIMAL },
-      { name: "in_kind", label: "Given instead of money", attributes: { maxlength: 200 } },
+      { name: "on", label: t`Date`, type: "date" },
+      { name: "amount", label: t`Amount`, attributes: DECIMAL },
+      { name: "in_kind", label: t`Given instead of money`, attributes: { maxlength: 200 } },
     ],
   });
   const dues = entryRows({
-    label: "When it falls due",
+    label: t`When it falls due`,
     name: "dues",
     entries: one.dues,
-    addText: "Add a due part",
-    hint: "Parts of the amount that fall due so many days after something happens.",
+    addText: t`Add a due part`,
+    hint: t`Parts of the amount that fall due so many days after something happens.`,
     parts: [
-      { name: "percent", label: "Percent", attributes: DECIMAL },
-      { name: "days", label: "Days after", type: "number", attributes: { step: 1, inputmode: "numeric" } },
-      { name: "at", label: "What happens", type: "select", options: DUE_AT },
-      { name: "on", label: "Date, if on a date", type: "date" },
+      { name: "percent", label: t`Percent`, attributes: DECIMAL },
+      { name: "days", label: t`Days after`, type: "number", attributes: { step: 1, inputmode: "numeric" } },
+      { name: "at", label: t`What happens`, type: "select", options: DUE_AT },
+      { name: "on", label: t`Date, if on a date`, type: "date" },
     ],
   });
   const fields = [
     el(
       "div.fields",
       {},
-      field({ label: "Name", name: "name", value: one.name, attributes: { maxlength: 200 } }),
-      field({ label: "Stands at", name: "state", type: "select", value: one.state, options: Object.entries(STATES) }),
-      field({ label: "Amount", name: "amount", value: one.amount, attributes: DECIMAL }),
-      field({ label: "Currency", name: "currency", value: one.currency, hint: "Three letters, such as GBP.", attributes: { maxlength: 3 } }),
-      field({ label: "Date", name: "on", type: "date", value: one.on, hint: "Of the quote, order, bill or payment." }),
-      field({ label: "Number of the document", name: "document", value: one.document, attributes: { maxlength: 200 } }),
-      field({ label: "Sort", name: "kind", type: "select", value: one.kind, options: KINDS }),
-      field({ label: "Chapter", name: "chapter", value: one.chapter, hint: "Two digits, such as 85.", attributes: { maxlength: 80 } }),
+      field({ label: t`Name`, name: "name", value: one.name, attributes: { maxlength: 200 } }),
+      field({ label: t`Stands at`, name: "state", type: "select", value: one.state, options: Object.entries(STATES) }),
+      field({ label: t`Amount`, name: "amount", value: one.amount, attributes: DECIMAL }),
+      field({ label: t`Currency`, name: "currency", value: one.currency, hint: t`Three letters, such as GBP.`, attributes: { maxlength: 3 } }),
+      field({ label: t`Date`, name: "on", type: "date", value: one.on, hint: t`Of the quote, order, bill or payment.` }),
+      field({ label: t`Number of the document`, name: "document", value: one.document, attributes: { maxlength: 200 } }),
+      field({ label: t`Sort`, name: "kind", type: "select", value: one.kind, options: KINDS }),
+      field({ label: t`Chapter`, name: "chapter", value: one.chapter, hint: t`Two digits, such as 85.`, attributes: { maxlength: 80 } }),
       targetField(one, targets),
     ),
-    part("Payments", one.payments.length, payments.node),
-    part("When it falls due", one.dues.length, dues.node),
+    part(t`Payments`, one.payments.length, payments.node),
+    part(t`When it falls due`, one.dues.length, dues.node),
   ];
   return {
     fields,
@@ -173,7 +174,7 @@ function part(title, count, content) {
 
 /** How many lines there are, and how many are worth a look. @param {any[]} lines @param {any[]} flags */
 export function costLine(lines, flags) {
-  if (!lines.length) return "None yet.";
+  if (!lines.length) return t`None yet.`;
   const odd = new Set(flags.map(({ of }) => of));
   const count = lines.filter(({ id }) => odd.has(id)).length;
   return `${formatNumber(lines.length)} ${lines.length === 1 ? "line" : "lines"}${count ? `, ${formatNumber(count)} worth a look` : ""}.`;

@@ -7,9 +7,10 @@ import { datedText, el, fill } from "../lib/dom.js";
 import { field, form, readForm, showErrors } from "../lib/forms.js";
 import { formatExact, formatNumber } from "../lib/format.js";
 import { say } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { takeBack } from "./undo.js";
 
-const NO = ["Not needed", "Too dear: ask for another price", "Not now: ask again later"];
+const NO = [t`Not needed`, t`Too dear: ask for another price`, t`Not now: ask again later`];
 
 /**
  * @param {HTMLElement} place
@@ -21,14 +22,14 @@ export function showDecisions(place, sheet, { decisions, currency }, afterwards)
   const { mayDecide } = sheet;
   fill(
     place,
-    decisions.length ? null : el("p", {}, "Nothing waits for a yes."),
+    decisions.length ? null : el("p", {}, t`Nothing waits for a yes.`),
     mayDecide || !decisions.length ? null : el("p.soft", {}, whoAnswers(sheet.person)),
     el("ul.decisions", { role: "list" }, decisions.map((one) => decision(sheet, one, one.currency ?? currency, mayDecide, afterwards))),
   );
 }
 
 function whoAnswers({ entry }) {
-  return entry === "open" ? "The owner answers these here, under “I am: Owner”." : "The owner and the planner answer these.";
+  return entry === "open" ? t`The owner answers these here, under “I am: Owner”.` : t`The owner and the planner answer these.`;
 }
 
 function decision(sheet, one, currency, mayDecide, afterwards) {
@@ -52,8 +53,8 @@ function decision(sheet, one, currency, mayDecide, afterwards) {
  */
 export function decisionForms(sheet, one, afterwards) {
   const answer = el("div.decision-answer.no-print");
-  const yes = el("button.button.strong", { type: "button", "aria-expanded": "false" }, "Approve…");
-  const no = el("button.button", { type: "button", "aria-expanded": "false" }, "Decline…");
+  const yes = el("button.button.strong", { type: "button", "aria-expanded": "false" }, t`Approve…`);
+  const no = el("button.button", { type: "button", "aria-expanded": "false" }, t`Decline…`);
   const send = decider(sheet, one, afterwards);
   const unfold = (button, content) => {
     const wasOpen = button.getAttribute("aria-expanded") === "true";
@@ -74,13 +75,13 @@ function answerForm(verdict, text, send) {
   const node = form(
     [
       isNo ? el("div.button-row", {}, NO.map((reason) => el("button.button", { type: "submit", name: "ready", value: reason }, reason))) : el("button.button.strong", {}, text),
-      field({ label: isNo ? "Or another reason" : "With a condition or a word, if you like", name: "reason", attributes: { maxlength: 2000 } }),
+      field({ label: isNo ? t`Or another reason` : t`With a condition or a word, if you like`, name: "reason", attributes: { maxlength: 2000 } }),
       isNo ? el("button.button", { type: "submit" }, text) : null,
     ],
     async () => {
       const reason = chosen || readForm(node).reason || "";
       if (isNo && !reason) {
-        showErrors(node, [{ field: "reason", message: "Reason: say why not, so that the shop can plan on." }]);
+        showErrors(node, [{ field: "reason", message: t`Reason: say why not, so that the shop can plan on.` }]);
         return;
       }
       await send(verdict, reason, node);
@@ -99,12 +100,12 @@ function decider(sheet, { key, name, version }, afterwards) {
       const done = await post(path, { decision: verdict, reason }, { version });
       node.closest("dialog")?.close();
       await afterwards();
-      tellDecided(sheet, `${verdict === "approved" ? "Approved" : "Declined"}: ${name}.`, { key, name, version: done.version }, afterwards);
+      tellDecided(sheet, `${verdict === "approved" ? t`Approved` : t`Declined`}: ${name}.`, { key, name, version: done.version }, afterwards);
     } catch (error) {
       if (!(error instanceof ApiError && error.isStale)) throw error;
       node.closest("dialog")?.close();
       await afterwards();
-      say(`Not recorded: ${name}. ${whatChanged(error)} Look again.`, { tone: "problem" });
+      say(t`Not recorded: ${name}. ${whatChanged(error)} Look again.`, { tone: "problem" });
     }
     (document.querySelector(`.decision[data-key="${CSS.escape(next)}"] .button`) ?? document.getElementById("decisions-title"))?.focus();
   };
@@ -112,10 +113,10 @@ function decider(sheet, { key, name, version }, afterwards) {
 
 /** The owner decides otherwise in the list; the planner can take it back at once. */
 function tellDecided(sheet, text, thing, afterwards) {
-  if (sheet.readOnly) say(`${text} The shop sees it at once. You can decide otherwise in the list “Over and above”.`);
+  if (sheet.readOnly) say(t`${text} The shop sees it at once. You can decide otherwise in the list “Over and above”.`);
   else say(text, { undo: () => takeBack(sheet, { kind: "over_and_above", ...thing }, afterwards) });
 }
 
 function hoursToo(hours) {
-  return hours && compare(hours) > 0 ? el("span.soft", {}, ` and ${formatNumber(Number(hours))} hours`) : null;
+  return hours && compare(hours) > 0 ? el("span.soft", {}, t` and ${formatNumber(Number(hours))} hours`) : null;
 }

@@ -4,6 +4,7 @@ import { compare, sum } from "../lib/amounts.js";
 import { el, fill } from "../lib/dom.js";
 import { formatExact, formatMoney } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 
 const currencyNames = new Intl.DisplayNames(undefined, { type: "currency", fallback: "none" });
 
@@ -11,22 +12,22 @@ const currencyNames = new Intl.DisplayNames(undefined, { type: "currency", fallb
 export function showCurrencies(place, { currencies, currency }) {
   const foreign = currencies.filter((one) => one.currency !== currency);
   if (!foreign.length) {
-    fill(place, el("p", {}, `Everything that is still to pay is in ${currency}: no exchange rate can change it.`));
+    fill(place, el("p", {}, t`Everything that is still to pay is in ${currency}: no exchange rate can change it.`));
     return;
   }
   const known = foreign.filter(({ five_percent: five }) => five !== null);
   const all = sum(["0", ...known.map(({ five_percent: five }) => five)]);
   fill(
     place,
-    known.length && compare(all) !== 0 ? el("p.lead", {}, `If every other currency rose by 5\u00a0%, it would cost ${formatMoney(all, currency)} more.`) : null,
+    known.length && compare(all) !== 0 ? el("p.lead", {}, t`If every other currency rose by 5\u00a0%, it would cost ${formatMoney(all, currency)} more.`) : null,
     table({
-      caption: "Still to pay, by currency",
+      caption: t`Still to pay, by currency`,
       rows: foreign,
       columns: [
-        { label: "Currency", cell: (one) => currencyName(one.currency), heading: true, sort: (one) => one.currency },
-        { label: "Still to pay", cell: (one) => formatExact(one.open, one.currency), sort: (one) => Number(one.open), numeric: true },
-        { label: `Worth in ${currency}`, cell: (one) => (one.worth === null ? "no rate is entered" : formatExact(one.worth, currency)), sort: (one) => (one.worth === null ? null : Number(one.worth)), numeric: true },
-        { label: "If it rises by 5\u00a0%", cell: (one) => (one.five_percent === null ? "" : `+${formatExact(one.five_percent, currency)}`), sort: (one) => Number(one.five_percent ?? 0), numeric: true },
+        { label: t`Currency`, cell: (one) => currencyName(one.currency), heading: true, sort: (one) => one.currency },
+        { label: t`Still to pay`, cell: (one) => formatExact(one.open, one.currency), sort: (one) => Number(one.open), numeric: true },
+        { label: t`Worth in ${currency}`, cell: (one) => (one.worth === null ? t`no rate is entered` : formatExact(one.worth, currency)), sort: (one) => (one.worth === null ? null : Number(one.worth)), numeric: true },
+        { label: t`If it rises by 5\u00a0%`, cell: (one) => (one.five_percent === null ? "" : `+${formatExact(one.five_percent, currency)}`), sort: (one) => Number(one.five_percent ?? 0), numeric: true },
       ],
     }),
   );
@@ -41,7 +42,7 @@ export function currencyName(code) {
 /** What is at stake in other currencies. @param {any} money */
 export function currencyLine({ currencies, currency }) {
   const foreign = currencies.filter((one) => one.currency !== currency);
-  if (!foreign.length) return `All that is to pay is in ${currency}.`;
+  if (!foreign.length) return t`All that is to pay is in ${currency}.`;
   const all = sum(["0", ...foreign.map((one) => one.five_percent ?? "0")]);
-  return `${foreign.map((one) => one.currency).join(", ")}; 5\u00a0% dearer: ${formatMoney(all, currency)} more.`;
+  return t`${foreign.map((one) => one.currency).join(", ")}; 5\u00a0% dearer: ${formatMoney(all, currency)} more.`;
 }

@@ -5,6 +5,7 @@
 
 import { el, fill } from "../lib/dom.js";
 import { openDialog } from "../lib/dialog.js";
+import { t } from "../lib/text.js";
 import { addForm, editForm } from "./editing.js";
 import { longTable } from "./long-table.js";
 
@@ -41,7 +42,7 @@ export class LineList {
     this.rows = [];
     this.list = longTable({
       caption: kind.caption,
-      columns: [{ label: "Name", cell: (one) => this.#name(one), heading: true, sort: (one) => kind.called(one).toLocaleLowerCase() }, ...kind.columns],
+      columns: [{ label: t`Name`, cell: (one) => this.#name(one), heading: true, sort: (one) => kind.called(one).toLocaleLowerCase() }, ...kind.columns],
       text: kind.text,
     });
     this.body = el("div");

@@ -5,6 +5,7 @@ import { drawChart } from "../lib/chart.js";
 import { el, fill, roundText } from "../lib/dom.js";
 import { formatAmount, formatDate, formatExact, formatMoney } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { lasting, NEED_READING } from "./money-answer.js";
 
 /** @param {import("../lib/sheet.js").Sheet} sheet @param {HTMLElement} place @param {any} money */
@@ -17,16 +18,16 @@ export async function showNeed(sheet, place, { cash, currency }) {
   fill(
     place,
     el("p.lead", {}, roundText(cash.next.sentence), " ", lasting(cash)),
-    compare(cash.overdue) > 0 ? el("p", {}, `${formatExact(cash.overdue, currency)} was due already; it is counted in the first month.`) : null,
+    compare(cash.overdue) > 0 ? el("p", {}, t`${formatExact(cash.overdue, currency)} was due already; it is counted in the first month.`) : null,
     chart,
     el("p.footnote", {}, NEED_READING),
   );
   await drawChart(chart, {
     path: sheet.path("/charts/money-need"),
-    label: "The money that is needed in each month, committed, likely and possible, with what comes in and what is left on the account.",
+    label: t`The money that is needed in each month, committed, likely and possible, with what comes in and what is left on the account.`,
     table: needTable(cash.months, currency),
   });
-  if (isForeign(cash.months, currency)) place.append(el("details.behind", {}, el("summary", {}, "The same by currency"), currencyTable(cash.months)));
+  if (isForeign(cash.months, currency)) place.append(el("details.behind", {}, el("summary", {}, t`The same by currency`), currencyTable(cash.months)));
 }
 
 function isForeign(months, currency) {
@@ -40,37 +41,37 @@ function currencyTable(months) {
   const rows = months.flatMap((month) => codes(month).map((code) => ({ month: month.month, code, committed: of(month.committed_in, code), likely: of(month.likely_in, code), possible: of(month.possible_in, code) })));
   const amount = (name, label) => ({ label, cell: (one) => (one[name] === undefined ? "" : formatExact(one[name], one.code)), numeric: true });
   return table({
-    caption: "Need by month, as it is paid",
+    caption: t`Need by month, as it is paid`,
     rows,
-    columns: [{ label: "Month", cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true, sort: ({ month }) => month }, { label: "Currency", cell: ({ code }) => code, sort: ({ code }) => code }, amount("committed", "Committed"), amount("likely", "Likely"), amount("possible", "Possible")],
+    columns: [{ label: t`Month`, cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true, sort: ({ month }) => month }, { label: t`Currency`, cell: ({ code }) => code, sort: ({ code }) => code }, amount("committed", t`Committed`), amount("likely", t`Likely`), amount("possible", t`Possible`)],
   });
 }
 
 function needTable(months, currency) {
-  const amount = (name, label) => ({ label, cell: (one) => (one[name] === null ? "not known" : formatAmount(one[name], currency)), numeric: true });
+  const amount = (name, label) => ({ label, cell: (one) => (one[name] === null ? t`not known` : formatAmount(one[name], currency)), numeric: true });
   return table({
-    caption: `Need by month, in ${currency}`,
+    caption: t`Need by month, in ${currency}`,
     rows: months,
     columns: [
-      { label: "Month", cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true },
-      amount("committed", "Committed"),
-      amount("likely", "Likely"),
-      amount("possible", "Possible"),
-      amount("funding", "Comes in"),
-      { label: "Left at its end", cell: ({ balance }) => leftOver(balance, currency), numeric: true },
+      { label: t`Month`, cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true },
+      amount("committed", t`Committed`),
+      amount("likely", t`Likely`),
+      amount("possible", t`Possible`),
+      amount("funding", t`Comes in`),
+      { label: t`Left at its end`, cell: ({ balance }) => leftOver(balance, currency), numeric: true },
     ],
   });
 }
 
 function leftOver(balance, currency) {
-  if (balance === null || balance === undefined) return "not known";
-  return compare(balance) < 0 ? el("b", {}, `short of ${formatAmount(minus("0", balance), currency)}`) : formatAmount(balance, currency);
+  if (balance === null || balance === undefined) return t`not known`;
+  return compare(balance) < 0 ? el("b", {}, t`short of ${formatAmount(minus("0", balance), currency)}`) : formatAmount(balance, currency);
 }
 
 /** What is needed first, and when the account runs dry. @param {any} money */
 export function needLine({ cash: { months, dry, on_account: account }, currency }) {
-  if (!months.length) return "Nothing is left to pay.";
+  if (!months.length) return t`Nothing is left to pay.`;
   const { month, likely } = months.find((one) => compare(one.likely)) ?? months[0];
-  const lasts = dry ? `; the account runs dry in ${formatDate(`${dry.month}-01`, "month")}` : account === null ? "" : "; the account lasts";
-  return `${formatMoney(likely, currency)} likely in ${formatDate(`${month}-01`, "month")}${lasts}.`;
+  const lasts = dry ? t`; the account runs dry in ${formatDate(`${dry.month}-01`, "month")}` : account === null ? "" : t`; the account lasts`;
+  return t`${formatMoney(likely, currency)} likely in ${formatDate(`${month}-01`, "month")}${lasts}.`;
 }

@@ -6,6 +6,7 @@
 
 import { el, fill, svg } from "../lib/dom.js";
 import { formatMoney, formatRoughly, formatShort } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { tolerance } from "./date-band.js";
 import { lengths, round } from "./money-bars.js";
 
@@ -62,7 +63,7 @@ function drawing(money, width) {
     lengths(amounts, x, RULE.top, RULE.filled),
     graduations(x, most, { width, taken: [budget, Number(likely?.p50 ?? -most), Number(likely?.p80 ?? money.end)].map(x) }),
     likely ? marks(likely, currency, x, width) : endMark(money, x, width),
-    budget > 0 ? lettered(`Budget ${formatMoney(money.budget, currency)}`, x(budget), { y: HEIGHT - 5, width, kind: "rule-budget-text" }) : null,
+    budget > 0 ? lettered(t`Budget ${formatMoney(money.budget, currency)}`, x(budget), { y: HEIGHT - 5, width, kind: "rule-budget-text" }) : null,
   );
 }
 
@@ -107,7 +108,7 @@ function steps(most, width) {
 function marks({ p50, p80 }, currency, x, width) {
   const at = { p50: x(Number(p50)), p80: x(Number(p80)) };
   const line = RULE.top - 8;
-  const likely = `Likely ${formatRoughly(p50, currency)}`;
+  const likely = t`Likely ${formatRoughly(p50, currency)}`;
   const isLeft = at.p50 > widthOf(likely) + GAP;
   return [
     tolerance({ ...at, line, half: 4 }),
@@ -122,7 +123,7 @@ function endMark({ end, currency }, x, width) {
   const at = x(Number(end));
   return [
     svg("path", { class: "rule-by80", d: `M${at} ${RULE.top - 12} V${RULE.bottom}` }),
-    lettered(`As written ${formatMoney(end, currency)}`, at, { y: RULE.top - 16, width, kind: "rule-text" }),
+    lettered(t`As written ${formatMoney(end, currency)}`, at, { y: RULE.top - 16, width, kind: "rule-text" }),
   ];
 }
 

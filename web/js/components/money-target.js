@@ -2,6 +2,7 @@
 
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 
 /**
  * @typedef {object} Targets As [id, name] pairs.
@@ -18,13 +19,13 @@ export function targetOf({ task, send_out: item }, { tasks, items }) {
 /** @param {any} one @param {Targets} targets */
 export function targetField(one, { tasks, items }) {
   const value = one.task ? `task:${one.task}` : one.send_out ? `send_out:${one.send_out}` : "";
-  const node = field({ label: "Belongs to", name: "target", type: "select", value, options: [["", "nothing in particular"]] });
+  const node = field({ label: t`Belongs to`, name: "target", type: "select", value, options: [["", t`nothing in particular`]] });
   node.dataset.field = one.send_out ? "send_out" : "task";
   const group = (label, kind, entries) =>
     entries.length
       ? el("optgroup", { label }, entries.map(([id, name]) => el("option", { value: `${kind}:${id}`, selected: value === `${kind}:${id}` }, name)))
       : null;
-  node.querySelector("select").append(...[group("Items away", "send_out", items), group("Work", "task", tasks)].filter(Boolean));
+  node.querySelector("select").append(...[group(t`Items away`, "send_out", items), group(t`Work`, "task", tasks)].filter(Boolean));
   if (value && node.querySelector("select").value !== value) node.querySelector("select").append(el("option", { value, selected: true }, value.slice(value.indexOf(":") + 1)));
   return node;
 }

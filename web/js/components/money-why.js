@@ -4,6 +4,7 @@ import { compare, size, sum } from "../lib/amounts.js";
 import { el, fill, roundText } from "../lib/dom.js";
 import { formatDays, formatMoney, formatNumber, formatSigned } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { chapterName } from "./money-chapters.js";
 import { showMoved, signedDays, together } from "./moved-causes.js";
 
@@ -16,7 +17,7 @@ const NAMED = 4;
  * @param {any} statement As the service answers it; of it, what moved and why.
  */
 export function showWhy(place, sheet, { moved, approved, why, currency, delay_month: delay }) {
-  const more = [...why, delay?.sentence, moved ? null : "What this month changed is not known: the project began here later."];
+  const more = [...why, delay?.sentence, moved ? null : t`What this month changed is not known: the project began here later.`];
   fill(
     place,
     moved ? part(moved, currency, causesOf(sheet, moved)) : null,
@@ -28,10 +29,10 @@ export function showWhy(place, sheet, { moved, approved, why, currency, delay_mo
 /** "EUR 7,244 more and 42 days later than approved." @param {any} statement */
 export function whyLine({ approved, moved, currency }) {
   const told = moved ?? approved;
-  if (!told) return "No budget is set.";
-  const cost = compare(told.moved) ? `${formatMoney(size(told.moved), currency)} ${compare(told.moved) > 0 ? "more" : "less"}` : "as dear";
-  const days = told.days ? `${formatDays(Math.abs(told.days))} ${told.days > 0 ? "later" : "sooner"}` : told.days === 0 ? "as late" : null;
-  return [cost, days].filter(Boolean).join(" and ") + (moved ? " than before this month." : told.since ? " than approved." : " than the budget.");
+  if (!told) return t`No budget is set.`;
+  const cost = compare(told.moved) ? `${formatMoney(size(told.moved), currency)} ${compare(told.moved) > 0 ? "more" : "less"}` : t`as dear`;
+  const days = told.days ? `${formatDays(Math.abs(told.days))} ${told.days > 0 ? "later" : "sooner"}` : told.days === 0 ? t`as late` : null;
+  return [cost, days].filter(Boolean).join(" and ") + (moved ? t` than before this month.` : told.since ? t` than approved.` : t` than the budget.`);
 }
 
 /** How finish and cost stand to what was approved. @param {any} approved @param {string} currency */
@@ -54,11 +55,11 @@ function causesOf(sheet, { since_version: version }) {
 function stepTable({ steps, days }) {
   if (!steps.length) return null;
   const node = table({
-    caption: "What moved it",
+    caption: t`What moved it`,
     rows: steps,
     columns: [
-      { label: "Cause", cell: ({ what }) => what, heading: true },
-      { label: "Finish", cell: ({ days: by }) => signedDays(by), numeric: true },
+      { label: t`Cause`, cell: ({ what }) => what, heading: true },
+      { label: t`Finish`, cell: ({ days: by }) => signedDays(by), numeric: true },
     ],
   });
   node.querySelector("table").append(together([signedDays(days)]));
@@ -74,11 +75,11 @@ function chapterTable({ chapters, moved }, currency) {
     ...restOf(chapters.slice(NAMED).filter(way(wanted)), wanted > 0 ? "dearer" : "cheaper"),
   ]);
   const node = table({
-    caption: "In which chapters",
+    caption: t`In which chapters`,
     rows,
     columns: [
-      { label: "Chapter", cell: ({ name }) => name, heading: true },
-      { label: `Cost, ${currency}`, cell: (one) => formatSigned(one.moved, currency), numeric: true },
+      { label: t`Chapter`, cell: ({ name }) => name, heading: true },
+      { label: t`Cost, ${currency}`, cell: (one) => formatSigned(one.moved, currency), numeric: true },
     ],
   });
   node.querySelector("table").append(together([formatSigned(moved, currency)]));

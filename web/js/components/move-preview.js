@@ -4,6 +4,7 @@ import { ApiError, post } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
 import { datedText, el, fill, when } from "../lib/dom.js";
 import { finishSentence, formatDays, formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { daysLine } from "./days-line.js";
 import { later } from "./task-picker.js";
 
@@ -20,7 +21,7 @@ export class MovePreview {
     this.reason = reason;
     this.told = el("div", { role: "status", "aria-live": "polite" });
     this.list = el("div");
-    this.node = el("section.move-preview", { "aria-label": "What would move", hidden: true }, this.told, this.list);
+    this.node = el("section.move-preview", { "aria-label": t`What would move`, hidden: true }, this.told, this.list);
     this.soon = later(PAUSE_MS, () => this.#look());
   }
 
@@ -66,14 +67,14 @@ export class MovePreview {
 
 /** @param {any} told As the service answers. @returns {string[]} */
 function sentences({ finish, moved, newly_on_path: on, no_longer_on_path: off, newly_missed: missed }) {
-  const deadlines = missed.map(({ id, name, missed_days: days }) => `${name || id} would miss its deadline by ${formatDays(days)}.`);
-  const path = [on.count && `Newly sets the finish: ${named(on)}.`, off.count && `No longer sets it: ${named(off)}.`];
+  const deadlines = missed.map(({ id, name, missed_days: days }) => t`${name || id} would miss its deadline by ${formatDays(days)}.`);
+  const path = [on.count && t`Newly sets the finish: ${named(on)}.`, off.count && t`No longer sets it: ${named(off)}.`];
   return [`${finishSentence(finish)} ${counted(moved)}`, ...deadlines, path.filter(Boolean).join(" ")].filter(Boolean);
 }
 
 function counted({ count, later: late }) {
-  if (!count) return "Nothing else moves.";
-  const verb = count === 1 ? "end moves" : "ends move";
+  if (!count) return t`Nothing else moves.`;
+  const verb = count === 1 ? t`end moves` : t`ends move`;
   const sooner = count - late;
   const ways = [late && `${formatNumber(late)} later`, sooner && `${formatNumber(sooner)} sooner`].filter(Boolean).join(", ");
   return `${formatNumber(count)} ${verb}: ${ways}.`;
@@ -83,7 +84,7 @@ function counted({ count, later: late }) {
 function named({ count, first }) {
   const shown = first.slice(0, 3).map(({ id, name }) => name || id);
   const rest = count - shown.length;
-  return rest > 0 ? `${shown.join(", ")} and ${formatNumber(rest)} more` : shown.join(", ");
+  return rest > 0 ? t`${shown.join(", ")} and ${formatNumber(rest)} more` : shown.join(", ");
 }
 
 function moves({ moved: { count, largest } }) {
@@ -95,8 +96,8 @@ function moves({ moved: { count, largest } }) {
       {},
       el("span", {}, name || id),
       daysLine(Math.abs(days), longest, { text: `${formatDays(Math.abs(days))} ${days > 0 ? "later" : "sooner"}`, label: `${formatDays(Math.abs(days))} ${days > 0 ? "later" : "sooner"}` }),
-      el("span.soft", {}, when(before), " to ", when(after)),
+      el("span.soft", {}, when(before), t` to `, when(after)),
     );
   const rest = count - largest.length;
-  return el("details", {}, el("summary", {}, "What moves most"), el("ol.move-list", {}, largest.map(line)), rest > 0 ? el("p.soft", {}, `${formatNumber(rest)} more move by less, or as much.`) : null);
+  return el("details", {}, el("summary", {}, t`What moves most`), el("ol.move-list", {}, largest.map(line)), rest > 0 ? el("p.soft", {}, t`${formatNumber(rest)} more move by less, or as much.`) : null);
 }

@@ -9,6 +9,7 @@ import { el, fill, roundText, svg } from "../lib/dom.js";
 import { formatDays, formatInstant, formatNumber, formatShare, formatSigned } from "../lib/format.js";
 import { follow } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 
 const WIDTH = 160;
 const HEIGHT = 22;
@@ -28,8 +29,8 @@ export function showMoved(sheet, place, since, onTold = () => {}) {
   return follow(`${sheet.path("/moved")}?since=${encodeURIComponent(since)}`, (answer, error) => {
     if (!answer) return fill(place, el("p.problem", {}, error.message));
     const { state, progress, reason, result } = answer;
-    if (state === "running") return fill(place, el("p.soft", {}, `Working out what moved it: ${formatShare(progress)} done.`));
-    if (state === "failed") return fill(place, el("p", {}, `It could not be worked out what moved it. ${reason}`));
+    if (state === "running") return fill(place, el("p.soft", {}, t`Working out what moved it: ${formatShare(progress)} done.`));
+    if (state === "failed") return fill(place, el("p", {}, t`It could not be worked out what moved it. ${reason}`));
     fill(place, movedTable(sheet, result));
     return onTold(result);
   });
@@ -42,23 +43,23 @@ function movedTable(sheet, { causes, moved, is_exact: isExact }) {
   const chain = chainOf(causes);
   const rows = causes.map((cause, place) => ({ ...cause, drawn: chain[place] }));
   const node = table({
-    caption: "What moved it",
+    caption: t`What moved it`,
     hideCaption: true,
     rows,
     columns: [
-      { label: "Cause", cell: (one) => causeCell(sheet, one), heading: true },
-      { label: "Finish", cell: (one) => [one.drawn, " ", signedDays(one.days)], numeric: true },
-      { label: `Cost, ${currency}`, cell: (one) => formatSigned(one.amount, currency), numeric: true },
+      { label: t`Cause`, cell: (one) => causeCell(sheet, one), heading: true },
+      { label: t`Finish`, cell: (one) => [one.drawn, " ", signedDays(one.days)], numeric: true },
+      { label: t`Cost, ${currency}`, cell: (one) => formatSigned(one.amount, currency), numeric: true },
     ],
   });
   node.classList.add("moved-causes");
   node.querySelector("table").append(together([signedDays(sum(causes.map((one) => String(one.days)))), formatSigned(sum(causes.map((one) => one.amount)), currency)]));
-  return isExact ? node : [node, el("p.footnote", {}, "So many causes cannot be told in every order; what each moved is the mean over some that were drawn. Together they are exact.")];
+  return isExact ? node : [node, el("p.footnote", {}, t`So many causes cannot be told in every order; what each moved is the mean over some that were drawn. Together they are exact.`)];
 }
 
 /** A last line that adds up. @param {any[]} cells */
 export function together(cells) {
-  return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "Together"), cells.map((cell) => el("td.numeric", {}, cell))));
+  return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, t`Together`), cells.map((cell) => el("td.numeric", {}, cell))));
 }
 
 /** "+12 days". @param {number | string} days */
@@ -68,7 +69,7 @@ export function signedDays(days) {
 }
 
 function causeCell(sheet, { kind, id, what, changes, changes_count: count }) {
-  return [el("span.moved-what", {}, named(sheet, kind, id, what)), changes.length ? el("details.moved-changes.no-print", {}, el("summary", {}, count === 1 ? "1 change" : `${formatNumber(count)} changes`), changeList(sheet, changes, count)) : null];
+  return [el("span.moved-what", {}, named(sheet, kind, id, what)), changes.length ? el("details.moved-changes.no-print", {}, el("summary", {}, count === 1 ? t`1 change` : t`${formatNumber(count)} changes`), changeList(sheet, changes, count)) : null];
 }
 
 /** A cause leads to where its things stand; a piece of work opens as its own sheet. */
@@ -89,7 +90,7 @@ async function openTask(sheet, id) {
 function changeList(sheet, changes, count) {
   const line = ({ at, who, name, key, fields }) => el("li", {}, `${formatInstant(at)}, ${who}: ${[name || key, fields.map(plain).slice(0, 3).join(", ")].filter(Boolean).join(": ")}`);
   const rest = count - changes.length;
-  return el("ul", {}, changes.map(line), el("li", {}, el("a", { href: `${sheet.link("settings")}#changes` }, rest > 0 ? `${formatNumber(rest)} more, in the change log` : "The change log")));
+  return el("ul", {}, changes.map(line), el("li", {}, el("a", { href: `${sheet.link("settings")}#changes` }, rest > 0 ? t`${formatNumber(rest)} more, in the change log` : t`The change log`)));
 }
 
 function plain(field) {

@@ -3,6 +3,7 @@
 import { el, fill, freshId } from "../lib/dom.js";
 import { field, picks } from "../lib/forms.js";
 import { regionHere } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { drawingOf } from "./drawings.js";
 import { freeId } from "./editing.js";
 
@@ -23,27 +24,27 @@ export function aircraftStep(offer, told, onKind) {
     fill(surfaces, surfaceRows(kind.surfaces, from.surfaces ?? kind.surfaces));
   };
   const kindOf = (airframe) => offer.kinds.find((one) => one.airframe === airframe);
-  const kinds = picks({ label: "Kind of aircraft", name: "airframe", value: told.airframe, options: offer.kinds.map(({ airframe }) => [airframe, drawingOf(airframe)?.name ?? airframe]) });
+  const kinds = picks({ label: t`Kind of aircraft`, name: "airframe", value: told.airframe, options: offer.kinds.map(({ airframe }) => [airframe, drawingOf(airframe)?.name ?? airframe]) });
   kinds.addEventListener("change", ({ target }) => {
     draw(kindOf(target.value), {});
     onKind(kindOf(target.value));
   });
   draw(kindOf(told.airframe), told);
   const node = [
-    picks({ label: "By which rule book will it fly?", name: "rule_book", value: told.rule_book, options: offer.rule_books.map(({ id, name, note }) => [id, name, note]) }),
+    picks({ label: t`By which rule book will it fly?`, name: "rule_book", value: told.rule_book, options: offer.rule_books.map(({ id, name, note }) => [id, name, note]) }),
     el("p.hint", {}, proposed()),
     kinds,
     el(
       "div.fields",
       {},
-      field({ label: "Name of the project", name: "name", value: told.name, hint: "As the shop calls it.", attributes: { maxlength: 500, autocomplete: "off" } }),
-      field({ label: "Type", name: "aircraft", value: told.aircraft, attributes: { maxlength: 500 } }),
-      field({ label: "Serial", name: "serial", value: told.serial, attributes: { maxlength: 500 } }),
-      field({ label: "Restored to", name: "restored_to", value: told.restored_to, hint: "The date that it will show, such as summer 1938.", attributes: { maxlength: 500 } }),
-      field({ label: "Work begins on", name: "start", type: "date", value: told.start }),
+      field({ label: t`Name of the project`, name: "name", value: told.name, hint: t`As the shop calls it.`, attributes: { maxlength: 500, autocomplete: "off" } }),
+      field({ label: t`Type`, name: "aircraft", value: told.aircraft, attributes: { maxlength: 500 } }),
+      field({ label: t`Serial`, name: "serial", value: told.serial, attributes: { maxlength: 500 } }),
+      field({ label: t`Restored to`, name: "restored_to", value: told.restored_to, hint: t`The date that it will show, such as summer 1938.`, attributes: { maxlength: 500 } }),
+      field({ label: t`Work begins on`, name: "start", type: "date", value: told.start }),
     ),
-    el("div", { "data-field": "zones" }, el("h3", {}, "Zones"), el("p.soft", {}, "Each bay is opened up and inspected before work in it is planned. Nought: the zone has no bays."), zones),
-    el("div", { "data-field": "surfaces" }, el("h3", {}, "Control surfaces"), el("p.soft", {}, "Each is balanced before the aircraft flies."), surfaces),
+    el("div", { "data-field": "zones" }, el("h3", {}, t`Zones`), el("p.soft", {}, t`Each bay is opened up and inspected before work in it is planned. Nought: the zone has no bays.`), zones),
+    el("div", { "data-field": "surfaces" }, el("h3", {}, t`Control surfaces`), el("p.soft", {}, t`Each is balanced before the aircraft flies.`), surfaces),
   ];
   return { node, read: (form) => readAircraft(form) };
 }
@@ -51,14 +52,14 @@ export function aircraftStep(offer, told, onKind) {
 /** Why a rule book stands there before anybody chose one. */
 function proposed() {
   const region = regionHere();
-  const where = region ? `usual in ${new Intl.DisplayNames(undefined, { type: "region", fallback: "code" }).of(region)}, as this browser says` : "usual where no other is, as this browser names no country";
-  return `What stands there at first is ${where}. Whoever will sign decides.`;
+  const where = region ? t`usual in ${new Intl.DisplayNames(undefined, { type: "region", fallback: "code" }).of(region)}, as this browser says` : t`usual where no other is, as this browser names no country`;
+  return t`What stands there at first is ${where}. Whoever will sign decides.`;
 }
 
 function zoneRows(usual, chosen) {
   const all = [...usual, ...chosen.filter(({ id }) => usual.every((one) => one.id !== id))];
   const list = el("ul.ticks", { role: "list" }, all.map((zone) => zoneRow(chosen.find(({ id }) => id === zone.id) ?? zone, chosen.some(({ id }) => id === zone.id))));
-  const another = el("button.button", { type: "button" }, "Add a zone");
+  const another = el("button.button", { type: "button" }, t`Add a zone`);
   another.addEventListener("click", () => {
     const taken = [...list.querySelectorAll("[data-zone-id]")].map(({ dataset }) => ({ id: dataset.zoneId }));
     const made = zoneRow({ id: freeId("zone", taken), name: "", bays: 1 }, true);
@@ -73,9 +74,9 @@ function zoneRow({ id, name, bays }, isChosen) {
   const row = el(
     "li.tick-row",
     { "data-zone-id": id },
-    tick(`Zone ${name || "of your own"}`, isChosen, id === WHOLE),
-    named("zone-name", "Zone", name),
-    id === WHOLE ? el("span") : cell("zone-bays", "Bays", { type: "number", value: bays, ...attributes }),
+    tick(t`Zone ${name || t`of your own`}`, isChosen, id === WHOLE),
+    named("zone-name", t`Zone`, name),
+    id === WHOLE ? el("span") : cell("zone-bays", t`Bays`, { type: "number", value: bays, ...attributes }),
   );
   return row;
 }
@@ -83,7 +84,7 @@ function zoneRow({ id, name, bays }, isChosen) {
 function surfaceRows(usual, chosen) {
   const row = (one) => {
     const mine = chosen.find(({ id }) => id === one.id);
-    return el("li.tick-row", { "data-surface-id": one.id, "data-zone": one.zone }, tick(`Surface ${one.name}`, Boolean(mine)), named("surface-name", "Surface", mine?.name ?? one.name));
+    return el("li.tick-row", { "data-surface-id": one.id, "data-zone": one.zone }, tick(t`Surface ${one.name}`, Boolean(mine)), named("surface-name", t`Surface`, mine?.name ?? one.name));
   };
   return el("ul.ticks.surfaces", { role: "list" }, usual.map(row));
 }

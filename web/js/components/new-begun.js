@@ -5,26 +5,27 @@ import { el, fill, when } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { follow } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { isCertain, likelyDate } from "./date-band.js";
 
 /** @param {any} begun What the service answered. @param {any} told */
 export function begunPanel(begun, told) {
   const path = `/projects/${begun.id}`;
   const hours = begun.work.reduce((sum, one) => sum + one.hours, 0);
-  const likely = el("p.begun-likely", { role: "status" }, "How sure that is, is being worked out.");
+  const likely = el("p.begun-likely", { role: "status" }, t`How sure that is, is being worked out.`);
   showLikely(path, likely, told.target_finish);
   const link = (sheet) => `/${sheet}?project=${begun.id}`;
   return el(
     "section.panel.begun",
     { "aria-labelledby": "begun-title" },
-    el("h2", { id: "begun-title", tabindex: "-1" }, `${told.name} has begun`),
-    el("p.answer-label", {}, "With nothing found yet, as written it would be finished on"),
+    el("h2", { id: "begun-title", tabindex: "-1" }, t`${told.name} has begun`),
+    el("p.answer-label", {}, t`With nothing found yet, as written it would be finished on`),
     el("p.answer-date", {}, when(begun.finish)),
     likely,
-    el("p", {}, `That is ${begun.tasks} tasks and about ${formatNumber(Math.round(hours))} hours of work that every aircraft of its kind needs. Each finding adds what it asks for.`),
+    el("p", {}, t`That is ${begun.tasks} tasks and about ${formatNumber(Math.round(hours))} hours of work that every aircraft of its kind needs. Each finding adds what it asks for.`),
     begun.problems.length ? el("div.problem", {}, el("ul", {}, begun.problems.map((sentence) => el("li", {}, sentence)))) : null,
-    el("p.button-row.no-print", {}, el("a.button.strong", { href: link("evaluation") }, "Begin the evaluation"), el("a.button", { href: link("forecast") }, "See the forecast")),
-    el("details.behind", {}, el("summary", {}, "Hours, card by card"), workTable(begun.work)),
+    el("p.button-row.no-print", {}, el("a.button.strong", { href: link("evaluation") }, t`Begin the evaluation`), el("a.button", { href: link("forecast") }, t`See the forecast`)),
+    el("details.behind", {}, el("summary", {}, t`Hours, card by card`), workTable(begun.work)),
   );
 }
 
@@ -35,7 +36,7 @@ function showLikely(path, place, target) {
     stop();
     const block = answer?.state === "ready" ? await get(`${path}/title-block`) : null;
     if (!block?.likely) {
-      fill(place, "How sure that is could not be worked out; the forecast says more.");
+      fill(place, t`How sure that is could not be worked out; the forecast says more.`);
       return;
     }
     const spread = { p10: block.p10, p50: block.likely, p80: block.by80, p90: block.p90 };
@@ -45,13 +46,13 @@ function showLikely(path, place, target) {
 
 function workTable(work) {
   return table({
-    caption: "Likely hours of each method card",
+    caption: t`Likely hours of each method card`,
     hideCaption: true,
     rows: work,
     columns: [
-      { label: "Card", cell: ({ card }) => card, heading: true },
-      { label: "Work", cell: ({ name }) => name },
-      { label: "Hours", cell: ({ hours }) => formatNumber(hours), numeric: true },
+      { label: t`Card`, cell: ({ card }) => card, heading: true },
+      { label: t`Work`, cell: ({ name }) => name },
+      { label: t`Hours`, cell: ({ hours }) => formatNumber(hours), numeric: true },
     ],
   });
 }

@@ -2,6 +2,7 @@
 
 import { el, fill } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 import { entryRows } from "./entry-rows.js";
 import { currencyName } from "./money-exchange.js";
@@ -17,13 +18,13 @@ export function moneyStep(offer, told) {
     el(
       "div.fields",
       {},
-      field({ label: "Currency", name: "currency", type: "select", value: told.currency, options: offer.currencies.map((code) => [code, currencyName(code)]) }),
-      field({ label: "Standing cost a month", name: "standing_per_month", value: told.standing_per_month, hint: "Hangar, insurance, power: what a month costs even if nobody works.", attributes: AMOUNT }),
-      field({ label: "Budget, all together", name: "budget", value: told.budget, hint: "Empty: not agreed yet, or what the chapters below come to.", attributes: AMOUNT }),
-      field({ label: "Target finish", name: "target_finish", type: "date", value: told.target_finish, hint: "The date the owner wishes for. It moves nothing." }),
+      field({ label: t`Currency`, name: "currency", type: "select", value: told.currency, options: offer.currencies.map((code) => [code, currencyName(code)]) }),
+      field({ label: t`Standing cost a month`, name: "standing_per_month", value: told.standing_per_month, hint: t`Hangar, insurance, power: what a month costs even if nobody works.`, attributes: AMOUNT }),
+      field({ label: t`Budget, all together`, name: "budget", value: told.budget, hint: t`Empty: not agreed yet, or what the chapters below come to.`, attributes: AMOUNT }),
+      field({ label: t`Target finish`, name: "target_finish", type: "date", value: told.target_finish, hint: t`The date the owner wishes for. It moves nothing.` }),
     ),
     shares.node,
-    el("fieldset", {}, el("legend.label", {}, "What an hour of one person costs, by trade"), el("p.soft", {}, "In the currency above, for whoever has no rate of their own. 0: not paid. Empty: not known; then those hours cost nothing in the forecast."), rates),
+    el("fieldset", {}, el("legend.label", {}, t`What an hour of one person costs, by trade`), el("p.soft", {}, t`In the currency above, for whoever has no rate of their own. 0: not paid. Empty: not known; then those hours cost nothing in the forecast.`), rates),
     cardsField(offer.projects, told.cards_of),
   ];
   /** The crew may have changed since: its trades are asked for. */
@@ -46,14 +47,14 @@ export function moneyStep(offer, told) {
 
 function shareRows(chapters, shares) {
   const rows = entryRows({
-    label: "Of it, by chapter",
+    label: t`Of it, by chapter`,
     name: "shares",
     entries: shares,
-    addText: "Add a chapter",
-    hint: "As far as that is agreed. The rest stands on Money in one line until it is shared out there.",
+    addText: t`Add a chapter`,
+    hint: t`As far as that is agreed. The rest stands on Money in one line until it is shared out there.`,
     parts: [
-      { name: "chapter", label: "Chapter", type: "select", options: chapters.map(({ id, title }) => [id, `${id} ${title}`]) },
-      { name: "amount", label: "Amount", attributes: AMOUNT },
+      { name: "chapter", label: t`Chapter`, type: "select", options: chapters.map(({ id, title }) => [id, `${id} ${title}`]) },
+      { name: "amount", label: t`Amount`, attributes: AMOUNT },
     ],
   });
   const read = () => {
@@ -70,12 +71,12 @@ function readRates(place) {
 
 function cardsField(projects, value) {
   return field({
-    label: "Method cards",
+    label: t`Method cards`,
     name: "cards_of",
     type: "select",
     value: value ?? SHIPPED,
-    options: [[SHIPPED, "As they come with Ribstitch"], ...projects.map(({ id, name }) => [String(id), `Copied from ${name || `project ${id}`}`])],
-    hint: "Hours that come with Ribstitch are from memory: the shop puts its own in their place. Either way this project gets copies of its own.",
+    options: [[SHIPPED, t`As they come with Ribstitch`], ...projects.map(({ id, name }) => [String(id), t`Copied from ${name || `project ${id}`}`])],
+    hint: t`Hours that come with Ribstitch are from memory: the shop puts its own in their place. Either way this project gets copies of its own.`,
   });
 }
 

@@ -3,6 +3,7 @@
 import { el, freshId } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
 import { formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { tradeCode, tradeName, USUAL_TRADES } from "../lib/words.js";
 import { weekdayNames } from "./calendar-form.js";
 import { freeId, unfolding } from "./editing.js";
@@ -13,26 +14,26 @@ const DAYS = weekdayNames();
 /** Step 2. @param {any} offer @param {any} told */
 export function calendarStep(offer, told) {
   const closed = entryRows({
-    label: "Closed",
+    label: t`Closed`,
     name: "closed",
     entries: (told.closed ?? []).map(([from, to]) => ({ from, to })),
-    addText: "Add a closed time",
-    hint: "Summer, Christmas: first and last day.",
+    addText: t`Add a closed time`,
+    hint: t`Summer, Christmas: first and last day.`,
     parts: [
-      { name: "from", label: "First day", type: "date" },
-      { name: "to", label: "Last day", type: "date" },
+      { name: "from", label: t`First day`, type: "date" },
+      { name: "to", label: t`Last day`, type: "date" },
     ],
   });
   const node = [
-    el("p.soft", {}, "When the shop is open. Whoever keeps other days gets them in the next step."),
-    weekFields("week", "Hours of the week", told.week),
+    el("p.soft", {}, t`When the shop is open. Whoever keeps other days gets them in the next step.`),
+    weekFields("week", t`Hours of the week`, told.week),
     field({
-      label: "Public holidays of",
+      label: t`Public holidays of`,
       name: "holidays",
       type: "select",
       value: told.holidays ?? "",
       options: [["", "none"], ...countries(offer.countries)],
-      hint: "A part of a country can be named in Settings.",
+      hint: t`A part of a country can be named in Settings.`,
     }),
     closed.node,
   ];
@@ -47,7 +48,7 @@ export function calendarStep(offer, told) {
 /** Step 3. @param {any} offer @param {any} told */
 export function crewStep(offer, told) {
   const lines = el("div.things", {}, told.crew.map((line) => crewLine(line, told.currency)));
-  const another = el("button.button", { type: "button" }, "Add people");
+  const another = el("button.button", { type: "button" }, t`Add people`);
   another.addEventListener("click", () => {
     const made = crewLine({ label: "", trades: [], people: 1, hours: told.week, rate: null }, told.currency);
     made.open = true;
@@ -55,19 +56,19 @@ export function crewStep(offer, told) {
     made.querySelector("input").focus();
   });
   const places = entryRows({
-    label: "Places",
+    label: t`Places`,
     name: "places",
     entries: told.places,
-    addText: "Add a place",
-    hint: "Bays, jigs and booths that only so much work can use at once.",
+    addText: t`Add a place`,
+    hint: t`Bays, jigs and booths that only so much work can use at once.`,
     parts: [
-      { name: "name", label: "Place", attributes: { maxlength: 500 } },
-      { name: "capacity", label: "How many at once", type: "number", attributes: { min: 0, max: 1000, step: 1, inputmode: "numeric" } },
+      { name: "name", label: t`Place`, attributes: { maxlength: 500 } },
+      { name: "capacity", label: t`How many at once`, type: "number", attributes: { min: 0, max: 1000, step: 1, inputmode: "numeric" } },
       { name: "id", label: "", type: "hidden" },
     ],
   });
   const node = [
-    el("p.soft", {}, "An invented crew, with every trade that the method cards ask for: put your own in its place. Trade and number, no names of persons."),
+    el("p.soft", {}, t`An invented crew, with every trade that the method cards ask for: put your own in its place. Trade and number, no names of persons.`),
     el("div", { "data-field": "crew" }, lines),
     el("div.button-row", {}, another),
     places.node,
@@ -83,13 +84,13 @@ function crewLine(line, currency) {
     el(
       "div.fields",
       {},
-      field({ label: "Label", name: "label", value: line.label, attributes: { maxlength: 200 } }),
-      field({ label: "Trade", name: "trades", value: first ? tradeName(first) : "", suggestions: USUAL_TRADES, attributes: { maxlength: 80 } }),
-      field({ label: "Second trade", name: "second", value: second ? tradeName(second) : "", suggestions: USUAL_TRADES, hint: "Empty: none.", attributes: { maxlength: 80 } }),
-      field({ label: "People", name: "people", type: "number", value: line.people, attributes: { min: 1, max: 1000, step: 1, inputmode: "numeric" } }),
-      field({ label: `Cost of an hour of one person, ${currency}`, name: "rate", value: line.rate, hint: "0: not paid; empty: as the trade, asked in the next step.", attributes: { inputmode: "decimal", maxlength: 24 } }),
+      field({ label: t`Label`, name: "label", value: line.label, attributes: { maxlength: 200 } }),
+      field({ label: t`Trade`, name: "trades", value: first ? tradeName(first) : "", suggestions: USUAL_TRADES, attributes: { maxlength: 80 } }),
+      field({ label: t`Second trade`, name: "second", value: second ? tradeName(second) : "", suggestions: USUAL_TRADES, hint: t`Empty: none.`, attributes: { maxlength: 80 } }),
+      field({ label: t`People`, name: "people", type: "number", value: line.people, attributes: { min: 1, max: 1000, step: 1, inputmode: "numeric" } }),
+      field({ label: t`Cost of an hour of one person, ${currency}`, name: "rate", value: line.rate, hint: t`0: not paid; empty: as the trade, asked in the next step.`, attributes: { inputmode: "decimal", maxlength: 24 } }),
     ),
-    weekFields("hours", "Hours of each of them that reach this aircraft", line.hours),
+    weekFields("hours", t`Hours of each of them that reach this aircraft`, line.hours),
     goneButton(),
   ];
   const node = unfolding(line.label || "new", summary, content);
@@ -108,18 +109,18 @@ function crewLine(line, currency) {
 }
 
 function goneButton() {
-  return el("div.button-row", {}, el("button.button.plain", { type: "button", "data-gone": true }, "Take out"));
+  return el("div.button-row", {}, el("button.button.plain", { type: "button", "data-gone": true }, t`Take out`));
 }
 
 function crewWords({ label, trades, people, hours, rate }) {
   const week = hours.reduce((sum, one) => sum + one, 0);
   const parts = [
-    trades.map(tradeName).join(" and ") || "no trade yet",
+    trades.map(tradeName).join(" and ") || t`no trade yet`,
     people === 1 ? "1 person" : `${people} people`,
     `${formatNumber(week)} h a week`,
-    rate === null ? "" : `${rate} an hour`,
+    rate === null ? "" : t`${rate} an hour`,
   ].filter(Boolean);
-  return [el("b", {}, label || "New people"), el("span.soft", {}, ` ${parts.join(", ")}`)];
+  return [el("b", {}, label || t`New people`), el("span.soft", {}, ` ${parts.join(", ")}`)];
 }
 
 function readLine(node) {
@@ -139,7 +140,7 @@ function readCrew(lines) {
     for (const name of ["label", "trades", "people", "rate"]) {
       node.querySelector(`[name='${name}']`).closest(".field").dataset.field = `crew[${index}].${name}`;
     }
-    node.querySelector(".week").closest("fieldset").dataset.field = `crew[${index}].hours`;
+    node.querySelector(".week").closest("fieldset").dataset.field = t`crew[${index}].hours`;
     return readLine(node);
   });
 }

@@ -1,6 +1,7 @@
 /** A list that is about one zone of the airframe: which one stands in the address and above the list. */
 
 import { el } from "../lib/dom.js";
+import { t } from "../lib/text.js";
 
 /** The zone that the address names. @returns {string | null} */
 export function zoneAsked() {
@@ -17,5 +18,5 @@ export function rememberZone(zone) {
 
 /** What the list is about, and the way back to all. @param {string} text @param {() => void} all */
 export function onlyHere(text, all) {
-  return el("p.only-here", { role: "status" }, text, " ", el("button.button", { type: "button", onclick: all }, "All zones"));
+  return el("p.only-here", { role: "status" }, text, " ", el("button.button", { type: "button", onclick: all }, t`All zones`));
 }

@@ -2,6 +2,7 @@
 
 import { el } from "../lib/dom.js";
 import { sayProblem } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { openSignOff } from "./sign-off-form.js";
 
 /**
@@ -24,7 +25,7 @@ function line(sheet, { task, name, sentence, check, version }, again, close) {
   return el(
     "li.check-waits",
     {},
-    el("span", {}, `Cannot leave: ${sentence}`),
-    sheet.readOnly ? null : el("button.button.no-print", { type: "button", "aria-label": `Sign off: ${name}`, onclick: sign }, "Sign off…"),
+    el("span", {}, t`Cannot leave: ${sentence}`),
+    sheet.readOnly ? null : el("button.button.no-print", { type: "button", "aria-label": t`Sign off: ${name}`, onclick: sign }, t`Sign off…`),
   );
 }

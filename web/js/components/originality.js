@@ -3,15 +3,16 @@
 import { el, fill, when } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { AUTHENTICITY, count, OUTCOMES, RUNGS, wordFor } from "./finding-words.js";
 
 /** @param {HTMLElement} place @param {any} ledger As the service answers. */
 export function showLedger(place, { restored_to: restoredTo, zones, by_outcome: byOutcome, open_points: open }) {
-  const shown = restoredTo ? `The restoration shows the aircraft as of ${restoredTo}.` : "No restoration date is named yet.";
-  const lacks = open ? `${count(open, "point")} ${open === 1 ? "is" : "are"} still open.` : "Nothing is open.";
+  const shown = restoredTo ? t`The restoration shows the aircraft as of ${restoredTo}.` : t`No restoration date is named yet.`;
+  const lacks = open ? t`${count(open, "point")} ${open === 1 ? "is" : "are"} still open.` : t`Nothing is open.`;
   fill(
     place,
-    el("p", {}, `${shown} ${zones.length ? lacks : "Nothing is found yet."}`),
+    el("p", {}, `${shown} ${zones.length ? lacks : t`Nothing is found yet.`}`),
     zones.length ? el("ul.ledger-counts", { role: "list" }, OUTCOMES.filter(([code]) => byOutcome[code]).map(([code, words]) => el("li", {}, el("b", {}, formatNumber(byOutcome[code])), ` ${words}`))) : null,
     zones.map(zoneLedger),
   );
@@ -23,25 +24,25 @@ function zoneLedger({ name, lines }) {
     {},
     el("h3", {}, name),
     table({
-      caption: `Originality: ${name}`,
+      caption: t`Originality: ${name}`,
       hideCaption: true,
       rows: lines,
       columns: [
-        { label: "Finding", cell: ({ finding }) => finding },
-        { label: "What", cell: ({ title }) => title, heading: true },
-        { label: "Found as", cell: ({ authenticity }) => wordFor(AUTHENTICITY, authenticity) },
-        { label: "What is done", cell: ({ outcome }) => wordFor(OUTCOMES, outcome) },
-        { label: "After what", cell: ({ rung }) => wordFor(RUNGS, rung) },
-        { label: "Old part or later work", cell: kept },
-        { label: "Decided", cell: decided },
-        { label: "Still open", cell: ({ open_points: points }) => points.map((point) => el("div", {}, point)) },
+        { label: t`Finding`, cell: ({ finding }) => finding },
+        { label: t`What`, cell: ({ title }) => title, heading: true },
+        { label: t`Found as`, cell: ({ authenticity }) => wordFor(AUTHENTICITY, authenticity) },
+        { label: t`What is done`, cell: ({ outcome }) => wordFor(OUTCOMES, outcome) },
+        { label: t`After what`, cell: ({ rung }) => wordFor(RUNGS, rung) },
+        { label: t`Old part or later work`, cell: kept },
+        { label: t`Decided`, cell: decided },
+        { label: t`Still open`, cell: ({ open_points: points }) => points.map((point) => el("div", {}, point)) },
       ],
     }),
   );
 }
 
 function kept({ kept_at: place, labelled }) {
-  return place ? `${place}, ${labelled ? "labelled" : "no label"}` : "";
+  return place ? `${place}, ${labelled ? "labelled" : t`no label`}` : "";
 }
 
 function decided({ decided_by: who, decided_on: on }) {

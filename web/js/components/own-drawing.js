@@ -1,6 +1,7 @@
 /** A shop's own drawings as views of the airframe map: a picture, with the zones traced on it. */
 
 import { address } from "../lib/api.js";
+import { t } from "../lib/text.js";
 
 /** Units across a picture, as on the drawings that come with the program. */
 const ACROSS = 1000;
@@ -27,7 +28,7 @@ export function ownDrawing(sheet, drawings) {
   const shown = drawings.filter((one) => one.shown && one.outlines.length);
   if (!shown.length) return null;
   const views = Object.fromEntries(shown.map((one, place) => [`own-${place}`, viewOf(sheet, one)]));
-  return { name: sheet.project.aircraft || "Own drawing", isOwn: true, views };
+  return { name: sheet.project.aircraft || t`Own drawing`, isOwn: true, views };
 }
 
 /** The picture of a drawing, as it lies on the map. @param {import("../lib/sheet.js").Sheet} sheet @param {Drawing} drawing */
@@ -45,7 +46,7 @@ function viewOf(sheet, drawing) {
   const picture = pictureOf(sheet, drawing);
   const shapes = drawing.outlines.map(({ zone, corners }, place) => [zone, shapeOf(corners, picture, place)]);
   return {
-    title: drawing.name || "Own drawing",
+    title: drawing.name || t`Own drawing`,
     viewBox: [0, 0, ACROSS, picture.height + ROOM_FOR_TITLE],
     picture,
     zones: Object.fromEntries(shapes.sort(([, one], [, other]) => areaOf(other) - areaOf(one))),

@@ -5,14 +5,15 @@ import { openDialog } from "../lib/dialog.js";
 import { byId, el, fill, instant } from "../lib/dom.js";
 import { field, form, readForm } from "../lib/forms.js";
 import { say, sayProblem } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { addresses } from "./calendar-addresses.js";
 import { copyField } from "./copy-field.js";
 import { unfolding } from "./editing.js";
 
 const SCOPES = [
   ["read", "read"],
-  ["write", "read and change"],
-  ["calendar", "show the calendar, nothing else"],
+  ["write", t`read and change`],
+  ["calendar", t`show the calendar, nothing else`],
 ];
 const LASTS = [
   ["30", "30 days"],
@@ -33,32 +34,32 @@ export async function showTokens(projects) {
   fill(byId("tokens-count"), String(good.length));
   fill(
     byId("tokens-list"),
-    good.length ? el("ul.lines", { role: "list" }, good.map((one) => line(one, projects))) : el("p.empty-state", {}, "No token."),
-    over.length ? unfolding("over", el("b", {}, over.length === 1 ? "One that opens nothing any more" : `${over.length} that open nothing any more`), el("ul.lines", { role: "list" }, over.map((one) => line(one, projects)))) : null,
-    unfolding("new", el("b", {}, "Make a token"), newToken(projects)),
+    good.length ? el("ul.lines", { role: "list" }, good.map((one) => line(one, projects))) : el("p.empty-state", {}, t`No token.`),
+    over.length ? unfolding("over", el("b", {}, over.length === 1 ? t`One that opens nothing any more` : t`${over.length} that open nothing any more`), el("ul.lines", { role: "list" }, over.map((one) => line(one, projects)))) : null,
+    unfolding("new", el("b", {}, t`Make a token`), newToken(projects)),
   );
 }
 
 function line(one, projects) {
   const { id, name, scope, project, ends_at: ends, last_used_at: used, revoked_at: revoked } = one;
   const may = SCOPES.find(([key]) => key === scope)[1];
-  const where = project === null ? "all projects" : projects.find((known) => known.id === project)?.name ?? `project ${project}`;
+  const where = project === null ? t`all projects` : projects.find((known) => known.id === project)?.name ?? `project ${project}`;
   const isOver = !opens(one);
-  const revoke = el("button.button", { type: "button", "aria-label": `Revoke: ${name}` }, "Revoke");
+  const revoke = el("button.button", { type: "button", "aria-label": t`Revoke: ${name}` }, t`Revoke`);
   revoke.addEventListener("click", async () => {
     try {
       await remove(`/account/tokens/${id}`);
       await showTokens(projects);
-      say(`Revoked: ${name} opens nothing any more.`);
+      say(t`Revoked: ${name} opens nothing any more.`);
     } catch (error) {
       sayProblem(error);
     }
   });
-  const until = revoked ? ["revoked ", instant(revoked)] : [isOver ? "over since " : "until ", instant(ends)];
+  const until = revoked ? ["revoked ", instant(revoked)] : [isOver ? t`over since ` : "until ", instant(ends)];
   return el(
     "li.line.device",
     {},
-    el("div", {}, el("h3", {}, name), el("p.soft", {}, `May ${may}, ${where}; `, until, "; ", used ? ["last used ", instant(used)] : "never used", ".")),
+    el("div", {}, el("h3", {}, name), el("p.soft", {}, t`May ${may}, ${where}; `, until, "; ", used ? [t`last used `, instant(used)] : t`never used`, ".")),
     isOver ? null : revoke,
   );
 }
@@ -69,12 +70,12 @@ function newToken(projects) {
       el(
         "div.fields",
         {},
-        field({ label: "What it is for", name: "name", attributes: { maxlength: 80, autocomplete: "off" } }),
-        field({ label: "It may", name: "scope", type: "select", value: "read", options: SCOPES }),
-        field({ label: "Where", name: "project", type: "select", value: "", options: [["", "in all my projects"], ...projects.map(({ id, name }) => [String(id), name])] }),
-        field({ label: "How long", name: "days", type: "select", value: "90", options: LASTS }),
+        field({ label: t`What it is for`, name: "name", attributes: { maxlength: 80, autocomplete: "off" } }),
+        field({ label: t`It may`, name: "scope", type: "select", value: "read", options: SCOPES }),
+        field({ label: t`Where`, name: "project", type: "select", value: "", options: [["", t`in all my projects`], ...projects.map(({ id, name }) => [String(id), name])] }),
+        field({ label: t`How long`, name: "days", type: "select", value: "90", options: LASTS }),
       ),
-      el("div.button-row", {}, el("button.button.strong", {}, "Make the token")),
+      el("div.button-row", {}, el("button.button.strong", {}, t`Make the token`)),
     ],
     async () => {
       const { name, scope, project, days } = readForm(node);
@@ -83,7 +84,7 @@ function newToken(projects) {
       tell(made, projects);
     },
   );
-  node.dataset.refused = "Not made yet";
+  node.dataset.refused = t`Not made yet`;
   return node;
 }
 
@@ -91,13 +92,13 @@ function newToken(projects) {
 function tell({ token, line: { name, scope, project } }, projects) {
   const shown = scope === "calendar" ? projects.filter(({ id }) => project === null || id === project) : [];
   const calendars = shown.map(({ id, name: called }) => [shown.length > 1 ? el("h3", {}, called) : null, addresses(id, token)]);
-  const use = scope === "calendar" ? "Subscribe to one of these addresses where the calendar is kept." : "A script sends it with each request, as “Authorization: Bearer”, then the token.";
+  const use = scope === "calendar" ? t`Subscribe to one of these addresses where the calendar is kept.` : t`A script sends it with each request, as “Authorization: Bearer”, then the token.`;
   openDialog({
-    title: `Token: ${name}`,
+    title: t`Token: ${name}`,
     wide: true,
     content: [
-      el("p", {}, use, " It is shown this once."),
-      shown.length ? calendars : copyField({ label: "Token", name: "token", value: token, copy: "the token", done: "The token is copied." }),
+      el("p", {}, use, t` It is shown this once.`),
+      shown.length ? calendars : copyField({ label: t`Token`, name: "token", value: token, copy: t`the token`, done: t`The token is copied.` }),
     ],
   });
 }

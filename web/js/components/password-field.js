@@ -2,8 +2,9 @@
 
 import { el } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 
-const NEW = "12 signs or more. Several words that do not belong together are hard to guess, and easy to keep.";
+const NEW = t`12 signs or more. Several words that do not belong together are hard to guess, and easy to keep.`;
 
 /**
  * @param {object} parts
@@ -15,11 +16,11 @@ export function passwordField({ label, name, isNew = false }) {
   const attributes = { autocomplete: isNew ? "new-password" : "current-password", autocapitalize: "off", spellcheck: "false" };
   const node = field({ label, name, type: "password", hint: isNew ? NEW : undefined, attributes });
   const input = node.querySelector("input");
-  const show = el("button.button.plain", { type: "button", "aria-label": `Show: ${label}` }, "Show");
+  const show = el("button.button.plain", { type: "button", "aria-label": t`Show: ${label}` }, t`Show`);
   show.addEventListener("click", () => {
     const isHidden = input.type === "password";
     input.type = isHidden ? "text" : "password";
-    show.textContent = isHidden ? "Hide" : "Show";
+    show.textContent = isHidden ? t`Hide` : t`Show`;
     show.setAttribute("aria-label", `${show.textContent}: ${label}`);
   });
   const row = el("div.password-row");

@@ -2,17 +2,18 @@
 
 import { el } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 
 /** @type {[string, string][]} */
 export const ROLE_OPTIONS = [
-  ["planner", "Planner"],
-  ["lead", "Shop lead"],
-  ["owner", "Owner"],
-  ["viewer", "Viewer"],
+  ["planner", t`Planner`],
+  ["lead", t`Shop lead`],
+  ["owner", t`Owner`],
+  ["viewer", t`Viewer`],
 ];
 
 /** What each may. */
-export const ROLES_MAY = "A planner changes everything and says who takes part; a shop lead records the work and changes the plan; an owner decides about money; a viewer reads.";
+export const ROLES_MAY = t`A planner changes everything and says who takes part; a shop lead records the work and changes the plan; an owner decides about money; a viewer reads.`;
 
 /** A role within a sentence. @param {string} role */
 export function roleName(role) {
@@ -21,8 +22,8 @@ export function roleName(role) {
 
 /** How it stands with an account, where that is not as usual. @param {{closed: boolean, has_come: boolean}} person */
 export function standing({ closed, has_come: hasCome }) {
-  if (closed) return el("span.stamp.away", {}, "closed");
-  return hasCome ? null : el("span.stamp.held", {}, "invited, not here yet");
+  if (closed) return el("span.stamp.away", {}, t`closed`);
+  return hasCome ? null : el("span.stamp.held", {}, t`invited, not here yet`);
 }
 
 /** Name and email, where the name is not the email itself. @param {{name: string, email: string}} person */
@@ -33,7 +34,7 @@ export function whoIs({ name, email }) {
 /** Who is let in: email and name. */
 export function guestFields() {
   return [
-    field({ label: "Email", name: "email", type: "email", hint: "With it they sign in. No mail is sent to it.", attributes: { autocomplete: "off" } }),
-    field({ label: "Name", name: "name", hint: "Until they give their own.", attributes: { autocomplete: "off", maxlength: 80 } }),
+    field({ label: t`Email`, name: "email", type: "email", hint: t`With it they sign in. No mail is sent to it.`, attributes: { autocomplete: "off" } }),
+    field({ label: t`Name`, name: "name", hint: t`Until they give their own.`, attributes: { autocomplete: "off", maxlength: 80 } }),
   ];
 }

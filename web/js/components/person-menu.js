@@ -4,6 +4,7 @@ import { post } from "../lib/api.js";
 import { el } from "../lib/dom.js";
 import { sayProblem } from "../lib/notice.js";
 import { roundAddress } from "../lib/shown-round.js";
+import { t } from "../lib/text.js";
 
 /**
  * @param {any} session As the service tells it.
@@ -12,17 +13,17 @@ import { roundAddress } from "../lib/shown-round.js";
  * @returns {HTMLElement}
  */
 export function personMenu(session, link, role) {
-  const out = el("button", { type: "button", onclick: () => signOut({}).catch(sayProblem) }, "Sign out");
+  const out = el("button", { type: "button", onclick: () => signOut({}).catch(sayProblem) }, t`Sign out`);
   const menu = el(
     "details.person-menu",
     {},
-    el("summary", {}, el("span.person-label", {}, "I am"), " ", el("span.person-name", {}, session.name)),
+    el("summary", {}, el("span.person-label", {}, t`I am`), " ", el("span.person-name", {}, session.name)),
     el(
       "div.person-ways",
       {},
-      el("a", { href: link("account") }, "Own account"),
-      session.is_keeper ? el("a", { href: link("people") }, "All accounts") : null,
-      role ? el("a", { href: roundAddress(role, link) }, "Show me round") : null,
+      el("a", { href: link("account") }, t`Own account`),
+      session.is_keeper ? el("a", { href: link("people") }, t`All accounts`) : null,
+      role ? el("a", { href: roundAddress(role, link) }, t`Show me round`) : null,
       out,
     ),
   );

@@ -5,6 +5,7 @@ import { backward, onward, stepOf } from "../lib/arrows.js";
 import { openDialog } from "../lib/dialog.js";
 import { el, fill, when } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 
 /**
  * @param {object} options
@@ -17,10 +18,10 @@ import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 export function openPhoto({ sheet, lines, place, changed, takeAway = null }) {
   const view = el("div.photo-large", {});
   const turn = (by) => show((place + by + lines.length) % lines.length);
-  const turning = lines.length < 2 ? null : el("div.button-row", {}, turnButton(backward("Before"), () => turn(-1)), turnButton(onward("After"), () => turn(1)));
+  const turning = lines.length < 2 ? null : el("div.button-row", {}, turnButton(backward(t`Before`), () => turn(-1)), turnButton(onward(t`After`), () => turn(1)));
   const edit = el("div.photo-edit", {});
   const canEdit = Boolean(changed) && !sheet.readOnly;
-  const dialog = openDialog({ title: "Photo", content: [view, turning, edit], wide: true });
+  const dialog = openDialog({ title: t`Photo`, content: [view, turning, edit], wide: true });
   const title = dialog.querySelector("h2");
   const typed = new Map();
   const show = (next) => {
@@ -28,7 +29,7 @@ export function openPhoto({ sheet, lines, place, changed, takeAway = null }) {
     if (written) typed.set(lines[place].key, readForm(written));
     place = next;
     const line = lines[place];
-    title.textContent = line.media_type === "application/pdf" ? "Document" : lines.length > 1 ? `Photo ${place + 1} of ${lines.length}` : "Photo";
+    title.textContent = line.media_type === "application/pdf" ? t`Document` : lines.length > 1 ? t`Photo ${place + 1} of ${lines.length}` : t`Photo`;
     fill(view, large(sheet, line), el("p.photo-facts", {}, facts(line)));
     fill(edit, canEdit ? captionForm(sheet, line, typed.get(line.key) ?? line, dialog, changed, takeAway) : null);
   };
@@ -44,15 +45,15 @@ function large(sheet, line) {
   const path = sheet.path(`/evidence/${encodeURIComponent(line.key)}/file`);
   const href = address(path, { digest: line.sha256 });
   const words = line.caption || line.name || line.key;
-  if (line.media_type === "application/pdf") return el("p", {}, el("a.button", { href, download: "" }, `Save ${line.name || "the document"}`));
+  if (line.media_type === "application/pdf") return el("p", {}, el("a.button", { href, download: "" }, t`Save ${line.name || t`the document`}`));
   const picture = el("img", { src: href, alt: words });
   picture.addEventListener("error", () => picture.replaceWith(el("p.photo-gone", {}, `File is not here: ${words}`)));
   return picture;
 }
 
 function facts(line) {
-  const taken = line.taken_on ? ["Taken ", when(line.taken_on, "long"), ", added "] : ["Added "];
-  return [line.caption ? el("strong", {}, line.caption) : null, el("span.soft", {}, taken, when(line.added_on, "long"), line.by ? ` by ${line.by}` : "", line.name ? `, ${line.name}` : "")];
+  const taken = line.taken_on ? [t`Taken `, when(line.taken_on, "long"), ", added "] : [t`Added `];
+  return [line.caption ? el("strong", {}, line.caption) : null, el("span.soft", {}, taken, when(line.added_on, "long"), line.by ? t` by ${line.by}` : "", line.name ? `, ${line.name}` : "")];
 }
 
 function turnButton(text, onclick) {
@@ -66,8 +67,8 @@ function captionForm(sheet, line, known, dialog, changed, takeAway) {
     el(
       "div.fields",
       {},
-      field({ label: "What it shows", name: "caption", value: known.caption, attributes: { maxlength: 2000, autocomplete: "off" } }),
-      field({ label: "Taken on", name: "taken_on", type: "date", value: known.taken_on }),
+      field({ label: t`What it shows`, name: "caption", value: known.caption, attributes: { maxlength: 2000, autocomplete: "off" } }),
+      field({ label: t`Taken on`, name: "taken_on", type: "date", value: known.taken_on }),
     ),
     async () => {
       const { caption, taken_on: taken } = readForm(node);
@@ -79,11 +80,11 @@ function captionForm(sheet, line, known, dialog, changed, takeAway) {
       ({ version } = await get(path));
     },
   );
-  return [node, el("div.button-row", {}, sendButton(node, "Save what it shows"), takeAway ? awayButton(line, node, dialog, takeAway) : null)];
+  return [node, el("div.button-row", {}, sendButton(node, t`Save what it shows`), takeAway ? awayButton(line, node, dialog, takeAway) : null)];
 }
 
 function awayButton(line, node, dialog, takeAway) {
-  const button = el("button.button.plain", { type: "button" }, "Take it away");
+  const button = el("button.button.plain", { type: "button" }, t`Take it away`);
   button.addEventListener("click", async () => {
     button.disabled = true;
     try {

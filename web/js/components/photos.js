@@ -3,6 +3,7 @@
 import { ApiError, address, get, post, remove, upload } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
 import { el, fill, when } from "../lib/dom.js";
+import { t } from "../lib/text.js";
 import { openPhoto } from "./photo-large.js";
 
 /** Kinds of picture that the service takes. */
@@ -33,8 +34,8 @@ const IS_PICTURE = /^image\//;
  * @param {(lines: Line[]) => void} [options.onChange] After each change, with those that are there now.
  * @returns {HTMLElement}
  */
-export function photos({ sheet, of, title = "Photos and documents", onChange = () => {} }) {
-  const grid = el("div.photo-grid", { tabindex: "-1" }, el("p.soft", {}, "Reading…"));
+export function photos({ sheet, of, title = t`Photos and documents`, onChange = () => {} }) {
+  const grid = el("div.photo-grid", { tabindex: "-1" }, el("p.soft", {}, t`Reading…`));
   const told = el("div.photos-told", { role: "status", "aria-live": "polite" });
   const shelf = { sheet, of, grid, told, onChange, lines: [] };
   const node = el("section.photos", { "aria-label": title }, el("h3", {}, title), grid, told, sheet.readOnly ? null : adding(shelf));
@@ -54,7 +55,7 @@ export function photoRow(sheet, lines) {
 async function read(shelf) {
   const { evidence } = await get(shelf.sheet.path("/evidence"), { query: shelf.of });
   shelf.lines = evidence;
-  fill(shelf.grid, evidence.length ? evidence.map((line, place) => figure(shelf.sheet, line, () => look(shelf, place))) : el("p.soft", {}, "None yet."));
+  fill(shelf.grid, evidence.length ? evidence.map((line, place) => figure(shelf.sheet, line, () => look(shelf, place))) : el("p.soft", {}, t`None yet.`));
 }
 
 async function again(shelf) {
@@ -76,7 +77,7 @@ function small(sheet, line, words, loading) {
 }
 
 function paper(words) {
-  return el("span.photo-document", {}, el("span.lettering", { "aria-hidden": "true" }, "PDF"), el("span.unseen", {}, `Document: ${words}`));
+  return el("span.photo-document", {}, el("span.lettering", { "aria-hidden": "true" }, t`PDF`), el("span.unseen", {}, t`Document: ${words}`));
 }
 
 function caption(line) {
@@ -91,7 +92,7 @@ function look(shelf, place) {
 
 async function saved(shelf) {
   await again(shelf);
-  fill(shelf.told, el("p", {}, "Saved."));
+  fill(shelf.told, el("p", {}, t`Saved.`));
   shelf.grid.focus({ preventScroll: true });
 }
 
@@ -109,8 +110,8 @@ function adding(shelf) {
   return el(
     "div.button-row.no-print",
     {},
-    el("span.photo-camera", {}, chooser("Take a photo", { accept: PICTURES, capture: "environment" })),
-    chooser("Add photos or PDFs", { accept: TAKEN, multiple: true }),
+    el("span.photo-camera", {}, chooser(t`Take a photo`, { accept: PICTURES, capture: "environment" })),
+    chooser(t`Add photos or PDFs`, { accept: TAKEN, multiple: true }),
   );
 }
 
@@ -122,7 +123,7 @@ async function add(shelf, files, button) {
   button.disabled = true;
   try {
     for (const [number, file] of files.entries()) {
-      fill(told, el("p", {}, `Sending ${number + 1} of ${files.length}: ${file.name}`));
+      fill(told, el("p", {}, t`Sending ${number + 1} of ${files.length}: ${file.name}`));
       try {
         added.push(await upload(sheet.path("/evidence"), file, { query: { ...of, name: file.name } }));
       } catch (error) {
@@ -140,28 +141,28 @@ async function add(shelf, files, button) {
 
 function addedNote(shelf, added) {
   if (!added.length) return null;
-  return note(shelf, added.length === 1 ? "Added. Open it to write what it shows." : `${added.length} added. Open one to write what it shows.`, added);
+  return note(shelf, added.length === 1 ? t`Added. Open it to write what it shows.` : t`${added.length} added. Open one to write what it shows.`, added);
 }
 
 async function takeAway(shelf, line) {
   const done = await remove(shelf.sheet.path(`/evidence/${encodeURIComponent(line.key)}`), { version: line.version });
   await again(shelf);
-  fill(shelf.told, note(shelf, `Taken away: ${line.caption || line.name || line.key}.`, [{ key: line.key, version: done.version }]));
+  fill(shelf.told, note(shelf, t`Taken away: ${line.caption || line.name || line.key}.`, [{ key: line.key, version: done.version }]));
   shelf.grid.focus({ preventScroll: true });
 }
 
 /** What was done, and a button that takes it back: beside the photos, for a dialog lies over the page's notice. */
 function note(shelf, text, lines) {
-  const undo = el("button.button", { type: "button" }, "Undo");
+  const undo = el("button.button", { type: "button" }, t`Undo`);
   undo.addEventListener("click", async () => {
     undo.disabled = true;
     try {
       for (const { key, version } of lines) await post(shelf.sheet.path("/undo"), { kind: "evidence", key }, { version });
       await again(shelf);
-      fill(shelf.told, el("p", {}, "Taken back."));
+      fill(shelf.told, el("p", {}, t`Taken back.`));
     } catch (error) {
       await again(shelf);
-      fill(shelf.told, el("p.wrong", {}, `Not taken back. ${sentence(error)}`));
+      fill(shelf.told, el("p.wrong", {}, t`Not taken back. ${sentence(error)}`));
     }
     shelf.grid.focus({ preventScroll: true });
   });

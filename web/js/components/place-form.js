@@ -2,6 +2,7 @@
 
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 import { addForm, editForm, freeId, unfolding } from "./editing.js";
 
 /** A place in the list. @returns {HTMLElement} */
@@ -24,8 +25,8 @@ export function newPlace(sheet, places, afterwards) {
   const what = {
     kind: "place",
     path: "/places",
-    text: "Add the place",
-    needs: { name: "Name: what is it called in the shop?" },
+    text: t`Add the place`,
+    needs: { name: t`Name: what is it called in the shop?` },
     called: ({ name }) => name,
   };
   const read = () => {
@@ -33,20 +34,20 @@ export function newPlace(sheet, places, afterwards) {
     return { id: freeId(body.name, places), ...body };
   };
   const node = addForm(sheet, what, placeFields({ name: "", capacity: 1 }), read, afterwards);
-  return unfolding("new", el("b", {}, "Add a place"), node);
+  return unfolding("new", el("b", {}, t`Add a place`), node);
 }
 
 function placeFields({ name, capacity }) {
   return el(
     "div.fields",
     {},
-    field({ label: "Name", name: "name", value: name }),
+    field({ label: t`Name`, name: "name", value: name }),
     field({
-      label: "Room for tasks at once",
+      label: t`Room for tasks at once`,
       name: "capacity",
       type: "number",
       value: capacity,
-      hint: "0 while it cannot be used.",
+      hint: t`0 while it cannot be used.`,
       attributes: { min: 0, max: 1000, step: 1, inputmode: "numeric" },
     }),
   );
@@ -58,6 +59,6 @@ function typed(node) {
 }
 
 function roomText(capacity) {
-  if (!capacity) return "cannot be used";
-  return capacity === 1 ? "room for one task" : `room for ${capacity} tasks at once`;
+  if (!capacity) return t`cannot be used`;
+  return capacity === 1 ? t`room for one task` : t`room for ${capacity} tasks at once`;
 }

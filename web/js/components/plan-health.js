@@ -3,6 +3,7 @@
 import { datedText, el, fill, svg } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { limitsForm } from "./health-limits.js";
 import { longTable } from "./long-table.js";
 import { openTaskSheet } from "./task-sheet.js";
@@ -12,12 +13,12 @@ const NAMED = 12;
 /** So many rows of a long list are in sight, and on paper. */
 const PRINTED = 50;
 const GROUPS = [
-  { verdict: "beyond", title: "To look at first", open: true },
-  { verdict: "listed", title: "Listed: no limit is set" },
-  { verdict: "not_yet", title: "Not yet: there is nothing to count" },
-  { verdict: "kept", title: "As it should be" },
+  { verdict: "beyond", title: t`To look at first`, open: true },
+  { verdict: "listed", title: t`Listed: no limit is set` },
+  { verdict: "not_yet", title: t`Not yet: there is nothing to count` },
+  { verdict: "kept", title: t`As it should be` },
 ];
-const VERDICTS = { beyond: "beyond the limit", listed: "listed", not_yet: "not yet", kept: "kept" };
+const VERDICTS = { beyond: t`beyond the limit`, listed: "listed", not_yet: t`not yet`, kept: "kept" };
 const WIDTH = 160;
 const HEIGHT = 22;
 
@@ -54,7 +55,7 @@ export function printHealth(place) {
     for (const node of folded) node.open = false;
     delete document.body.dataset.printing;
   });
-  const button = el("button.button", { type: "button" }, "Print plan health");
+  const button = el("button.button", { type: "button" }, t`Print plan health`);
   button.addEventListener("click", () => {
     document.body.dataset.printing = "health";
     window.print();
@@ -63,9 +64,9 @@ export function printHealth(place) {
 }
 
 function summary({ beyond, judged }) {
-  if (!judged) return "There is no open work to judge yet. Once there is, this says how far its dates can be relied on.";
-  if (!beyond) return `All ${formatNumber(judged)} limits are kept: the dates of this plan rest on sound links.`;
-  return `${formatNumber(beyond)} of ${formatNumber(judged)} limits ${beyond === 1 ? "is" : "are"} not kept. Until they are, take the dates with care.`;
+  if (!judged) return t`There is no open work to judge yet. Once there is, this says how far its dates can be relied on.`;
+  if (!beyond) return t`All ${formatNumber(judged)} limits are kept: the dates of this plan rest on sound links.`;
+  return t`${formatNumber(beyond)} of ${formatNumber(judged)} limits ${beyond === 1 ? "is" : "are"} not kept. Until they are, take the dates with care.`;
 }
 
 function groupOf(sheet, { checks, judged }, { verdict, title, open }, afterwards) {
@@ -95,25 +96,25 @@ function checkOf(sheet, check, afterwards) {
       {},
       check.verdict === "kept" || check.verdict === "not_yet" ? null : el("p", {}, check.advice),
       named(sheet, check, afterwards),
-      el("p.soft", {}, `Practice ${check.practice} of 10: ${check.practice_name}. ${check.limit === null ? "No limit is set" : "Limit"}: ${check.source}.`),
+      el("p.soft", {}, t`Practice ${check.practice} of 10: ${check.practice_name}. ${check.limit === null ? t`No limit is set` : t`Limit`}: ${check.source}.`),
     ),
   );
 }
 
 /** "12 of 145". */
 function figure({ count, of }) {
-  return of ? `${formatNumber(count)} of ${formatNumber(of)}` : "not yet";
+  return of ? `${formatNumber(count)} of ${formatNumber(of)}` : t`not yet`;
 }
 
 /** "8.3 %, at most 5 %". */
 function against({ share, limit, at_least: isFloor }) {
-  const wanted = limit === null ? "no limit" : `${limitWords(limit, isFloor)}`;
+  const wanted = limit === null ? t`no limit` : `${limitWords(limit, isFloor)}`;
   return share === null ? wanted : `${percent(share)}, ${wanted}`;
 }
 
 function limitWords(limit, isFloor) {
-  if (isFloor) return `at least ${percent(limit)}`;
-  return limit === 0 ? "none allowed" : `at most ${percent(limit)}`;
+  if (isFloor) return t`at least ${percent(limit)}`;
+  return limit === 0 ? t`none allowed` : t`at most ${percent(limit)}`;
 }
 
 /** To a tenth; what is not nothing never reads as nothing. */
@@ -154,15 +155,15 @@ function hatched([from, to]) {
 function named(sheet, { offenders, counts }, afterwards) {
   if (!offenders.length) return null;
   const columns = [
-    { label: "Work", cell: (one) => [whom(sheet, one, afterwards), " ", el("span.health-id", {}, one.id)], sort: (one) => one.name, heading: true },
-    { label: "What stands out", cell: (one) => datedText(one.note) },
+    { label: t`Work`, cell: (one) => [whom(sheet, one, afterwards), " ", el("span.health-id", {}, one.id)], sort: (one) => one.name, heading: true },
+    { label: t`What stands out`, cell: (one) => datedText(one.note) },
   ];
   const shown = offenders.some((one) => one.note) ? columns : columns.slice(0, 1);
   if (offenders.length <= NAMED) return table({ caption: counts, hideCaption: true, columns: shown, rows: offenders });
   const list = longTable({ caption: counts, columns: shown, text: (one) => `${one.id} ${one.name} ${one.note}` });
   list.showRows(offenders);
   if (offenders.length <= PRINTED) return list.node;
-  return [list.node, el("p.print-only.soft", {}, `${PRINTED} of ${formatNumber(offenders.length)} are printed here. The sheet on the screen has them all.`)];
+  return [list.node, el("p.print-only.soft", {}, t`${PRINTED} of ${formatNumber(offenders.length)} are printed here. The sheet on the screen has them all.`)];
 }
 
 function whom(sheet, { id, name, kind }, afterwards) {
@@ -176,18 +177,18 @@ function behind(checks) {
   return el(
     "details.behind",
     { "data-key": "all-checks" },
-    el("summary", {}, "All checks as a table"),
+    el("summary", {}, t`All checks as a table`),
     table({
-      caption: "All checks of plan health",
+      caption: t`All checks of plan health`,
       rows: checks,
       columns: [
-        { label: "What is counted", cell: (one) => one.counts, heading: true, sort: (one) => one.counts },
-        { label: "Practice", cell: (one) => one.practice, sort: (one) => one.practice, numeric: true },
-        { label: "Found", cell: (one) => (one.of ? formatNumber(one.count) : ""), sort: (one) => one.count, numeric: true },
-        { label: "Of", cell: (one) => (one.of ? formatNumber(one.of) : ""), sort: (one) => one.of, numeric: true },
-        { label: "Share", cell: (one) => (one.share === null ? "" : percent(one.share)), sort: (one) => one.share, numeric: true },
-        { label: "Limit", cell: (one) => (one.limit === null ? "none set" : limitWords(one.limit, one.at_least)), sort: (one) => one.limit },
-        { label: "Comes to", cell: (one) => VERDICTS[one.verdict], sort: (one) => GROUPS.findIndex(({ verdict }) => verdict === one.verdict) },
+        { label: t`What is counted`, cell: (one) => one.counts, heading: true, sort: (one) => one.counts },
+        { label: t`Practice`, cell: (one) => one.practice, sort: (one) => one.practice, numeric: true },
+        { label: t`Found`, cell: (one) => (one.of ? formatNumber(one.count) : ""), sort: (one) => one.count, numeric: true },
+        { label: t`Of`, cell: (one) => (one.of ? formatNumber(one.of) : ""), sort: (one) => one.of, numeric: true },
+        { label: t`Share`, cell: (one) => (one.share === null ? "" : percent(one.share)), sort: (one) => one.share, numeric: true },
+        { label: t`Limit`, cell: (one) => (one.limit === null ? t`none set` : limitWords(one.limit, one.at_least)), sort: (one) => one.limit },
+        { label: t`Comes to`, cell: (one) => VERDICTS[one.verdict], sort: (one) => GROUPS.findIndex(({ verdict }) => verdict === one.verdict) },
       ],
     }),
   );

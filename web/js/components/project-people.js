@@ -5,6 +5,7 @@ import { ask } from "../lib/dialog.js";
 import { el, fill } from "../lib/dom.js";
 import { field, form, readForm, submitting } from "../lib/forms.js";
 import { say } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { unfolding } from "./editing.js";
 import { handOver } from "./hand-over.js";
 import { guestFields, ROLES_MAY, ROLE_OPTIONS, roleName, standing, whoIs } from "./people-words.js";
@@ -20,26 +21,26 @@ export async function showPeople(panel, sheet) {
   fill(panel.querySelector(".count"), String(people.length));
   fill(
     list,
-    people.length ? people.map((one) => entry(sheet, one, again)) : el("p.empty-state", {}, "Nobody yet but the keepers of the server. Whoever is let in here sees this project and no other."),
-    unfolding("new", el("b", {}, "Let somebody in"), invitation(sheet, again)),
+    people.length ? people.map((one) => entry(sheet, one, again)) : el("p.empty-state", {}, t`Nobody yet but the keepers of the server. Whoever is let in here sees this project and no other.`),
+    unfolding("new", el("b", {}, t`Let somebody in`), invitation(sheet, again)),
   );
 }
 
 function entry(sheet, person, again) {
   const path = sheet.path(`/people/${person.id}`);
-  const link = el("button.button", { type: "button" }, person.has_come ? "Link for a new password" : "Another link");
-  const gone = el("button.button.plain", { type: "button" }, "Take out of the project");
+  const link = el("button.button", { type: "button" }, person.has_come ? t`Link for a new password` : t`Another link`);
+  const gone = el("button.button.plain", { type: "button" }, t`Take out of the project`);
   const node = form(
     [
-      el("div.fields", {}, field({ label: "Role", name: "role", type: "select", value: person.role, options: ROLE_OPTIONS })),
+      el("div.fields", {}, field({ label: t`Role`, name: "role", type: "select", value: person.role, options: ROLE_OPTIONS })),
       el("p.soft", {}, ROLES_MAY),
-      el("div.button-row", {}, el("button.button.strong", {}, "Save"), person.closed ? null : link, gone),
+      el("div.button-row", {}, el("button.button.strong", {}, t`Save`), person.closed ? null : link, gone),
     ],
     async () => {
       const { role } = readForm(node);
       await patch(path, { role }, { version: person.version });
       await again();
-      say(`Saved: ${person.name} is ${roleName(role)} here from now on.`);
+      say(t`Saved: ${person.name} is ${roleName(role)} here from now on.`);
     },
     again,
   );
@@ -53,11 +54,11 @@ function entry(sheet, person, again) {
 }
 
 async function takeOut(path, person, again) {
-  const text = `${person.name} then sees nothing of this project any more. What they did stays in the change log.`;
-  if (!(await ask({ title: `Take ${person.name} out?`, text, action: "Take out" }))) return;
+  const text = t`${person.name} then sees nothing of this project any more. What they did stays in the change log.`;
+  if (!(await ask({ title: t`Take ${person.name} out?`, text, action: t`Take out` }))) return;
   await remove(path, { version: person.version });
   await again();
-  say(`Taken out: ${person.name}.`);
+  say(t`Taken out: ${person.name}.`);
 }
 
 function invitation(sheet, again) {
@@ -67,10 +68,10 @@ function invitation(sheet, again) {
         "div.fields",
         {},
         guestFields(),
-        field({ label: "Role", name: "role", type: "select", value: "owner", options: ROLE_OPTIONS }),
+        field({ label: t`Role`, name: "role", type: "select", value: "owner", options: ROLE_OPTIONS }),
       ),
       el("p.soft", {}, ROLES_MAY),
-      el("div.button-row", {}, el("button.button.strong", {}, "Let them in")),
+      el("div.button-row", {}, el("button.button.strong", {}, t`Let them in`)),
     ],
     async () => {
       const { email, name, role } = readForm(node);
@@ -85,5 +86,5 @@ function invitation(sheet, again) {
 /** The link to hand over; who has a password already needs none. @param {any} link @param {string} who */
 export function tellInvited(link, who) {
   if (link) handOver(link, who);
-  else say(`${who} has an account already, and finds the project at the next look.`);
+  else say(t`${who} has an account already, and finds the project at the next look.`);
 }

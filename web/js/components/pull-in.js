@@ -12,6 +12,7 @@ import { daysBetween, formatDate, formatDays, formatMoney, formatShare } from ".
 import { sayProblem } from "../lib/notice.js";
 import { follow } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { expediteEntry, newExpedite } from "./expedite-forms.js";
 
 const FIRST_SUM = 2000;
@@ -62,8 +63,8 @@ export class PullInPanel {
   }
 
   #drawNothing(isAllTaken) {
-    const what = this.sheet.readOnly ? "The shop lead or the planner can enter them here." : "Enter the first below: what is done, how many days it takes off, and its price.";
-    fill(this.form, el("p.empty-state", {}, isAllTaken ? "All there is has been taken. Enter another way below." : `No way to pull it in is known yet: overtime, a second shift, an expedite fee, air freight, an exchange unit. ${what}`));
+    const what = this.sheet.readOnly ? t`The shop lead or the planner can enter them here.` : t`Enter the first below: what is done, how many days it takes off, and its price.`;
+    fill(this.form, el("p.empty-state", {}, isAllTaken ? t`All there is has been taken. Enter another way below.` : t`No way to pull it in is known yet: overtime, a second shift, an expedite fee, air freight, an exchange unit. ${what}`));
     for (const place of [this.answer, this.chart]) fill(place);
     this.progress.hidden = true;
   }
@@ -74,8 +75,8 @@ export class PullInPanel {
     const sum = el("input.slot.money", { type: "number", id: "pull-sum", min: 0, step: 1, max: 1e9, required: true, inputmode: "decimal", value: this.asked.budget ?? FIRST_SUM });
     fill(
       this.form,
-      question(["To be finished by ", el("label.unseen", { for: by.id }, "Finish by"), by], "What does it take?", () => this.#askFor(by, { by: by.value, budget: null })),
-      question([`With ${currency} `, el("label.unseen", { for: sum.id }, `Sum in ${currency}`), sum, " to spend"], "How early is that?", () => this.#askFor(sum, { by: null, budget: sum.value })),
+      question([t`To be finished by `, el("label.unseen", { for: by.id }, t`Finish by`), by], t`What does it take?`, () => this.#askFor(by, { by: by.value, budget: null })),
+      question([t`With ${currency} `, el("label.unseen", { for: sum.id }, t`Sum in ${currency}`), sum, t` to spend`], t`How early is that?`, () => this.#askFor(sum, { by: null, budget: sum.value })),
     );
   }
 
@@ -144,9 +145,9 @@ export class PullInPanel {
     }
     let bar = this.progress.querySelector("progress");
     if (!bar) {
-      bar = el("progress", { max: 1, "aria-label": "Looking for the cheapest ways" });
-      const cancel = el("button.button", { type: "button", onclick: () => remove(this.path).catch(sayProblem) }, "Stop here");
-      fill(this.progress, el("p", {}, "Looking for the cheapest ways: ", el("span.share"), " done."), bar, cancel);
+      bar = el("progress", { max: 1, "aria-label": t`Looking for the cheapest ways` });
+      const cancel = el("button.button", { type: "button", onclick: () => remove(this.path).catch(sayProblem) }, t`Stop here`);
+      fill(this.progress, el("p", {}, t`Looking for the cheapest ways: `, el("span.share"), t` done.`), bar, cancel);
     }
     bar.value = share;
     fill(this.progress.querySelector(".share"), formatShare(share));
@@ -154,15 +155,15 @@ export class PullInPanel {
 
   #answered({ answer, refusal, currency, planned_finish: planned }) {
     if (refusal) return el("p.pull-refusal", {}, roundText(sentence(refusal)));
-    if (!answer) return el("p.soft", {}, "Name a date or a sum above; the curve shows what each finish costs at least.");
+    if (!answer) return el("p.soft", {}, t`Name a date or a sum above; the curve shows what each finish costs at least.`);
     const sooner = daysBetween(answer.finish, planned);
-    const keep = el("button.button.strong", { type: "button" }, "Keep as a case");
+    const keep = el("button.button.strong", { type: "button" }, t`Keep as a case`);
     keep.addEventListener("click", () => this.onKeep(`By ${formatDate(answer.finish)}`, changesOf(answer)));
     return [
       el("p.pull-sentence", {}, roundText(answer.sentence)),
       answer.taken.length
         ? [
-            el("p", {}, `That is ${formatDays(sooner)} sooner than the plan as written (`, when(planned), ")."),
+            el("p", {}, t`That is ${formatDays(sooner)} sooner than the plan as written (`, when(planned), ")."),
             el("p.pull-likely"),
             takenTable(answer, currency),
             el("div.button-row.no-print", {}, keep),
@@ -174,15 +175,15 @@ export class PullInPanel {
   /** All dates of an answer are as written; how sure the finish then is comes a moment later. */
   async #drawLikely(answer) {
     const place = this.answer.querySelector(".pull-likely");
-    fill(place, el("span.soft", {}, "Working out how sure that is …"));
+    fill(place, el("span.soft", {}, t`Working out how sure that is …`));
     const { plan, cases } = await post(this.sheet.path("/cases"), { cases: [{ name: "", changes: changesOf(answer) }] });
     const { finish } = cases[0].uncertainty;
-    fill(place, "If it does not all go as written: likely ", el("strong", {}, when(finish.p50)), " (the plan: ", when(plan.uncertainty.finish.p50), "), 80\u00a0% by ", when(finish.p80), ".");
+    fill(place, t`If it does not all go as written: likely `, el("strong", {}, when(finish.p50)), t` (the plan: `, when(plan.uncertainty.finish.p50), t`), 80\u00a0% by `, when(finish.p80), ".");
   }
 
   async #drawCurve({ curve, currency, earliest_finish: earliest, all_cost: all }) {
     const dearest = curve.at(-1);
-    const label = `What each finish costs at least, from the plan as written to ${formatDate(earliest)} for ${formatMoney(dearest.cost, currency)}. The table below says the same.`;
+    const label = t`What each finish costs at least, from the plan as written to ${formatDate(earliest)} for ${formatMoney(dearest.cost, currency)}. The table below says the same.`;
     await drawChart(this.chart, { path: this.sheet.path("/charts/cost-curve"), label, table: curveTable(curve, currency, all) });
   }
 
@@ -192,7 +193,7 @@ export class PullInPanel {
     if (!this.sheet.readOnly) entries.push(newExpedite(this.sheet, expedites, targets, this.afterwards));
     for (const node of entries) if (open.has(node.dataset.key)) unfold(node);
     const count = expedites.length;
-    const list = el("details.ways", {}, el("summary", {}, "Days to buy", el("span.soft", {}, ` ${count || "none yet"}`)), el("div.things", {}, entries));
+    const list = el("details.ways", {}, el("summary", {}, t`Days to buy`, el("span.soft", {}, ` ${count || t`none yet`}`)), el("div.things", {}, entries));
     list.open = open.has("list") || !count;
     fill(this.ways, entries.length ? list : null);
   }
@@ -216,21 +217,21 @@ function changesOf({ taken }) {
 function resting(state) {
   if (state === "running") return null;
   const texts = {
-    cancelled: "It was stopped before anything was found.",
-    outdated: "The plan was changed since this was last asked. Ask again above.",
+    cancelled: t`It was stopped before anything was found.`,
+    outdated: t`The plan was changed since this was last asked. Ask again above.`,
   };
-  return el("p.soft", {}, texts[state] ?? "Name a date or a sum: the cheapest ways to get there stand here, and what every other finish costs.");
+  return el("p.soft", {}, texts[state] ?? t`Name a date or a sum: the cheapest ways to get there stand here, and what every other finish costs.`);
 }
 
 function takenTable({ taken, cost }, currency) {
   return table({
-    caption: "What is taken",
+    caption: t`What is taken`,
     hideCaption: true,
-    rows: [...taken, { name: "Together", cost, isSum: true }],
+    rows: [...taken, { name: t`Together`, cost, isSum: true }],
     columns: [
-      { label: "What is taken", cell: ({ name }) => name, heading: true },
-      { label: "Days", cell: ({ days, isSum }) => (isSum ? "" : formatDays(days)), numeric: true },
-      { label: "Cost", cell: (row) => formatMoney(row.cost, currency), numeric: true },
+      { label: t`What is taken`, cell: ({ name }) => name, heading: true },
+      { label: t`Days`, cell: ({ days, isSum }) => (isSum ? "" : formatDays(days)), numeric: true },
+      { label: t`Cost`, cell: (row) => formatMoney(row.cost, currency), numeric: true },
     ],
   });
 }
@@ -239,14 +240,14 @@ function takenTable({ taken, cost }, currency) {
 function curveTable(curve, currency, all) {
   const [planned] = curve;
   return table({
-    caption: `What each finish costs at least; all ways together cost ${formatMoney(all, currency)}`,
+    caption: t`What each finish costs at least; all ways together cost ${formatMoney(all, currency)}`,
     rows: curve,
     columns: [
-      { label: "Finish as written", cell: ({ finish }) => when(finish), heading: true, sort: ({ finish }) => finish },
-      { label: "Sooner by", cell: ({ finish }) => formatDays(daysBetween(finish, planned.finish)), numeric: true, sort: ({ finish }) => daysBetween(finish, planned.finish) },
-      { label: "Costs at least", cell: ({ cost }) => formatMoney(cost, currency), numeric: true, sort: ({ cost }) => Number(cost) },
-      { label: "What is taken", cell: ({ taken }) => taken.map(({ name, days }) => `${name} (${formatDays(days)})`).join("; ") || "nothing" },
-      { label: "Proven", cell: ({ proven, gap }) => (proven ? "nothing is cheaper" : `may be ${formatMoney(gap, currency)} cheaper`) },
+      { label: t`Finish as written`, cell: ({ finish }) => when(finish), heading: true, sort: ({ finish }) => finish },
+      { label: t`Sooner by`, cell: ({ finish }) => formatDays(daysBetween(finish, planned.finish)), numeric: true, sort: ({ finish }) => daysBetween(finish, planned.finish) },
+      { label: t`Costs at least`, cell: ({ cost }) => formatMoney(cost, currency), numeric: true, sort: ({ cost }) => Number(cost) },
+      { label: t`What is taken`, cell: ({ taken }) => taken.map(({ name, days }) => `${name} (${formatDays(days)})`).join("; ") || "nothing" },
+      { label: t`Proven`, cell: ({ proven, gap }) => (proven ? t`nothing is cheaper` : t`may be ${formatMoney(gap, currency)} cheaper`) },
     ],
   });
 }

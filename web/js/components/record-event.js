@@ -4,6 +4,7 @@ import { get, patch, post } from "../lib/api.js";
 import { openDialog } from "../lib/dialog.js";
 import { finishSentence } from "../lib/format.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 import { openChecks } from "./open-checks.js";
 import { takeBack, tellDone } from "./undo.js";
 
@@ -27,7 +28,7 @@ export function recordEvent(sheet, item, event, onRecorded) {
   const node = form(
     [
       field({
-        label: isPromise ? "Promised to leave the vendor on" : "On",
+        label: isPromise ? t`Promised to leave the vendor on` : t`On`,
         name: "on",
         type: "date",
         value: isPromise ? (item.promised ?? asOf) : asOf,
@@ -35,7 +36,7 @@ export function recordEvent(sheet, item, event, onRecorded) {
       }),
       isCall
         ? field({
-            label: "What was said",
+            label: t`What was said`,
             name: "note",
             attributes: { required: true, maxlength: 200, autocomplete: "off", autofocus: true },
           })
@@ -44,8 +45,8 @@ export function recordEvent(sheet, item, event, onRecorded) {
     async () => {
       const { on, note } = readForm(node);
       const missing = [
-        on ? null : { field: "on", message: "Give the date" },
-        isCall && !note ? { field: "note", message: "Say in a few words what was said" } : null,
+        on ? null : { field: "on", message: t`Give the date` },
+        isCall && !note ? { field: "note", message: t`Say in a few words what was said` } : null,
       ].filter(Boolean);
       if (missing.length) {
         showErrors(node, missing);
@@ -61,7 +62,7 @@ export function recordEvent(sheet, item, event, onRecorded) {
     },
   );
   node.classList.add("stack");
-  const send = sendButton(node, "Record");
+  const send = sendButton(node, t`Record`);
   const isLeaving = !isPromise && !isCall;
   if (isLeaving) send.setAttribute("autofocus", "");
   const waits = isLeaving && openChecks(sheet, item.open_checks, { again: onRecorded, close: () => dialog.close() });
@@ -77,7 +78,7 @@ function write(sheet, item, event, on, note) {
 }
 
 function tell(sheet, item, event, done, onRecorded) {
-  const did = event.kind === "contact" ? "the call is noted" : event.verb.toLowerCase();
+  const did = event.kind === "contact" ? t`the call is noted` : event.verb.toLowerCase();
   const moved = event.kind === "contact" ? "" : ` ${finishSentence(done.finish)}`;
   const thing = { kind: "send_out", key: item.id, name: item.name, version: done.version };
   tellDone(`${item.name}: ${did}.${moved}`, done, () => takeBack(sheet, thing, onRecorded));

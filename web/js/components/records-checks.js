@@ -4,6 +4,7 @@ import { el, when } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { checkName, checkStamp, checkText } from "./check-words.js";
 import { openSignOff } from "./sign-off-form.js";
 import { openTaskSheet } from "./task-sheet.js";
@@ -17,7 +18,7 @@ const NEXT = 8;
  * @param {any[]} checks Those in sight. @param {any[]} all Those on paper. @param {() => Promise<void>} again
  */
 export function holdingChecks(sheet, checks, all, again) {
-  if (!all.length) return el("p.empty-state", {}, "No check is open.");
+  if (!all.length) return el("p.empty-state", {}, t`No check is open.`);
   const list = (some) => el("ul.check-list", { role: "list" }, some.map((one) => entry(sheet, one, again)));
   const rest = checks.slice(NEXT);
   return [
@@ -25,7 +26,7 @@ export function holdingChecks(sheet, checks, all, again) {
       "div.no-print",
       {},
       list(checks.slice(0, NEXT)),
-      rest.length ? el("details", {}, el("summary", {}, `${formatNumber(rest.length)} more, later`), list(rest)) : null,
+      rest.length ? el("details", {}, el("summary", {}, t`${formatNumber(rest.length)} more, later`), list(rest)) : null,
     ),
     el("div.print-only", {}, onPaper(all)),
   ];
@@ -34,14 +35,14 @@ export function holdingChecks(sheet, checks, all, again) {
 /** One line each. */
 function onPaper(checks) {
   return table({
-    caption: "Checks that are open, the next to be needed first",
+    caption: t`Checks that are open, the next to be needed first`,
     hideCaption: true,
     rows: checks,
     columns: [
-      { label: "Task", cell: ({ task, name }) => `${name} (${task})`, heading: true },
-      { label: "Check", cell: ({ check }) => checkName(check.kind) },
-      { label: "Wants", cell: ({ check }) => (check.state === "reopened" ? [el("b", {}, "Open again: "), ...checkText(check)] : check.wants || checkText(check)) },
-      { label: "Planned done", cell: ({ finish }) => when(finish) },
+      { label: t`Task`, cell: ({ task, name }) => `${name} (${task})`, heading: true },
+      { label: t`Check`, cell: ({ check }) => checkName(check.kind) },
+      { label: t`Wants`, cell: ({ check }) => (check.state === "reopened" ? [el("b", {}, t`Open again: `), ...checkText(check)] : check.wants || checkText(check)) },
+      { label: t`Planned done`, cell: ({ finish }) => when(finish) },
     ],
   });
 }
@@ -53,23 +54,23 @@ function entry(sheet, one, again) {
   return el(
     "li.check-entry",
     { "data-task": task },
-    el("div.check-line", {}, checkStamp(check), " ", el("button.task-link", { type: "button", onclick: open }, name), el("span.soft", {}, ` ${task}, done by `, when(finish), " as written")),
+    el("div.check-line", {}, checkStamp(check), " ", el("button.task-link", { type: "button", onclick: open }, name), el("span.soft", {}, t` ${task}, done by `, when(finish), t` as written`)),
     el("p", {}, checkText(check)),
-    sheet.readOnly ? null : el("button.button.no-print", { type: "button", "aria-label": `Sign off: ${name}`, onclick: sign }, "Sign off…"),
+    sheet.readOnly ? null : el("button.button.no-print", { type: "button", "aria-label": t`Sign off: ${name}`, onclick: sign }, t`Sign off…`),
   );
 }
 
 /** @param {any[]} checks */
 export function passedOver(checks) {
-  if (!checks.length) return el("p.empty-state", {}, "No check was passed over.");
+  if (!checks.length) return el("p.empty-state", {}, t`No check was passed over.`);
   return table({
-    caption: "Checks that a named person passed over",
+    caption: t`Checks that a named person passed over`,
     hideCaption: true,
     rows: checks,
     columns: [
-      { label: "Task", cell: ({ task, name }) => `${name} (${task})`, heading: true },
-      { label: "Check", cell: ({ check }) => [checkName(check.kind), el("div.soft", {}, check.by, ", ", when(check.on))] },
-      { label: "Because", cell: ({ check }) => check.reason },
+      { label: t`Task`, cell: ({ task, name }) => `${name} (${task})`, heading: true },
+      { label: t`Check`, cell: ({ check }) => [checkName(check.kind), el("div.soft", {}, check.by, ", ", when(check.on))] },
+      { label: t`Because`, cell: ({ check }) => check.reason },
     ],
   });
 }
@@ -80,7 +81,7 @@ export function withoutRecord(checks) {
   return el(
     "details",
     {},
-    el("summary", {}, `No record: ${formatNumber(checks.length)} done before their check was kept here`),
+    el("summary", {}, t`No record: ${formatNumber(checks.length)} done before their check was kept here`),
     el("ul.plain-list", {}, checks.map(({ task, name, check }) => el("li", {}, `${name} (${task}). `, checkText(check)))),
   );
 }

@@ -5,6 +5,7 @@ import { openDialog } from "../lib/dialog.js";
 import { el, freshId, when } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { sayProblem } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { NOBODY, STANDING_LINE, whoFields } from "./sign-off-form.js";
 import { takeBack, tellDone } from "./undo.js";
 
@@ -13,7 +14,7 @@ export function ruleBook(sheet, { rule_book: chosen, rule_books: books, project_
   const id = freshId("rule-book");
   const known = books.some((one) => one.id === chosen);
   const options = [
-    known ? null : el("option", { value: "" }, chosen || "Not chosen yet"),
+    known ? null : el("option", { value: "" }, chosen || t`Not chosen yet`),
     books.map((one) => el("option", { value: one.id, selected: one.id === chosen }, `${one.name} (${one.note})`)),
   ];
   const picker = el("select", { id, disabled: sheet.readOnly }, options);
@@ -21,20 +22,20 @@ export function ruleBook(sheet, { rule_book: chosen, rule_books: books, project_
     try {
       const done = await patch(sheet.path(), { rule_book: picker.value }, { version });
       await again();
-      tellDone("The rule book is chosen.", done, () => takeBack(sheet, { kind: "project", key: "", name: "rule book", version: done.version }, again));
+      tellDone(t`The rule book is chosen.`, done, () => takeBack(sheet, { kind: "project", key: "", name: t`rule book`, version: done.version }, again));
     } catch (error) {
       await again();
       sayProblem(error);
     }
   });
-  return el("div.field.rule-book", {}, el("label", { for: id }, "By which rule book will it fly?"), picker);
+  return el("div.field.rule-book", {}, el("label", { for: id }, t`By which rule book will it fly?`), picker);
 }
 
 /** @param {import("../lib/sheet.js").Sheet} sheet @param {any} records @param {() => Promise<void>} again */
 export function ruleList(sheet, { records }, again) {
-  if (!records.length) return el("p.empty-state", {}, "Choose the rule book: the list depends on it.");
+  if (!records.length) return el("p.empty-state", {}, t`Choose the rule book: the list depends on it.`);
   return [
-    el("p.soft", {}, "Ribstitch lists and keeps what people say; it settles nothing. How well each rule was read stands beside it."),
+    el("p.soft", {}, t`Ribstitch lists and keeps what people say; it settles nothing. How well each rule was read stands beside it.`),
     el("ul.rule-list", { role: "list" }, records.map((one) => entry(sheet, one, again))),
   ];
 }
@@ -46,21 +47,21 @@ function entry(sheet, one, again) {
     { "data-record": one.id, "data-stated": String(one.is_stated) },
     el("div.rule-head", {}, el("h3", {}, one.rule), stamp(one), el("span.soft", {}, `(${one.basis})`)),
     el("p", {}, one.settles, "."),
-    one.by && el("p.rule-said", {}, one.is_stated ? "Settled, says " : "Open again, says ", one.by, one.licence && ` (${one.licence})`, ", ", when(one.on), ": ", one.statement),
+    one.by && el("p.rule-said", {}, one.is_stated ? t`Settled, says ` : t`Open again, says `, one.by, one.licence && ` (${one.licence})`, ", ", when(one.on), ": ", one.statement),
     el("p.soft", {}, one.help, "."),
     sheet.readOnly
       ? null
       : el(
           "div.button-row.no-print",
           {},
-          el("button.button", { type: "button", "aria-label": `State: ${one.rule}`, onclick: open(false) }, one.is_stated ? "State again…" : "State…"),
-          one.is_stated ? el("button.button.plain", { type: "button", "aria-label": `Open again: ${one.rule}`, onclick: open(true) }, "Open again…") : null,
+          el("button.button", { type: "button", "aria-label": t`State: ${one.rule}`, onclick: open(false) }, one.is_stated ? t`State again…` : t`State…`),
+          one.is_stated ? el("button.button.plain", { type: "button", "aria-label": t`Open again: ${one.rule}`, onclick: open(true) }, t`Open again…`) : null,
         ),
   );
 }
 
 function stamp({ is_stated: stated }) {
-  return el(`span.stamp.${stated ? "accomplished" : "held"}`, {}, stated ? "Stated" : "Open");
+  return el(`span.stamp.${stated ? "accomplished" : "held"}`, {}, stated ? t`Stated` : t`Open`);
 }
 
 /** What somebody says about a record. */
@@ -70,9 +71,9 @@ async function say(sheet, one, reopens, again) {
   const node = form(
     [
       el("p", {}, one.settles, "."),
-      whoFields({ last, signers }, "Licence, number and kind"),
+      whoFields({ last, signers }, t`Licence, number and kind`),
       field({
-        label: reopens ? "What was seen since" : "What was settled, and where it is written",
+        label: reopens ? t`What was seen since` : t`What was settled, and where it is written`,
         name: "statement",
         type: "textarea",
         attributes: { required: true, maxlength: 2000 },
@@ -81,7 +82,7 @@ async function say(sheet, one, reopens, again) {
     ],
     async () => {
       const { by, licence, statement } = readForm(node);
-      const missing = [by ? null : NOBODY, statement ? null : { field: "statement", message: "Say in a few words what was settled" }].filter(Boolean);
+      const missing = [by ? null : NOBODY, statement ? null : { field: "statement", message: t`Say in a few words what was settled` }].filter(Boolean);
       if (missing.length) {
         showErrors(node, missing);
         return;
@@ -89,10 +90,10 @@ async function say(sheet, one, reopens, again) {
       const done = await post(sheet.path(`/records/${encodeURIComponent(one.id)}/sign-off`), { by, licence: licence ?? "", statement, reopens });
       dialog.close();
       await again();
-      tellDone(`${reopens ? "Open again" : "Stated"}: ${one.rule}.`, done, () =>
+      tellDone(`${reopens ? t`Open again` : t`Stated`}: ${one.rule}.`, done, () =>
         takeBack(sheet, { kind: "sign_off", key: done.sign_off.key, name: one.rule, version: done.version }, again),
       );
     },
   );
-  const dialog = openDialog({ title: one.rule, content: node, actions: [sendButton(node, reopens ? "Open it again" : "Keep this statement")] });
+  const dialog = openDialog({ title: one.rule, content: node, actions: [sendButton(node, reopens ? t`Open it again` : t`Keep this statement`)] });
 }

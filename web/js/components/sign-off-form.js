@@ -8,14 +8,15 @@ import { openDialog } from "../lib/dialog.js";
 import { el } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { finishSentence } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { checkName, checkStamp, checkText } from "./check-words.js";
 import { photos } from "./photos.js";
 import { takeBack, tellDone } from "./undo.js";
 
-export const STANDING_LINE = "Usual cautions only. The maker’s documents, local codes and licensed people decide.";
+export const STANDING_LINE = t`Usual cautions only. The maker’s documents, local codes and licensed people decide.`;
 
 /** What can be recorded with it, in the same step. */
-const BECOMES = { done: { title: "Done", and: "and done" }, dropped: { title: "Dropped", and: "and drop it" } };
+const BECOMES = { done: { title: t`Done`, and: t`and done` }, dropped: { title: t`Dropped`, and: t`and drop it` } };
 
 /**
  * @param {import("../lib/sheet.js").Sheet} sheet
@@ -28,7 +29,7 @@ export async function openSignOff(sheet, card, { status, afterwards }) {
   const signing = await signingOf(sheet, card, afterwards);
   const { check } = card;
   const become = status && BECOMES[status.state];
-  const sign = form([whoFields(signing, check.kind === "buy_off" ? "Licence, number and scope" : "Licence, if there is one"), statementField(check)], async () => {
+  const sign = form([whoFields(signing, check.kind === "buy_off" ? t`Licence, number and scope` : t`Licence, if there is one`), statementField(check)], async () => {
     const { by, licence, statement } = readForm(sign);
     const missing = lacking(check, { by, licence, statement });
     if (missing.length) showErrors(sign, missing);
@@ -36,21 +37,21 @@ export async function openSignOff(sheet, card, { status, afterwards }) {
   }, signing.reread);
   const over = form([nameField(signing.last), reasonField()], async () => {
     const { by, override } = readForm(over);
-    const missing = [...(by ? [] : [NOBODY]), ...(override ? [] : [{ field: "override", message: "Because: say why it cannot wait" }])];
+    const missing = [...(by ? [] : [NOBODY]), ...(override ? [] : [{ field: "override", message: t`Because: say why it cannot wait` }])];
     if (missing.length) showErrors(over, missing);
     else await signing.send({ by, override, status }, () => dialog.close());
   }, signing.reread);
-  over.append(el("div.button-row", {}, el("button.button", {}, status ? `Pass over it, ${become.and}` : "Pass over it")));
+  over.append(el("div.button-row", {}, el("button.button", {}, status ? t`Pass over it, ${become.and}` : t`Pass over it`)));
   const dialog = openDialog({
     title: `${status ? become.title : checkName(check.kind)}: ${card.name || card.id}`,
     content: [
       el("p.check-line", {}, checkStamp(check), " ", checkText(check)),
       photos({ sheet, of: { task: card.id } }),
       sign,
-      el("details.pass-over", {}, el("summary", {}, "Pass over it, because …"), over),
+      el("details.pass-over", {}, el("summary", {}, t`Pass over it, because …`), over),
       el("p.standing-line", {}, STANDING_LINE),
     ],
-    actions: [sendButton(sign, status ? `Sign off, ${become.and}` : "Sign off")],
+    actions: [sendButton(sign, status ? t`Sign off, ${become.and}` : t`Sign off`)],
     wide: true,
   });
 }
@@ -60,23 +61,23 @@ export async function openReopening(sheet, card, { afterwards }) {
   const signing = await signingOf(sheet, card, afterwards);
   const node = form(
     [
-      el("p", {}, "What was signed stays in the list. Nothing behind this check begins before it is settled again."),
+      el("p", {}, t`What was signed stays in the list. Nothing behind this check begins before it is settled again.`),
       nameField(signing.last),
-      field({ label: "What was seen since", name: "statement", type: "textarea", attributes: { required: true, maxlength: 2000 } }),
+      field({ label: t`What was seen since`, name: "statement", type: "textarea", attributes: { required: true, maxlength: 2000 } }),
     ],
     async () => {
       const { by, statement } = readForm(node);
-      const missing = [...(by ? [] : [NOBODY]), ...(statement ? [] : [{ field: "statement", message: "Say why the check is open again" }])];
+      const missing = [...(by ? [] : [NOBODY]), ...(statement ? [] : [{ field: "statement", message: t`Say why the check is open again` }])];
       if (missing.length) showErrors(node, missing);
       else await signing.send({ by, statement, reopens: true }, () => dialog.close());
     },
     signing.reread,
   );
-  const dialog = openDialog({ title: `Open again: ${card.name || card.id}`, content: node, actions: [sendButton(node, "Open it again")] });
+  const dialog = openDialog({ title: t`Open again: ${card.name || card.id}`, content: node, actions: [sendButton(node, t`Open it again`)] });
 }
 
 /** Said where nobody is named. */
-export const NOBODY = { field: "by", message: "Who: give the name of a person" };
+export const NOBODY = { field: "by", message: t`Who: give the name of a person` };
 
 /** Who signed this kind of check last, who else may, and how it is sent. */
 async function signingOf(sheet, card, afterwards) {
@@ -95,7 +96,7 @@ async function signingOf(sheet, card, afterwards) {
       const done = await post(`${path}/sign-off`, body, { version });
       close();
       await afterwards();
-      const did = body.reopens ? "Open again" : body.override ? "Passed over" : "Signed off";
+      const did = body.reopens ? t`Open again` : body.override ? t`Passed over` : t`Signed off`;
       tellDone(`${did}: ${name}. ${finishSentence(done.finish)}`, done, () =>
         takeBack(sheet, { kind: "sign_off", key: done.sign_off.key, name, version: done.version }, afterwards),
       );
@@ -105,7 +106,7 @@ async function signingOf(sheet, card, afterwards) {
 
 function nameField({ by }, signers = []) {
   return field({
-    label: "Who",
+    label: t`Who`,
     name: "by",
     value: by,
     suggestions: signers.map((one) => one.by),
@@ -129,23 +130,23 @@ export function whoFields({ last, signers }, licenceLabel) {
 }
 
 function statementField({ kind, wants }) {
-  const seen = wants ? `Seen: ${wants}.` : "";
+  const seen = wants ? t`Seen: ${wants}.` : "";
   return field({
-    label: kind === "witness" ? "What was watched, and how it went" : "What was seen",
+    label: kind === "witness" ? t`What was watched, and how it went` : t`What was seen`,
     name: "statement",
     type: "textarea",
     value: kind === "witness" ? "" : seen,
-    hint: kind === "witness" && wants ? `Wanted: ${wants}.` : undefined,
+    hint: kind === "witness" && wants ? t`Wanted: ${wants}.` : undefined,
     attributes: { maxlength: 2000, rows: 2 },
   });
 }
 
 function reasonField() {
   return field({
-    label: "Because",
+    label: t`Because`,
     name: "override",
     type: "textarea",
-    hint: "Your name and the reason are kept and stay on the Records sheet.",
+    hint: t`Your name and the reason are kept and stay on the Records sheet.`,
     attributes: { required: true, maxlength: 2000, rows: 2 },
   });
 }
@@ -153,7 +154,7 @@ function reasonField() {
 function lacking({ kind }, { by, licence, statement }) {
   return [
     by ? null : NOBODY,
-    kind === "buy_off" && !licence ? { field: "licence", message: "Licence: a buy-off needs it, as the inspector gives it" } : null,
-    kind !== "hold" && !statement ? { field: "statement", message: "Say in a few words what was seen" } : null,
+    kind === "buy_off" && !licence ? { field: "licence", message: t`Licence: a buy-off needs it, as the inspector gives it` } : null,
+    kind !== "hold" && !statement ? { field: "statement", message: t`Say in a few words what was seen` } : null,
   ].filter(Boolean);
 }

@@ -2,6 +2,7 @@
 
 import { el, fill } from "../lib/dom.js";
 import { formatDate, todayHere } from "../lib/format.js";
+import { t } from "../lib/text.js";
 
 /** A look that is no longer ago belongs to the same visit. [ms] */
 const VISIT_MS = 4 * 3_600_000;
@@ -15,11 +16,11 @@ const VISIT_MS = 4 * 3_600_000;
 export function sincePicker(sheet, plan, onChoice) {
   const look = lastLook(sheet, plan.plan_version);
   const month = aMonthBefore(plan.as_of);
-  const own = el("input", { type: "date", name: "since-date", max: plan.as_of, value: month, "aria-label": "Since which date", hidden: true });
+  const own = el("input", { type: "date", name: "since-date", max: plan.as_of, value: month, "aria-label": t`Since which date`, hidden: true });
   const options = [
-    look ? el("option", { value: String(look.version) }, `your last look, ${formatDate(look.on, "short")}`) : null,
-    el("option", { value: month }, `a month ago, ${formatDate(month, "short")}`),
-    el("option", { value: "own" }, "a date of your choice"),
+    look ? el("option", { value: String(look.version) }, t`your last look, ${formatDate(look.on, "short")}`) : null,
+    el("option", { value: month }, t`a month ago, ${formatDate(month, "short")}`),
+    el("option", { value: "own" }, t`a date of your choice`),
   ];
   const choice = el("select", { name: "since" }, options);
   choice.addEventListener("change", () => {
@@ -28,7 +29,7 @@ export function sincePicker(sheet, plan, onChoice) {
   });
   own.addEventListener("change", () => own.value && onChoice(own.value));
   onChoice(choice.value);
-  return fill(el("div.since"), el("label", {}, el("span", {}, "since "), choice), own);
+  return fill(el("div.since"), el("label", {}, el("span", {}, t`since `), choice), own);
 }
 
 /** What this person saw last, in a visit before this one, if the plan was changed since; it is kept in this browser. */

@@ -4,57 +4,58 @@ import { chances, aboutDays } from "../lib/chances.js";
 import { el, fill, when } from "../lib/dom.js";
 import { formatDate, formatDays, formatNumber, formatSpare } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { dateBand, isCertain } from "./date-band.js";
 
 const READING =
-  "How to read the bands: the heavy upright is the likely date, the box reaches from there to the date with 8\u00a0chances in\u00a010, the thin line from 1 to 9\u00a0chances in\u00a010. An open triangle is a deadline.";
+  t`How to read the bands: the heavy upright is the likely date, the box reaches from there to the date with 8\u00a0chances in\u00a010, the thin line from 1 to 9\u00a0chances in\u00a010. An open triangle is a deadline.`;
 
 /** Dates with their chances, as the table behind the curve. */
 export function chancesTable({ finish, target, planned }) {
   const level = (iso, chance) => ({ iso, what: "", chance });
   const rows = [
-    { ...level(finish.p10, "1\u00a0chance in\u00a010"), what: "Early" },
-    { ...level(finish.p50, "5\u00a0chances in\u00a010"), what: "Likely" },
-    { ...level(finish.p80, "8\u00a0chances in\u00a010"), what: "80\u00a0% date" },
-    { ...level(finish.p90, "9\u00a0chances in\u00a010"), what: "Late" },
-    { ...level(planned, between(planned, finish)), what: "As written" },
-    target && { ...level(target.date, chances(target.probability)), what: "Target" },
+    { ...level(finish.p10, t`1\u00a0chance in\u00a010`), what: t`Early` },
+    { ...level(finish.p50, t`5\u00a0chances in\u00a010`), what: t`Likely` },
+    { ...level(finish.p80, t`8\u00a0chances in\u00a010`), what: "80\u00a0% date" },
+    { ...level(finish.p90, t`9\u00a0chances in\u00a010`), what: t`Late` },
+    { ...level(planned, between(planned, finish)), what: t`As written` },
+    target && { ...level(target.date, chances(target.probability)), what: t`Target` },
   ];
   return table({
-    caption: "Chances that it is finished by a date",
+    caption: t`Chances that it is finished by a date`,
     rows: rows.filter(Boolean).sort((a, b) => a.iso.localeCompare(b.iso)),
     columns: [
-      { label: "Date", cell: (one) => when(one.iso), heading: true },
-      { label: "What it is", cell: (one) => one.what },
-      { label: "Chances that it is finished by then", cell: (one) => one.chance },
+      { label: t`Date`, cell: (one) => when(one.iso), heading: true },
+      { label: t`What it is`, cell: (one) => one.what },
+      { label: t`Chances that it is finished by then`, cell: (one) => one.chance },
     ],
   });
 }
 
 /** The chance of a date as far as the four that are known tell it. */
 function between(iso, { p10, p50, p80, p90 }) {
-  if (iso < p10) return "less than 1\u00a0chance in\u00a010";
-  if (iso >= p90) return "9\u00a0chances in\u00a010 or more";
-  if (iso < p50) return "between 1 and 5\u00a0chances in\u00a010";
-  return iso < p80 ? "between 5 and 8\u00a0chances in\u00a010" : "between 8 and 9\u00a0chances in\u00a010";
+  if (iso < p10) return t`less than 1\u00a0chance in\u00a010`;
+  if (iso >= p90) return t`9\u00a0chances in\u00a010 or more`;
+  if (iso < p50) return t`between 1 and 5\u00a0chances in\u00a010`;
+  return iso < p80 ? t`between 5 and 8\u00a0chances in\u00a010` : t`between 8 and 9\u00a0chances in\u00a010`;
 }
 
 /** Where the figures come from and how sure they are themselves. */
 export function footnote({ runs, standard_error_days: error, certain_tasks: certain, open_tasks: open }) {
   const without =
     certain > 0
-      ? ` ${formatNumber(certain)} of ${formatNumber(open)} open tasks ${certain === 1 ? "has" : "have"} no low and high figure and ${certain === 1 ? "is" : "are"} taken to last as long as written.`
+      ? t` ${formatNumber(certain)} of ${formatNumber(open)} open tasks ${certain === 1 ? "has" : "have"} no low and high figure and ${certain === 1 ? "is" : "are"} taken to last as long as written.`
       : "";
   return el(
     "p.footnote",
     {},
-    `Computed from ${formatNumber(runs)} possible courses of the work; ${sureTo(aboutDays(error.p50), aboutDays(error.p80))}.${without}`,
+    t`Computed from ${formatNumber(runs)} possible courses of the work; ${sureTo(aboutDays(error.p50), aboutDays(error.p80))}.${without}`,
   );
 }
 
 function sureTo(likely, by80) {
-  if (likely === by80) return `drawing them again would move these dates by ${likely}`;
-  return `drawing them again would move the likely date by ${likely}, the 80\u00a0% date by ${by80}`;
+  if (likely === by80) return t`drawing them again would move these dates by ${likely}`;
+  return t`drawing them again would move the likely date by ${likely}, the 80\u00a0% date by ${by80}`;
 }
 
 /**
@@ -68,21 +69,21 @@ export function drawMilestones(place, milestones, result) {
   const from = least(open.map(({ p10 }) => p10));
   const to = least(open.map(({ p90 }) => p90), -1);
   const spread = ({ done, id }) => (done ? undefined : found.get(id));
-  const columns = [{ label: "Milestone", cell: (one) => one.name, heading: true }];
+  const columns = [{ label: t`Milestone`, cell: (one) => one.name, heading: true }];
   if (open.length) {
     columns.push(
-      { label: "Likely", cell: (one) => (spread(one) ? when(spread(one).p50) : when(one.finish)), sort: (one) => spread(one)?.p50 ?? one.finish },
+      { label: t`Likely`, cell: (one) => (spread(one) ? when(spread(one).p50) : when(one.finish)), sort: (one) => spread(one)?.p50 ?? one.finish },
       { label: "80\u00a0% by", cell: (one) => (spread(one) ? when(spread(one).p80) : ""), sort: (one) => spread(one)?.p80 ?? null },
-      { label: "To one scale", cell: (one) => (spread(one) && !isCertain(spread(one)) ? dateBand(spread(one), { from, to, target: spread(one).deadline?.date }) : "") },
+      { label: t`To one scale`, cell: (one) => (spread(one) && !isCertain(spread(one)) ? dateBand(spread(one), { from, to, target: spread(one).deadline?.date }) : "") },
     );
   }
   columns.push(
-    { label: open.length ? "As written" : "Date", cell: (one) => when(one.finish), sort: (one) => one.finish },
-    { label: "State", cell: (one) => state(one, spread(one)) },
+    { label: open.length ? t`As written` : t`Date`, cell: (one) => when(one.finish), sort: (one) => one.finish },
+    { label: t`State`, cell: (one) => state(one, spread(one)) },
   );
   fill(
     place,
-    table({ caption: "Milestones with dates", hideCaption: true, rows: milestones, empty: "No milestones in this plan.", columns }),
+    table({ caption: t`Milestones with dates`, hideCaption: true, rows: milestones, empty: t`No milestones in this plan.`, columns }),
     open.length ? el("p.footnote", {}, READING) : null,
   );
 }
@@ -92,8 +93,8 @@ function least(dates, way = 1) {
 }
 
 function state({ done, total_float_days: days }, spread) {
-  if (done) return el("span.stamp.done", {}, "Reached");
+  if (done) return el("span.stamp.done", {}, t`Reached`);
   if (spread?.deadline) return `deadline ${formatDate(spread.deadline.date)}: ${chances(spread.deadline.probability)}`;
-  if (days < 0) return `${formatDays(-days)} too late`;
-  return days > 0 ? `${formatSpare(days)} to spare` : "no day to spare";
+  if (days < 0) return t`${formatDays(-days)} too late`;
+  return days > 0 ? t`${formatSpare(days)} to spare` : t`no day to spare`;
 }

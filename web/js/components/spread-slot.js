@@ -5,6 +5,7 @@
 
 import { el, fill } from "../lib/dom.js";
 import { follow, showSimulation } from "../lib/simulation.js";
+import { t } from "../lib/text.js";
 
 /** Where it will not be known how sure the dates are. */
 export const UNKNOWN = { state: "failed", result: null };
@@ -36,7 +37,7 @@ export async function spreadSlot(sheet, slot, onAnswer) {
       const isReady = answer.state === "ready";
       if (!isReady) keepRoom(slot);
       await onAnswer(answer);
-      if (isReady && slot.classList.contains("used")) fill(done, "Worked out; the dates below are complete.");
+      if (isReady && slot.classList.contains("used")) fill(done, t`Worked out; the dates below are complete.`);
     },
   });
 }

@@ -4,6 +4,7 @@ import { minus } from "../lib/amounts.js";
 import { el, fill, roundText, when } from "../lib/dom.js";
 import { formatAmount, formatDate, formatExact, formatMoney, formatNumber, formatRoughly, roughly } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { apartFrom, beyondWritten, lasting, leftOut, NEED_READING, spread } from "./money-answer.js";
 import { moneyKey } from "./money-bars.js";
 import { moneyRule } from "./money-rule.js";
@@ -15,7 +16,7 @@ export function showAnswer(place, statement) {
   const { currency, spent, committed, invoiced, expected, allowance, budget, at_completion: end } = statement;
   const likely = spread(statement);
   const amounts = { spent, invoiced, committed: minus(committed, invoiced), expected: minus(expected, allowance), allowance };
-  const label = `Spent ${formatMoney(spent, currency)}, billed or ordered ${formatMoney(committed, currency)}, in the end as written ${formatMoney(end, currency)}; budget ${budget ? formatMoney(budget, currency) : "not set"}.`;
+  const label = t`Spent ${formatMoney(spent, currency)}, billed or ordered ${formatMoney(committed, currency)}, in the end as written ${formatMoney(end, currency)}; budget ${budget ? formatMoney(budget, currency) : t`not set`}.`;
   fill(
     place,
     el("div.statement-pair", {}, el("div", {}, finish(statement)), el("div", {}, cost(statement))),
@@ -28,10 +29,10 @@ export function showAnswer(place, statement) {
 
 function finish({ finish: written, likely_finish: likely, by80, target_finish: target }) {
   return [
-    el("p.money-label", {}, likely ? "Likely finished by" : "Finished, if everything goes as written, on"),
+    el("p.money-label", {}, likely ? t`Likely finished by` : t`Finished, if everything goes as written, on`),
     el("p.statement-figure", {}, when(likely ?? written)),
-    likely ? el("p", {}, "8\u00a0chances in\u00a010 that it is finished by ", when(by80), ".") : null,
-    target ? el("p", {}, "Wanted: ", when(target), ".") : null,
+    likely ? el("p", {}, t`8\u00a0chances in\u00a010 that it is finished by `, when(by80), ".") : null,
+    target ? el("p", {}, t`Wanted: `, when(target), ".") : null,
   ];
 }
 
@@ -40,51 +41,51 @@ function cost(statement) {
   const likely = spread(statement);
   const amount = likely ? roughly(likely.p50) : end;
   return [
-    el("p.money-label", {}, likely ? "Likely cost, all in all" : "Cost, if everything goes as written"),
+    el("p.money-label", {}, likely ? t`Likely cost, all in all` : t`Cost, if everything goes as written`),
     el("p.statement-figure", {}, formatMoney(amount, currency)),
-    likely ? el("p", {}, `8\u00a0chances in\u00a010 that it stays within ${formatRoughly(likely.p80, currency)}.`) : null,
-    el("p", {}, budget ? `${apartFrom(budget, amount, currency)}.` : "No budget is set."),
+    likely ? el("p", {}, t`8\u00a0chances in\u00a010 that it stays within ${formatRoughly(likely.p80, currency)}.`) : null,
+    el("p", {}, budget ? `${apartFrom(budget, amount, currency)}.` : t`No budget is set.`),
   ];
 }
 
 /** On paper each has boxes to tick; on the screen the way to where it is answered. */
 export function showWaiting(place, sheet, { decisions }) {
   if (!decisions.length) {
-    fill(place, el("p", {}, "Nothing waits for a yes."));
+    fill(place, el("p", {}, t`Nothing waits for a yes.`));
     return;
   }
   const item = ({ name, amount, currency, hours, asked_on: on }) =>
     el(
       "li",
       {},
-      el("span", {}, el("b", {}, name), `: ${formatExact(amount, currency)}`, Number(hours) ? ` and ${formatNumber(Number(hours))} hours` : "", ", asked on ", when(on), "."),
-      el("span.print-only.answer-boxes", {}, el("span.answer-box"), "yes", el("span.answer-box"), "no, because"),
+      el("span", {}, el("b", {}, name), `: ${formatExact(amount, currency)}`, Number(hours) ? t` and ${formatNumber(Number(hours))} hours` : "", t`, asked on `, when(on), "."),
+      el("span.print-only.answer-boxes", {}, el("span.answer-box"), t`yes`, el("span.answer-box"), t`no, because`),
     );
   fill(
     place,
     el("ol.waiting-list", {}, decisions.map(item)),
-    el("p.no-print", {}, el("a", { href: `${sheet.link("money")}#decisions-panel` }, "Answer on the Money sheet")),
+    el("p.no-print", {}, el("a", { href: `${sheet.link("money")}#decisions-panel` }, t`Answer on the Money sheet`)),
   );
 }
 
 /** @param {HTMLElement} place @param {any} statement */
 export function showNeed(place, { cash, currency }) {
   const months = cash.months.slice(0, MONTHS);
-  const amount = (name, label) => ({ label, cell: (one) => (one[name] === null ? "not known" : formatAmount(one[name], currency)), numeric: true });
+  const amount = (name, label) => ({ label, cell: (one) => (one[name] === null ? t`not known` : formatAmount(one[name], currency)), numeric: true });
   fill(
     place,
     el("p", {}, roundText(cash.next.sentence), " ", lasting(cash)),
     months.length
       ? table({
-          caption: `The next months, in ${currency}`,
+          caption: t`The next months, in ${currency}`,
           rows: months,
           columns: [
-            { label: "Month", cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true },
-            amount("committed", "Committed"),
-            amount("likely", "Likely needed"),
-            amount("possible", "Possible"),
-            amount("funding", "Comes in"),
-            amount("balance", "Left at its end"),
+            { label: t`Month`, cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true },
+            amount("committed", t`Committed`),
+            amount("likely", t`Likely needed`),
+            amount("possible", t`Possible`),
+            amount("funding", t`Comes in`),
+            amount("balance", t`Left at its end`),
           ],
         })
       : null,

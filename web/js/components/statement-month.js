@@ -4,6 +4,7 @@ import { compare, sum } from "../lib/amounts.js";
 import { el, fill, when } from "../lib/dom.js";
 import { formatAmount, formatExact, formatMoney, formatNumber, formatSigned } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { chapterName, notShared, toCome } from "./money-chapters.js";
 import { photoRow } from "./photos.js";
 
@@ -13,15 +14,15 @@ const WORKS = 16;
 /** @param {HTMLElement} place @param {any} statement */
 export function showMonth(place, sheet, { paid, paid_total: paidTotal, worked_hours: hours, worked_total: worked, done, photos, decided, baselines, currency }) {
   const cost = compare(worked) ? `, ${formatMoney(worked, currency)}` : "";
-  const labour = Number(hours) ? `; ${formatNumber(Number(hours))} hours of labour${cost}` : cost && `; labour${cost}`;
+  const labour = Number(hours) ? t`; ${formatNumber(Number(hours))} hours of labour${cost}` : cost && `; labour${cost}`;
   fill(
     place,
-    el("p", {}, `Paid: ${formatMoney(paidTotal, currency)}${labour}.`),
+    el("p", {}, t`Paid: ${formatMoney(paidTotal, currency)}${labour}.`),
     paid.length ? payments(paid, currency) : null,
-    decided.length ? list("Decided", decided.map((one) => [one.name, `: ${formatExact(one.amount, one.currency)} ${one.state}`, one.reason ? `, “${one.reason}”` : "", "."])) : null,
-    baselines.length ? list("Approved", baselines.map((one) => ["The plan and its budget on ", when(one.approved_on), one.reason ? `: ${one.reason}` : "", "."])) : null,
-    done.length ? works(done) : el("p", {}, "No work was finished."),
-    photos.length ? [el("h3.statement-lead", {}, "Photos of the month"), photoRow(sheet, photos)] : null,
+    decided.length ? list(t`Decided`, decided.map((one) => [one.name, `: ${formatExact(one.amount, one.currency)} ${one.state}`, one.reason ? `, “${one.reason}”` : "", "."])) : null,
+    baselines.length ? list(t`Approved`, baselines.map((one) => [t`The plan and its budget on `, when(one.approved_on), one.reason ? `: ${one.reason}` : "", "."])) : null,
+    done.length ? works(done) : el("p", {}, t`No work was finished.`),
+    photos.length ? [el("h3.statement-lead", {}, t`Photos of the month`), photoRow(sheet, photos)] : null,
   );
 }
 
@@ -30,26 +31,26 @@ function payments(paid, currency) {
   const rest = paid.slice(PAYMENTS);
   return [
     table({
-      caption: "Payments",
+      caption: t`Payments`,
       hideCaption: true,
       rows: shown,
       columns: [
-        { label: "Date", cell: (one) => when(one.on) },
-        { label: "For", cell: (one) => one.name, heading: true },
-        { label: "To", cell: (one) => one.vendor },
-        { label: "Document", cell: (one) => one.document },
-        { label: "Amount", cell: (one) => [formatExact(one.amount, one.currency), one.in_kind ? " in kind" : ""], numeric: true },
-        { label: `In ${currency}`, cell: (one) => formatAmount(one.worth, currency), numeric: true },
+        { label: t`Date`, cell: (one) => when(one.on) },
+        { label: t`For`, cell: (one) => one.name, heading: true },
+        { label: t`To`, cell: (one) => one.vendor },
+        { label: t`Document`, cell: (one) => one.document },
+        { label: t`Amount`, cell: (one) => [formatExact(one.amount, one.currency), one.in_kind ? t` in kind` : ""], numeric: true },
+        { label: t`In ${currency}`, cell: (one) => formatAmount(one.worth, currency), numeric: true },
       ],
     }),
-    rest.length ? el("p", {}, `And ${formatNumber(rest.length)} more, together ${formatMoney(sum(rest.map(({ worth }) => worth)), currency)}.`) : null,
+    rest.length ? el("p", {}, t`And ${formatNumber(rest.length)} more, together ${formatMoney(sum(rest.map(({ worth }) => worth)), currency)}.`) : null,
   ];
 }
 
 function works(done) {
   const rest = done.length - WORKS;
   const texts = done.slice(0, WORKS).map(({ name, zone }) => [name, zone ? el("span.soft", {}, `, ${zone}`) : null]);
-  return list(`Finished: ${formatNumber(done.length)} ${done.length === 1 ? "piece" : "pieces"} of work`, rest > 0 ? [...texts, `and ${formatNumber(rest)} more`] : texts);
+  return list(t`Finished: ${formatNumber(done.length)} ${done.length === 1 ? "piece" : "pieces"} of work`, rest > 0 ? [...texts, t`and ${formatNumber(rest)} more`] : texts);
 }
 
 function list(title, entries) {
@@ -68,7 +69,7 @@ function named(chapters) {
   const most = new Set(inOrder(chapters, weight, true).slice(0, CHAPTERS));
   const others = chapters.filter((one) => !most.has(one));
   const sums = { ...Object.fromEntries([...SUMS, "budget", "over"].map((name) => [name, sum(others.map((one) => one[name]))])), is_agreed: others.every((one) => one.is_agreed) };
-  return [...chapters.filter((one) => most.has(one)), { chapter: "", title: `${formatNumber(others.length)} others, all on the Money sheet`, ...sums }];
+  return [...chapters.filter((one) => most.has(one)), { chapter: "", title: t`${formatNumber(others.length)} others, all on the Money sheet`, ...sums }];
 }
 
 /** Chapters that have money, the one furthest over its budget first; together they are the whole. */
@@ -76,17 +77,17 @@ export function showChapters(place, { chapters, allowance, budget, currency }) {
   const rows = named(inOrder(chapters.filter((one) => compare(one.budget) || compare(one.at_completion)), (one) => Number(one.over), true));
   const amount = (name, label) => ({ label, cell: (one) => formatAmount(one[name], currency), numeric: true });
   const node = table({
-    caption: `${budget ? "" : "No budget is set. "}All amounts in ${currency}.${notShared(chapters)}${toCome(allowance)}`,
+    caption: t`${budget ? "" : t`No budget is set. `}All amounts in ${currency}.${notShared(chapters)}${toCome(allowance)}`,
     rows,
-    empty: "No chapter has a budget or a cost yet.",
+    empty: t`No chapter has a budget or a cost yet.`,
     columns: [
-      { label: "Chapter", cell: chapterName, heading: true },
-      ...(budget ? [{ label: "Over (+) or left (−)", cell: (one) => (one.is_agreed ? signed(one.over, currency) : ""), numeric: true }, amount("budget", "Budget")] : []),
-      amount("this_month", "This month"),
-      amount("spent", "Spent"),
-      amount("committed", "Billed or ordered"),
-      amount("expected", "Still to come"),
-      amount("at_completion", "In the end"),
+      { label: t`Chapter`, cell: chapterName, heading: true },
+      ...(budget ? [{ label: t`Over (+) or left (−)`, cell: (one) => (one.is_agreed ? signed(one.over, currency) : ""), numeric: true }, amount("budget", t`Budget`)] : []),
+      amount("this_month", t`This month`),
+      amount("spent", t`Spent`),
+      amount("committed", t`Billed or ordered`),
+      amount("expected", t`Still to come`),
+      amount("at_completion", t`In the end`),
     ],
   });
   if (rows.length) node.querySelector("table").append(together(rows, currency, budget));
@@ -97,7 +98,7 @@ function together(rows, currency, budget) {
   const total = (name) => sum(rows.map((one) => one[name]));
   const amount = (name) => formatAmount(total(name), currency);
   const cells = [...(budget ? [signed(total("over"), currency), amount("budget")] : []), ...SUMS.map(amount)];
-  return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "Together"), cells.map((cell) => el("td.numeric", {}, cell))));
+  return el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, t`Together`), cells.map((cell) => el("td.numeric", {}, cell))));
 }
 
 function signed(amount, currency) {

@@ -9,17 +9,18 @@ import { el } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { openDialog } from "../lib/dialog.js";
+import { t } from "../lib/text.js";
 import { takeBack, tellDone, tellKept } from "./undo.js";
 
-const DIDS = { in_work: "In work", held: "Held", done: "Done", not_started: "Not started" };
+const DIDS = { in_work: t`In work`, held: t`Held`, done: t`Done`, not_started: t`Not started` };
 
 const REASONS = [
-  "Waiting for a part",
-  "Waiting for an item that is away",
-  "Waiting for a decision",
-  "Found more work",
-  "No hands for it",
-  "Too cold or too damp",
+  t`Waiting for a part`,
+  t`Waiting for an item that is away`,
+  t`Waiting for a decision`,
+  t`Found more work`,
+  t`No hands for it`,
+  t`Too cold or too damp`,
 ];
 
 /** Status that begins, or goes on with, a task. */
@@ -67,7 +68,7 @@ export function undoTask(sheet, { id, name, version }, afterwards) {
  */
 export function askHeld(card, save, onStale) {
   const reason = field({
-    label: "Why is it held?",
+    label: t`Why is it held?`,
     name: "held_reason",
     value: card.held_reason,
     attributes: { required: true, maxlength: 200, autocomplete: "off" },
@@ -80,17 +81,17 @@ export function askHeld(card, save, onStale) {
     });
     return choice;
   });
-  const until = field({ label: "Until, if known", name: "held_until", type: "date" });
+  const until = field({ label: t`Until, if known`, name: "held_until", type: "date" });
   const node = form(
     [
-      el("div.button-row", { role: "group", "aria-label": "Usual reasons" }, choices),
+      el("div.button-row", { role: "group", "aria-label": t`Usual reasons` }, choices),
       reason,
       until,
     ],
     async () => {
       const { held_reason, held_until } = readForm(node);
       if (!held_reason) {
-        showErrors(node, [{ field: "held_reason", message: "Say in a few words why it is held" }]);
+        showErrors(node, [{ field: "held_reason", message: t`Say in a few words why it is held` }]);
         return;
       }
       await save({ state: "held", held_reason, held_until });
@@ -99,9 +100,9 @@ export function askHeld(card, save, onStale) {
     onStale,
   );
   const dialog = openDialog({
-    title: `Hold: ${card.name}`,
+    title: t`Hold: ${card.name}`,
     content: node,
-    actions: [sendButton(node, "Hold the task")],
+    actions: [sendButton(node, t`Hold the task`)],
   });
 }
 
@@ -109,11 +110,11 @@ export function askHeld(card, save, onStale) {
 export function askDaysLeft(card, save, onStale) {
   const left = card.remaining_days ?? card.days;
   const days = field({
-    label: "Working days left",
+    label: t`Working days left`,
     name: "remaining_days",
     type: "number",
     value: left,
-    hint: `Planned: ${formatDays(card.days)}. Half days are fine.`,
+    hint: t`Planned: ${formatDays(card.days)}. Half days are fine.`,
     attributes: { min: 0, max: 7300, step: 0.125, inputmode: "decimal", required: true },
   });
   const input = /** @type {HTMLInputElement} */ (days.querySelector("input"));
@@ -127,19 +128,19 @@ export function askDaysLeft(card, save, onStale) {
       days,
       el(
         "div.button-row",
-        { role: "group", "aria-label": "Change by" },
-        step(-1, "− 1", "One day less"),
-        step(-0.5, "− ½", "Half a day less"),
-        step(0.5, "+ ½", "Half a day more"),
-        step(1, "+ 1", "One day more"),
-        step(5, "+ 5", "Five days more"),
+        { role: "group", "aria-label": t`Change by` },
+        step(-1, "− 1", t`One day less`),
+        step(-0.5, "− ½", t`Half a day less`),
+        step(0.5, "+ ½", t`Half a day more`),
+        step(1, "+ 1", t`One day more`),
+        step(5, "+ 5", t`Five days more`),
       ),
     ],
     async () => {
       const { remaining_days: typed } = readForm(node);
       const value = Number(typed);
       if (typed === null || !Number.isFinite(value) || value < 0) {
-        showErrors(node, [{ field: "remaining_days", message: "Give the days left as a number, 0 or more" }]);
+        showErrors(node, [{ field: "remaining_days", message: t`Give the days left as a number, 0 or more` }]);
         return;
       }
       await save({ state: "in_work", remaining_days: value });
@@ -148,8 +149,8 @@ export function askDaysLeft(card, save, onStale) {
     onStale,
   );
   const dialog = openDialog({
-    title: `Days left: ${card.name}`,
+    title: t`Days left: ${card.name}`,
     content: node,
-    actions: [sendButton(node, "Save the days left")],
+    actions: [sendButton(node, t`Save the days left`)],
   });
 }

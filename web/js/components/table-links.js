@@ -2,11 +2,12 @@
 
 import { address } from "../lib/api.js";
 import { el } from "../lib/dom.js";
+import { t } from "../lib/text.js";
 
 /** @param {import("../lib/sheet.js").Sheet} sheet @param {string[]} names As in the address. */
 export function tableLinks(sheet, names) {
   const item = (name) => el("li", {}, name, " ", fileLinks(name, (kind) => address(sheet.path(`/exports/${name}.${kind}`))));
-  return el("div.table-links.soft.no-print", {}, el("p", {}, "To open elsewhere:"), el("ul", { role: "list" }, names.map(item)));
+  return el("div.table-links.soft.no-print", {}, el("p", {}, t`To open elsewhere:`), el("ul", { role: "list" }, names.map(item)));
 }
 
 /** A table as its two kinds of file. @param {string} name @param {(kind: string) => string} where */

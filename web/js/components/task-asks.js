@@ -4,6 +4,7 @@ import { boxes, ticked } from "../lib/boxes.js";
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatNumber } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 
 /**
@@ -13,7 +14,7 @@ import { tradeName } from "../lib/words.js";
 export function asksOf({ trade, people, places }, shop) {
   const hands = trade && people > 1 ? `, ${formatNumber(people)} people` : "";
   const taken = places.map((id) => nameOf(shop.places.find((one) => one.id === id) ?? { id }));
-  return [["Trade", `${tradeName(trade)}${hands}`], ...(taken.length ? [["Takes", taken.join(", ")]] : [])];
+  return [[t`Trade`, `${tradeName(trade)}${hands}`], ...(taken.length ? [[t`Takes`, taken.join(", ")]] : [])];
 }
 
 /** Fields that change it. A milestone asks for nothing. @param {any} task @param {{places: any[], crew: any[]}} shop */
@@ -25,14 +26,14 @@ export function asksFields(sheet, task, shop) {
       "div.fields",
       {},
       field({
-        label: "Trade",
+        label: t`Trade`,
         name: "trade",
         type: "select",
         value: task.trade,
-        options: [["", "nobody of the crew"], ...trades.map((one) => [one, tradeName(one)])],
+        options: [["", t`nobody of the crew`], ...trades.map((one) => [one, tradeName(one)])],
       }),
       field({
-        label: "People of that trade",
+        label: t`People of that trade`,
         name: "people",
         type: "number",
         value: task.people,
@@ -45,9 +46,9 @@ export function asksFields(sheet, task, shop) {
 
 /** One box for each place of the plan. */
 function placeBoxes(sheet, task, { places }) {
-  const none = el("p.soft", {}, "The plan has no bay, jig or booth yet: ", el("a", { href: `${sheet.link("settings")}#places` }, "add one under Settings"), ".");
+  const none = el("p.soft", {}, t`The plan has no bay, jig or booth yet: `, el("a", { href: `${sheet.link("settings")}#places` }, t`add one under Settings`), ".");
   const options = places.map((one) => [one.id, nameOf(one)]);
-  return boxes({ label: "Takes, from start to finish", name: "places", values: task.places, options, none });
+  return boxes({ label: t`Takes, from start to finish`, name: "places", values: task.places, options, none });
 }
 
 /** What was typed anew, by the names of the plan. @param {HTMLFormElement} node @param {any} task */

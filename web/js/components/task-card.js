@@ -2,6 +2,7 @@
 
 import { datedText, el, fill, freshId, when } from "../lib/dom.js";
 import { formatDays, formatNumber, formatSpare } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { hazardName, tradeName } from "../lib/words.js";
 import { checkStamp, checkText } from "./check-words.js";
 import { isCertain } from "./date-band.js";
@@ -54,7 +55,7 @@ export function taskCard(card, today, actions, open, heading = "h3") {
     el("p.card-told", { role: "alert" }),
     actions && buttons(card, actions, () => node),
     el("span.tick-box.print-only", { "aria-hidden": "true" }),
-    el("span.hours-box.print-only", { "aria-hidden": "true" }, "Hours"),
+    el("span.hours-box.print-only", { "aria-hidden": "true" }, t`Hours`),
   );
   return node;
 }
@@ -67,26 +68,26 @@ export function tellOnCard(node, text) {
 /** How much room a task has before the finish moves, as a stamp. */
 export function urgency({ critical, total_float_days: spare, state }) {
   if (state === "done") return null;
-  if (spare < 0) return el("span.stamp.danger", {}, `${formatDays(-spare)} too late`);
-  const room = spare > 0 ? ` if over ${formatSpare(spare)} late` : "";
-  if (critical || spare === 0) return el("span.stamp.critical", {}, `Sets the finish${room}`);
-  return el("span.stamp", {}, `${formatSpare(spare)} to spare`);
+  if (spare < 0) return el("span.stamp.danger", {}, t`${formatDays(-spare)} too late`);
+  const room = spare > 0 ? t` if over ${formatSpare(spare)} late` : "";
+  if (critical || spare === 0) return el("span.stamp.critical", {}, t`Sets the finish${room}`);
+  return el("span.stamp", {}, t`${formatSpare(spare)} to spare`);
 }
 
 function facts(card) {
   const { state, days, remaining_days: left } = card;
-  if (state === "done") return el("span", {}, "Finished ", when(card.finish, "long"));
+  if (state === "done") return el("span", {}, t`Finished `, when(card.finish, "long"));
   if (state === "in_work") {
     return el("span", {}, `${howMuchIsLeft(left ?? days, days)}, `, doneBy(card));
   }
-  return el("span", {}, `${formatDays(left ?? days)} of work`);
+  return el("span", {}, t`${formatDays(left ?? days)} of work`);
 }
 
 /** Why it is held, and who must act next where that is not the reason itself. */
 function heldLines({ state, held_reason: reason, held_for: waits }) {
   if (state !== "held") return null;
-  const next = waits.map(({ name, who }) => el("p.card-next", {}, "Next: ", el("b", {}, who), ". ", datedText(name), "."));
-  return [el("p.card-held", {}, reason || "No reason was given."), next];
+  const next = waits.map(({ name, who }) => el("p.card-next", {}, t`Next: `, el("b", {}, who), ". ", datedText(name), "."));
+  return [el("p.card-held", {}, reason || t`No reason was given.`), next];
 }
 
 /** What has to be settled before it counts as done. */
@@ -102,13 +103,13 @@ function hoursLine({ state, hours }) {
 
 /** The likely date and the one that is kept 8 times in 10; until they are known, the one as written. */
 function doneBy({ finish, spread }) {
-  if (!spread) return ["done by ", when(finish, "short"), " as written"];
-  if (isCertain(spread)) return ["done by ", when(finish, "short")];
-  return ["likely done ", when(spread.p50, "short"), ", 80\u00a0%\u00a0by\u00a0", when(spread.p80, "short")];
+  if (!spread) return [t`done by `, when(finish, "short"), t` as written`];
+  if (isCertain(spread)) return [t`done by `, when(finish, "short")];
+  return [t`likely done `, when(spread.p50, "short"), ", 80\u00a0%\u00a0by\u00a0", when(spread.p80, "short")];
 }
 
 function howMuchIsLeft(left, days) {
-  return left > days ? `${formatDays(left)} left, more than the ${formatDays(days)} planned` : `${formatNumber(left)} of ${formatDays(days)} left`;
+  return left > days ? t`${formatDays(left)} left, more than the ${formatDays(days)} planned` : t`${formatNumber(left)} of ${formatDays(days)} left`;
 }
 
 function cautions(card, { hazards, standing_line: line }) {
@@ -116,12 +117,12 @@ function cautions(card, { hazards, standing_line: line }) {
   const names = card.hazards.map(hazardName).join(", ");
   const entries = card.hazards.map((tag) => [
     el("dt", {}, hazardName(tag)),
-    el("dd", {}, hazards[tag]?.caution ?? "No caution is on file for this tag.", source(hazards[tag])),
+    el("dd", {}, hazards[tag]?.caution ?? t`No caution is on file for this tag.`, source(hazards[tag])),
   ]);
   return el(
     "details.card-cautions",
     {},
-    el("summary", {}, `Cautions: ${names}`),
+    el("summary", {}, t`Cautions: ${names}`),
     el("dl", {}, entries),
     el("p.standing-line", {}, line),
   );
@@ -135,24 +136,24 @@ function buttons(card, actions, node) {
   const button = (kind, text, act, label) =>
     el(kind, { type: "button", "data-does": text, "aria-label": `${label}: ${card.name}`, onclick: () => act(card, node()) }, text);
   const start = (text) => button("button.button.strong", text, actions.start, text);
-  const done = (kind) => button(kind, "Done", actions.done, "Done");
+  const done = (kind) => button(kind, t`Done`, actions.done, t`Done`);
   const held = (text) => button("button.button", text, actions.held, text);
-  const left = () => button("button.button", "Days left", actions.daysLeft, "Days left");
-  const hours = () => button("button.button", "Hours", actions.hours, "Hours");
+  const left = () => button("button.button", t`Days left`, actions.daysLeft, t`Days left`);
+  const hours = () => button("button.button", t`Hours`, actions.hours, t`Hours`);
   const photo = () => {
-    const input = el("input", { type: "file", accept: PICTURES, capture: "environment", hidden: true, "aria-label": `Photo: ${card.name}` });
+    const input = el("input", { type: "file", accept: PICTURES, capture: "environment", hidden: true, "aria-label": t`Photo: ${card.name}` });
     input.addEventListener("change", () => {
       for (const file of input.files) actions.photo(card, file);
       input.value = "";
     });
-    return [button("button.button", "Photo", () => input.click(), "Photo"), input];
+    return [button("button.button", t`Photo`, () => input.click(), t`Photo`), input];
   };
-  const found = () => button("button.button", "Found here", actions.found, "Found here");
+  const found = () => button("button.button", t`Found here`, actions.found, t`Found here`);
   const sets = {
-    not_started: () => [start("Start"), done("button.button"), held("Hold")],
-    in_work: () => [done("button.button.strong"), held("Hold"), left(), hours(), photo(), found()],
-    held: () => [start("Go on"), done("button.button"), held("Reason"), hours(), photo(), found()],
-    done: () => [button("button.button", "Undo", actions.undo, "Undo"), hours()],
+    not_started: () => [start(t`Start`), done("button.button"), held(t`Hold`)],
+    in_work: () => [done("button.button.strong"), held(t`Hold`), left(), hours(), photo(), found()],
+    held: () => [start(t`Go on`), done("button.button"), held(t`Reason`), hours(), photo(), found()],
+    done: () => [button("button.button", t`Undo`, actions.undo, t`Undo`), hours()],
   };
   return el("div.card-actions", {}, sets[card.state]?.() ?? []);
 }

@@ -3,6 +3,7 @@
 import { describeChange, whoAndWhen } from "../lib/changes.js";
 import { el } from "../lib/dom.js";
 import { sayProblem } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { takeBack } from "./undo.js";
 
 /** What was done here; larger actions are taken back where they were begun. */
@@ -29,15 +30,15 @@ export function history(sheet, changes, task, afterwards) {
   return el(
     "details.task-history",
     {},
-    el("summary", {}, "History"),
-    changes.length ? el("ol", {}, changes.map(line)) : el("p.soft", {}, "Nothing was changed since it was brought in."),
+    el("summary", {}, t`History`),
+    changes.length ? el("ol", {}, changes.map(line)) : el("p.soft", {}, t`Nothing was changed since it was brought in.`),
   );
 }
 
 /** All that was done in the same action goes with it. */
 function undo(sheet, { kind, key }, changes, { name }, afterwards) {
   const { version } = changes.find((one) => one.kind === kind && one.key === key);
-  const button = el("button.button", { type: "button", "aria-label": `Undo: ${name}` }, "Undo");
+  const button = el("button.button", { type: "button", "aria-label": t`Undo: ${name}` }, t`Undo`);
   button.addEventListener("click", async () => {
     button.disabled = true;
     try {

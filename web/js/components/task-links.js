@@ -6,14 +6,15 @@
 import { ApiError } from "../lib/api.js";
 import { el, fill, freshId, when } from "../lib/dom.js";
 import { formatDays } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { relationName } from "../lib/words.js";
 import { taskPicker } from "./task-picker.js";
 
 const RELATIONS = ["FS", "SS", "FF", "SF"];
-const LAGS = { work: "working days", elapsed: "days, nights and weekends as well" };
-const NOTHING = { before: "The work itself waits for no other task.", after: "No other work waits for it." };
-const TITLES = { before: "Waits for", after: "Others wait for it" };
-const ADDS = { before: "Add what it waits for", after: "Add what waits for it" };
+const LAGS = { work: t`working days`, elapsed: t`days, nights and weekends as well` };
+const NOTHING = { before: t`The work itself waits for no other task.`, after: t`No other work waits for it.` };
+const TITLES = { before: t`Waits for`, after: t`Others wait for it` };
+const ADDS = { before: t`Add what it waits for`, after: t`Add what waits for it` };
 
 /** @typedef {{key: string | null, version: number | null, link: object | null}} LinkChange */
 
@@ -34,7 +35,7 @@ export class TaskLinks {
     this.lines = { before: byWork(answer.predecessors), after: byWork(answer.successors) };
     this.lists = { before: el("ul.link-lines"), after: el("ul.link-lines") };
     for (const way of ["before", "after"]) this.#draw(way);
-    this.node = el("div.neighbours", {}, this.#section("before"), this.#section("after"), this.#byCrew("Waits for hands or room", answer.predecessors), this.#byCrew("Others wait for its hands or room", answer.successors));
+    this.node = el("div.neighbours", {}, this.#section("before"), this.#section("after"), this.#byCrew(t`Waits for hands or room`, answer.predecessors), this.#byCrew(t`Others wait for its hands or room`, answer.successors));
   }
 
   /** What differs from the plan, in the order of the lines. @returns {LinkChange[]} */
@@ -92,12 +93,12 @@ export class TaskLinks {
 
   #line(line) {
     const name = this.#name(line);
-    if (line.isGone) return el("li.link-line.gone", {}, el("s", {}, line.name), " ", el("span.soft", {}, "is taken away once you save"), this.#back(line));
+    if (line.isGone) return el("li.link-line.gone", {}, el("s", {}, line.name), " ", el("span.soft", {}, t`is taken away once you save`), this.#back(line));
     const fields = line.isOpen ? this.#fields(line) : null;
     return el(
       "li.link-line",
       { "data-field": line.field },
-      el("div.link-told", {}, name, el("span.soft", {}, ` ${tied(line)}, `, line.finish ? when(line.finish, "day") : "new"), line.isDriving && el("strong", {}, " sets the date")),
+      el("div.link-told", {}, name, el("span.soft", {}, ` ${tied(line)}, `, line.finish ? when(line.finish, "day") : t`new`), line.isDriving && el("strong", {}, t` sets the date`)),
       this.sheet.readOnly || line.sendOut ? null : this.#buttons(line),
       fields,
     );
@@ -122,8 +123,8 @@ export class TaskLinks {
     return el(
       "div.link-buttons",
       {},
-      el("button.button.link-tie", { type: "button", "aria-expanded": String(line.isOpen), "aria-label": `Tie otherwise: ${line.name}`, onclick: tie }, "Tie otherwise"),
-      el("button.button", { type: "button", "aria-label": `Take away: ${line.name}`, onclick: away }, "Take away"),
+      el("button.button.link-tie", { type: "button", "aria-expanded": String(line.isOpen), "aria-label": t`Tie otherwise: ${line.name}`, onclick: tie }, t`Tie otherwise`),
+      el("button.button", { type: "button", "aria-label": t`Take away: ${line.name}`, onclick: away }, t`Take away`),
     );
   }
 
@@ -133,7 +134,7 @@ export class TaskLinks {
       this.#again(line, ".link-tie");
       this.changed();
     };
-    return el("button.button.link-back", { type: "button", "aria-label": `Leave it: ${line.name}`, onclick: back }, "Leave it");
+    return el("button.button.link-back", { type: "button", "aria-label": t`Leave it: ${line.name}`, onclick: back }, t`Leave it`);
   }
 
   /** Draw the lines anew, the focus on a part of one. */
@@ -159,9 +160,9 @@ export class TaskLinks {
     return el(
       "div.fields",
       {},
-      select("It is done", "type", RELATIONS.map((one) => [one, relationName(one)])),
-      el("div.field", {}, el("label", { for: lagId }, "Days between"), lag),
-      select("Counted in", "on", Object.entries(LAGS)),
+      select(t`It is done`, "type", RELATIONS.map((one) => [one, relationName(one)])),
+      el("div.field", {}, el("label", { for: lagId }, t`Days between`), lag),
+      select(t`Counted in`, "on", Object.entries(LAGS)),
     );
   }
 
@@ -193,7 +194,7 @@ export class TaskLinks {
     const found = neighbours.filter(({ crew }) => crew);
     if (!found.length) return null;
     const item = (one) =>
-      el("li.link-line", {}, el("div.link-told", {}, one.crew.sentence, el("span.soft", {}, " Until ", when(one.finish, "day")), one.driving && el("strong", {}, " sets the date"), " ", el("button.button.plain", { type: "button", "aria-label": `Open ${one.name}`, onclick: () => this.open(one.id) }, "Open the work")));
+      el("li.link-line", {}, el("div.link-told", {}, one.crew.sentence, el("span.soft", {}, t` Until `, when(one.finish, "day")), one.driving && el("strong", {}, t` sets the date`), " ", el("button.button.plain", { type: "button", "aria-label": t`Open ${one.name}`, onclick: () => this.open(one.id) }, t`Open the work`)));
     return el("section", {}, el("h3", {}, title), el("ul.link-lines", {}, found.map(item)));
   }
 }

@@ -4,6 +4,7 @@ import { get } from "../lib/api.js";
 import { el, fill, freshId } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
+import { t } from "../lib/text.js";
 import { stateName } from "../lib/words.js";
 
 const SHOWN = 8;
@@ -18,7 +19,7 @@ const PAUSE_MS = 150;
 export function taskPicker(sheet, label, isOffered, choose) {
   const id = freshId("find-task");
   const told = el("p.soft", { role: "status", "aria-live": "polite" });
-  const list = el("ul.picker-list", { "aria-label": "Tasks found" });
+  const list = el("ul.picker-list", { "aria-label": t`Tasks found` });
   const look = later(PAUSE_MS, async () => {
     if (!input.value.trim()) {
       draw([], 0);
@@ -42,10 +43,10 @@ export function taskPicker(sheet, label, isOffered, choose) {
     el("li", {}, el("button.picker-line", { type: "button", onclick: () => choose(task) }, el("b", {}, task.name || task.id), el("span.soft", {}, [task.id, task.zone_name, stateName(task.state)].filter(Boolean).join(", "))));
   const draw = (tasks, more) => {
     fill(list, tasks.map(line));
-    const nothing = input.value.trim() ? "No such task, or it is tied already." : "";
-    fill(told, tasks.length ? more > 0 && `${formatNumber(more)} more: another word narrows it.` : nothing);
+    const nothing = input.value.trim() ? t`No such task, or it is tied already.` : "";
+    fill(told, tasks.length ? more > 0 && t`${formatNumber(more)} more: another word narrows it.` : nothing);
   };
-  return el("div.field.picker", {}, el("label", { for: id }, `${label}: a word of its name, or its number`), input, list, told);
+  return el("div.field.picker", {}, el("label", { for: id }, t`${label}: a word of its name, or its number`), input, list, told);
 }
 
 /** A function that runs once nobody has called it for a while, unless it is cancelled. @param {number} pause [ms] */

@@ -7,6 +7,7 @@ import { field, form, readForm, refusalIn, sendButton } from "../lib/forms.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { term } from "../lib/term.js";
+import { t } from "../lib/text.js";
 import { hazardName, stateName } from "../lib/words.js";
 import { asksOf, asksFields, typedAsks } from "./task-asks.js";
 import { costs, origin } from "./task-background.js";
@@ -79,7 +80,7 @@ class TaskSheet {
     const { name } = found.answer.task;
     this.name = name || this.id;
     this.draw(found);
-    this.discard = el("button.button", { type: "button", hidden: true, onclick: () => this.#discard() }, "Discard");
+    this.discard = el("button.button", { type: "button", hidden: true, onclick: () => this.#discard() }, t`Discard`);
     this.dialog = openDialog({
       title: this.name,
       content: this.body,
@@ -101,7 +102,7 @@ class TaskSheet {
     this.links = new TaskLinks(sheet, answer, { open: (other) => this.#walk(other), changed: () => this.#typed() });
     this.form = sheet.readOnly ? null : this.#planForm(answer, shop);
     if (this.form) {
-      this.save ??= sendButton(this.form, "Save the record");
+      this.save ??= sendButton(this.form, t`Save the record`);
       this.save.setAttribute("form", this.form.id);
     }
     fill(
@@ -133,7 +134,7 @@ class TaskSheet {
 
   #wayBack() {
     if (!this.from) return null;
-    return el("button.button.way-back", { type: "button", onclick: () => this.#leave() }, `Back to ${this.from.name}`);
+    return el("button.button.way-back", { type: "button", onclick: () => this.#leave() }, t`Back to ${this.from.name}`);
   }
 
   /** One more sheet on top, or back to the one that is open already. */
@@ -199,7 +200,7 @@ class TaskSheet {
     const { task } = answer;
     if (!asked) {
       this.#leave();
-      say("Nothing to save: no field was changed.");
+      say(t`Nothing to save: no field was changed.`);
       return;
     }
     if (task.status?.state !== "dropped" && isDroppedAlone(asked.body) && answer.check && holds(answer.check)) {
@@ -217,7 +218,7 @@ class TaskSheet {
     this.#leave();
     await this.onChange();
     const thing = { kind: done.kind, key: done.key, name: this.name, version: done.version };
-    tellDone(`Saved: ${this.name}. ${finishSentence(done.finish)}`, done, () => takeBack(this.sheet, thing, this.onChange));
+    tellDone(t`Saved: ${this.name}. ${finishSentence(done.finish)}`, done, () => takeBack(this.sheet, thing, this.onChange));
   }
 }
 
@@ -227,27 +228,27 @@ function facts({ task, dates, origin: from }, id, shop, sureness, sheet) {
   return el(
     "dl.facts",
     {},
-    line("Task", id),
-    line("State", el(`span.stamp.${state}`, {}, stateName(state))),
+    line(t`Task`, id),
+    line(t`State`, el(`span.stamp.${state}`, {}, stateName(state))),
     line(term("total float", "To spare"), urgency({ ...dates, state }) ?? "finished", roomOnPath(dates)),
     asksOf(task, shop).map(([label, text]) => line(label, text)),
-    line("Work", task.milestone ? "a milestone" : formatDays(task.days)),
-    line("As written", when(dates.start), " to ", when(dates.finish)),
-    sureness?.spread ? line("Done", likelyDate(sureness.spread), " ", el("div.soft", {}, onPath(sureness.criticality))) : null,
-    line("At the latest", when(dates.late_start), " to ", when(dates.late_finish)),
+    line(t`Work`, task.milestone ? "a milestone" : formatDays(task.days)),
+    line(t`As written`, when(dates.start), " to ", when(dates.finish)),
+    sureness?.spread ? line(t`Done`, likelyDate(sureness.spread), " ", el("div.soft", {}, onPath(sureness.criticality))) : null,
+    line(t`At the latest`, when(dates.late_start), " to ", when(dates.late_finish)),
     line(term("free float", "Free float"), formatDays(dates.free_float_days)),
-    task.not_before ? line("Not before", when(task.not_before)) : null,
-    task.deadline ? line("Deadline", when(task.deadline)) : null,
-    task.why && !(from?.finding && task.why.includes(from.finding)) ? line("Why", task.why) : null,
-    from ? line("Comes from", origin(sheet, from)) : null,
-    task.notes ? line("Notes", task.notes) : null,
+    task.not_before ? line(t`Not before`, when(task.not_before)) : null,
+    task.deadline ? line(t`Deadline`, when(task.deadline)) : null,
+    task.why && !(from?.finding && task.why.includes(from.finding)) ? line(t`Why`, task.why) : null,
+    from ? line(t`Comes from`, origin(sheet, from)) : null,
+    task.notes ? line(t`Notes`, task.notes) : null,
   );
 }
 
 /** On the chain that sets the finish work can still have some room; say where it comes from. */
 function roomOnPath({ critical, total_float_days: spare }) {
   if (!critical || spare <= 0) return null;
-  return el("div.soft", {}, "What follows keeps other working days, so a little can be lost before the finish moves.");
+  return el("div.soft", {}, t`What follows keeps other working days, so a little can be lost before the finish moves.`);
 }
 
 function cautions({ hazards = {} }) {
@@ -256,12 +257,12 @@ function cautions({ hazards = {} }) {
   return el(
     "section",
     {},
-    el("h3", {}, "Usual cautions"),
+    el("h3", {}, t`Usual cautions`),
     el("dl", {}, entries.map(([tag, { caution }]) => [el("dt", {}, hazardName(tag)), el("dd", {}, caution)])),
     el(
       "p.standing-line",
       {},
-      "Usual cautions only. The maker's documents, local codes and licensed people decide.",
+      t`Usual cautions only. The maker's documents, local codes and licensed people decide.`,
     ),
   );
 }
@@ -276,13 +277,13 @@ function daysField(label, name, value) {
 
 function planFields(sheet, task, shop) {
   return [
-    el("h3", {}, "Plan"),
+    el("h3", {}, t`Plan`),
     el(
       "div.fields",
       {},
-      task.milestone ? null : daysField("Working days in all", "days", task.days),
-      dateField("Not before", "not_before", task.not_before, "It begins on this day at the earliest."),
-      dateField("Deadline", "deadline", task.deadline, "Moves nothing; tells when it is missed."),
+      task.milestone ? null : daysField(t`Working days in all`, "days", task.days),
+      dateField(t`Not before`, "not_before", task.not_before, t`It begins on this day at the earliest.`),
+      dateField(t`Deadline`, "deadline", task.deadline, t`Moves nothing; tells when it is missed.`),
     ),
     asksFields(sheet, task, shop),
   ];
@@ -292,22 +293,22 @@ function recordFields(sheet, task) {
   const status = task.status ?? {};
   const { as_of: asOf } = sheet.project;
   return [
-    el("h3", {}, "Record"),
+    el("h3", {}, t`Record`),
     el(
       "div.fields",
       {},
       field({
-        label: "State",
+        label: t`State`,
         name: "state",
         type: "select",
         value: status.state ?? "not_started",
         options: Object.keys(BELONGS).map((state) => [state, stateName(state)]),
       }),
-      dateField("Started", "started", status.started, undefined, asOf),
-      dateField("Finished", "finished", status.finished, undefined, asOf),
-      daysField("Days left", "remaining_days", status.remaining_days),
-      field({ label: "Held because", name: "held_reason", value: status.held_reason }),
-      dateField("Held until, if known", "held_until", status.held_until),
+      dateField(t`Started`, "started", status.started, undefined, asOf),
+      dateField(t`Finished`, "finished", status.finished, undefined, asOf),
+      daysField(t`Days left`, "remaining_days", status.remaining_days),
+      field({ label: t`Held because`, name: "held_reason", value: status.held_reason }),
+      dateField(t`Held until, if known`, "held_until", status.held_until),
     ),
   ];
 }

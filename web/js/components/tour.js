@@ -5,6 +5,7 @@
 
 import { byId, el, fill } from "../lib/dom.js";
 import { ASKED } from "../lib/shown-round.js";
+import { t } from "../lib/text.js";
 import { STOPS } from "./tour-stops.js";
 
 const GAP = 12; // Between what is shown, the note and the edge of the window. [px]
@@ -55,9 +56,9 @@ function drawnNote() {
   const balloon = el("span.balloon", { "aria-hidden": "true" });
   const title = el("h2", { id: "tour-title", tabindex: "-1" });
   const text = el("p", { id: "tour-text" });
-  const back = el("button.button", { type: "button" }, "Back");
+  const back = el("button.button", { type: "button" }, t`Back`);
   const next = el("button.button.strong", { type: "button" });
-  const skip = el("button.button.plain", { type: "button" }, "Skip");
+  const skip = el("button.button.plain", { type: "button" }, t`Skip`);
   const note = el(
     "div.tour.no-print",
     { role: "dialog", "aria-labelledby": "tour-title", "aria-describedby": "tour-text" },
@@ -73,9 +74,9 @@ function showStop({ note, balloon, title, text, back, next, skip }, stops, place
   const isLast = place === stops.length - 1;
   const shown = document.querySelector(at);
   fill(balloon, place + 1);
-  fill(title, name, el("span.unseen", {}, `, ${place + 1} of ${stops.length}`));
+  fill(title, name, el("span.unseen", {}, t`, ${place + 1} of ${stops.length}`));
   fill(text, words);
-  fill(next, isLast ? "That is all" : "Next");
+  fill(next, isLast ? t`That is all` : t`Next`);
   back.hidden = place === 0;
   skip.hidden = isLast;
   unmark();

@@ -5,6 +5,7 @@ import { whatChanged } from "../lib/changes.js";
 import { finishSentence } from "../lib/format.js";
 import { say } from "../lib/notice.js";
 import { isSignInNeeded } from "../lib/queue.js";
+import { t } from "../lib/text.js";
 
 /**
  * @typedef {object} Thing What can be taken back.
@@ -22,13 +23,13 @@ import { isSignInNeeded } from "../lib/queue.js";
  * @param {() => Promise<void>} undo
  */
 export function tellDone(text, { change }, undo) {
-  if (change === null) say("Nothing changed.");
+  if (change === null) say(t`Nothing changed.`);
   else say(text, { undo });
 }
 
 /** Tell that something was recorded and waits. @param {string} what */
 export function tellKept(what) {
-  const why = isSignInNeeded() ? "You are signed out: it is kept here and sent once you have signed in." : "There is no network: it is kept here and sent as soon as there is.";
+  const why = isSignInNeeded() ? t`You are signed out: it is kept here and sent once you have signed in.` : t`There is no network: it is kept here and sent as soon as there is.`;
   say(`${what}. ${why}`);
 }
 
@@ -44,10 +45,10 @@ export async function takeBack(sheet, { kind, key, name, version }, afterwards) 
   try {
     const { finish } = await post(sheet.path("/undo"), { kind, key }, { version });
     await afterwards();
-    say(`Put back: ${name}. ${finishSentence(finish)}`);
+    say(t`Put back: ${name}. ${finishSentence(finish)}`);
   } catch (error) {
     if (!(error instanceof ApiError && error.isStale)) throw error;
     await afterwards();
-    say(`Not taken back. ${whatChanged(error)}`, { tone: "problem" });
+    say(t`Not taken back. ${whatChanged(error)}`, { tone: "problem" });
   }
 }

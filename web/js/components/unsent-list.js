@@ -5,6 +5,7 @@ import { datedText, el, fill, instant } from "../lib/dom.js";
 import { signInAddress } from "../lib/entry.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { isMine, isSignInNeeded, sendOnTop, takeBackUnsent } from "../lib/queue.js";
+import { t } from "../lib/text.js";
 
 /**
  * Draw the list, or put it away where nothing waits.
@@ -14,11 +15,11 @@ export function drawUnsent(panel, list) {
   panel.hidden = !list.length;
   const refused = list.filter(({ refused: sentence }) => sentence);
   const waiting = list.length - refused.length;
-  const parts = [waiting ? `${waiting} waiting to be sent` : "", refused.length ? `${refused.length} refused` : ""];
+  const parts = [waiting ? t`${waiting} waiting to be sent` : "", refused.length ? `${refused.length} refused` : ""];
   fill(panel.querySelector("h2"), parts.filter(Boolean).join(", "));
   fill(
     panel.querySelector(".panel-body"),
-    isSignInNeeded() ? el("p.problem", {}, "You are signed out: ", el("a", { href: signInAddress() }, "sign in again"), ", then it is sent.") : null,
+    isSignInNeeded() ? el("p.problem", {}, t`You are signed out: `, el("a", { href: signInAddress() }, t`sign in again`), t`, then it is sent.`) : null,
     el("ul.lines", { role: "list" }, list.map(line)),
   );
 }
@@ -29,26 +30,26 @@ export function markUnsent(list, node, task) {
   node.querySelector(".card-unsent")?.remove();
   node.classList.toggle("unsent", Boolean(own.length));
   if (!own.length) return;
-  const text = ({ what, refused }) => el("span", {}, refused ? "Refused: " : "Waiting to be sent: ", what);
+  const text = ({ what, refused }) => el("span", {}, refused ? t`Refused: ` : t`Waiting to be sent: `, what);
   node.querySelector(".card-facts").after(el("p.card-unsent", {}, own.map(text)));
 }
 
 function line(one) {
   const buttons = one.refused
-    ? [button("Send again", one, () => sendOnTop(one)), button("Discard", one, () => takeBack(one))]
-    : [button("Take back", one, () => takeBack(one))];
+    ? [button(t`Send again`, one, () => sendOnTop(one)), button(t`Discard`, one, () => takeBack(one))]
+    : [button(t`Take back`, one, () => takeBack(one))];
   return el(
     "li.line.unsent-line",
     { "data-refused": Boolean(one.refused) },
     el("h3", {}, one.what),
-    el("p.soft", {}, "Recorded ", instant(one.at), isMine(one) ? null : ` by ${one.by}, and waits for them`),
+    el("p.soft", {}, t`Recorded `, instant(one.at), isMine(one) ? null : t` by ${one.by}, and waits for them`),
     one.refused && el("p.wrong", {}, datedText(`${one.refused} ${advice(one)}`)),
     el("div.button-row", {}, buttons),
   );
 }
 
 function advice({ isStale }) {
-  return isStale ? "Send it again to put it on top of that, or discard it." : "Settle that and send it again, or discard it.";
+  return isStale ? t`Send it again to put it on top of that, or discard it.` : t`Settle that and send it again, or discard it.`;
 }
 
 function button(text, { what }, act) {
@@ -69,5 +70,5 @@ function button(text, { what }, act) {
 
 async function takeBack({ id, what }) {
   const isGone = await takeBackUnsent(id);
-  say(isGone ? `Not sent: ${what}.` : "It is just being sent: look again in a moment.");
+  say(isGone ? t`Not sent: ${what}.` : t`It is just being sent: look again in a moment.`);
 }

@@ -5,6 +5,7 @@ import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDate, formatExact, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 import { addForm, calendarField, editForm, freeId, unfolding } from "./editing.js";
 
 /** A vendor in the list. @param {{calendars: any[], kinds: any[]}} plan @returns {HTMLElement} */
@@ -38,8 +39,8 @@ export function newVendor(sheet, plan, takes, afterwards) {
   const what = {
     kind: "vendor",
     path: "/vendors",
-    text: "Add the vendor",
-    needs: { name: "Name: what is the vendor called?" },
+    text: t`Add the vendor`,
+    needs: { name: t`Name: what is the vendor called?` },
     called: ({ name }) => name,
   };
   const read = () => {
@@ -48,8 +49,8 @@ export function newVendor(sheet, plan, takes, afterwards) {
   };
   const fresh = { currency: sheet.project.currency, kinds: takes ? [takes] : [] };
   const node = addForm(sheet, what, vendorFields(fresh, plan), read, afterwards);
-  const hint = "The planner asks the vendor that takes a kind of work; of several, the one with most past jobs of it.";
-  return unfolding("new", el("b", {}, "Add a vendor"), [el("p.soft", {}, hint), node]);
+  const hint = t`The planner asks the vendor that takes a kind of work; of several, the one with most past jobs of it.`;
+  return unfolding("new", el("b", {}, t`Add a vendor`), [el("p.soft", {}, hint), node]);
 }
 
 /** Where a vendor for a kind of send-out is added. @param {string} kind */
@@ -62,23 +63,23 @@ function vendorFields({ name, country, calendar, currency, kinds }, plan) {
     el(
       "div.fields",
       {},
-      field({ label: "Name", name: "name", value: name }),
-      field({ label: "Country", name: "country", value: country }),
+      field({ label: t`Name`, name: "name", value: name }),
+      field({ label: t`Country`, name: "country", value: country }),
       calendarField(calendar, plan.calendars),
       field({
-        label: "Currency",
+        label: t`Currency`,
         name: "currency",
         value: currency,
-        hint: "Three letters, such as GBP.",
+        hint: t`Three letters, such as GBP.`,
         attributes: { maxlength: 3 },
       }),
     ),
     boxes({
-      label: "Takes",
+      label: t`Takes`,
       name: "kinds",
       values: kinds,
       options: plan.kinds.map((one) => [one.id, one.name || one.id]),
-      none: el("p.soft", {}, "The plan has no kinds of send-outs: they come with a plan file."),
+      none: el("p.soft", {}, t`The plan has no kinds of send-outs: they come with a plan file.`),
     }),
   ];
 }
@@ -93,29 +94,29 @@ function kindText(kind, kinds) {
 }
 
 function pastText(history) {
-  if (!history.length) return "no past jobs";
-  return history.length === 1 ? "1 past job" : `${history.length} past jobs`;
+  if (!history.length) return t`no past jobs`;
+  return history.length === 1 ? t`1 past job` : t`${history.length} past jobs`;
 }
 
 function pastJobs({ history, currency }, name, kinds) {
-  const price = (amount) => (amount && currency ? formatExact(amount, currency) : amount || "not known");
+  const price = (amount) => (amount && currency ? formatExact(amount, currency) : amount || t`not known`);
   const ratio = ({ quoted_days: quoted, actual_days: actual }) => actual / quoted;
   return table({
-    caption: `Past jobs of ${name}`,
+    caption: t`Past jobs of ${name}`,
     rows: history,
-    empty: "No past job is on file. Until there is one, the quoted lead time is all there is to go by.",
+    empty: t`No past job is on file. Until there is one, the quoted lead time is all there is to go by.`,
     columns: [
-      { label: "Work", cell: ({ kind }) => kindText(kind, kinds), heading: true, sort: ({ kind }) => kindText(kind, kinds) },
+      { label: t`Work`, cell: ({ kind }) => kindText(kind, kinds), heading: true, sort: ({ kind }) => kindText(kind, kinds) },
       {
-        label: "Ordered",
-        cell: ({ ordered }) => (ordered ? formatDate(ordered) : "no date"),
+        label: t`Ordered`,
+        cell: ({ ordered }) => (ordered ? formatDate(ordered) : t`no date`),
         sort: ({ ordered }) => ordered,
       },
-      { label: "Quoted days", cell: (job) => formatNumber(job.quoted_days), numeric: true, sort: (job) => job.quoted_days },
-      { label: "Taken days", cell: (job) => formatNumber(job.actual_days), numeric: true, sort: (job) => job.actual_days },
-      { label: "Taken for each quoted day", cell: (job) => formatNumber(ratio(job)), numeric: true, sort: ratio },
-      { label: "First price", cell: (job) => price(job.quoted_price), numeric: true, sort: (job) => Number(job.quoted_price ?? 0) },
-      { label: "Final price", cell: (job) => price(job.final_price), numeric: true, sort: (job) => Number(job.final_price ?? 0) },
+      { label: t`Quoted days`, cell: (job) => formatNumber(job.quoted_days), numeric: true, sort: (job) => job.quoted_days },
+      { label: t`Taken days`, cell: (job) => formatNumber(job.actual_days), numeric: true, sort: (job) => job.actual_days },
+      { label: t`Taken for each quoted day`, cell: (job) => formatNumber(ratio(job)), numeric: true, sort: ratio },
+      { label: t`First price`, cell: (job) => price(job.quoted_price), numeric: true, sort: (job) => Number(job.quoted_price ?? 0) },
+      { label: t`Final price`, cell: (job) => price(job.final_price), numeric: true, sort: (job) => Number(job.final_price ?? 0) },
     ],
   });
 }

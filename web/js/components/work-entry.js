@@ -4,10 +4,11 @@ import { get } from "../lib/api.js";
 import { copyText } from "../lib/copying.js";
 import { el, fill } from "../lib/dom.js";
 import { field, form, readForm } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 
 /** @param {import("../lib/sheet.js").Sheet} sheet */
 export async function workEntry(sheet) {
-  const text = el("pre.entry-text", { tabindex: "0", role: "region", "aria-label": "The words of the draft" });
+  const text = el("pre.entry-text", { tabindex: "0", role: "region", "aria-label": t`The words of the draft` });
   const show = async (query) => {
     const entry = await get(sheet.path("/work-entry"), { query });
     fill(text, entry.text);
@@ -16,12 +17,12 @@ export async function workEntry(sheet) {
   };
   const { first, last } = await show({});
   const date = (label, name, value) => field({ label, name, type: "date", value, attributes: { max: sheet.project.as_of } });
-  const copy = el("button.button", { type: "button", onclick: () => copied(text) }, "Copy the words");
+  const copy = el("button.button", { type: "button", onclick: () => copied(text) }, t`Copy the words`);
   const node = form(
     [
-      el("p.soft", {}, "What was done, when and by whom, with room for name, certificate and signature: what 14 CFR 43.9 asks for. Who signs decides what is written."),
-      el("div.fields.no-print", {}, date("Done from", "first", first), date("until", "last", last)),
-      el("div.button-row.no-print", {}, el("button.button", {}, "Draft it"), copy),
+      el("p.soft", {}, t`What was done, when and by whom, with room for name, certificate and signature: what 14 CFR 43.9 asks for. Who signs decides what is written.`),
+      el("div.fields.no-print", {}, date(t`Done from`, "first", first), date("until", "last", last)),
+      el("div.button-row.no-print", {}, el("button.button", {}, t`Draft it`), copy),
     ],
     async () => {
       await show(readForm(node));
@@ -32,8 +33,8 @@ export async function workEntry(sheet) {
 
 function copied(text) {
   return copyText(text.textContent, {
-    done: "Copied. Read it through before anybody signs.",
-    otherwise: "The browser does not let this page copy. The words are marked: copy them from there.",
+    done: t`Copied. Read it through before anybody signs.`,
+    otherwise: t`The browser does not let this page copy. The words are marked: copy them from there.`,
     mark: () => {
       text.focus();
       getSelection().selectAllChildren(text);

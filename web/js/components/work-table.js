@@ -2,6 +2,7 @@
 
 import { el, when } from "../lib/dom.js";
 import { formatDays } from "../lib/format.js";
+import { t } from "../lib/text.js";
 import { stateName, tradeName } from "../lib/words.js";
 import { ofHundred } from "./courses.js";
 import { longTable } from "./long-table.js";
@@ -16,22 +17,22 @@ import { longTable } from "./long-table.js";
 export function workTable({ name, zone, isComputing }) {
   const likely = (level) => (one) => {
     if (one.spread) return when(one.spread[level]);
-    return one.state !== "done" && isComputing() ? el("span.soft", {}, "being computed") : "";
+    return one.state !== "done" && isComputing() ? el("span.soft", {}, t`being computed`) : "";
   };
   return longTable({
-    caption: "Work with dates and float",
+    caption: t`Work with dates and float`,
     text: (one) => `${one.id} ${one.name} ${zone(one)} ${one.trade ?? ""} ${stateName(one.state)}`,
     columns: [
-      { label: "Work", cell: name, sort: (one) => one.name, heading: true },
-      { label: "Zone", cell: zone, sort: zone },
-      { label: "Trade", cell: (one) => (one.trade ? tradeName(one.trade) : ""), sort: (one) => one.trade },
-      { label: "State", cell: stamp, sort: (one) => one.state },
-      { label: "Start", cell: (one) => when(one.start), sort: (one) => one.start },
-      { label: "Finish as written", cell: (one) => when(one.finish), sort: (one) => one.finish },
-      { label: "Likely", cell: likely("p50"), sort: (one) => one.spread?.p50 },
+      { label: t`Work`, cell: name, sort: (one) => one.name, heading: true },
+      { label: t`Zone`, cell: zone, sort: zone },
+      { label: t`Trade`, cell: (one) => (one.trade ? tradeName(one.trade) : ""), sort: (one) => one.trade },
+      { label: t`State`, cell: stamp, sort: (one) => one.state },
+      { label: t`Start`, cell: (one) => when(one.start), sort: (one) => one.start },
+      { label: t`Finish as written`, cell: (one) => when(one.finish), sort: (one) => one.finish },
+      { label: t`Likely`, cell: likely("p50"), sort: (one) => one.spread?.p50 },
       { label: "80 % by", cell: likely("p80"), sort: (one) => one.spread?.p80 },
-      { label: "Float", cell: float, sort: (one) => (one.state === "done" ? null : one.total_float_days), numeric: true },
-      { label: "Sets the finish, of 100 courses", cell: (one) => ofHundred(one.criticality), sort: (one) => one.criticality, numeric: true },
+      { label: t`Float`, cell: float, sort: (one) => (one.state === "done" ? null : one.total_float_days), numeric: true },
+      { label: t`Sets the finish, of 100 courses`, cell: (one) => ofHundred(one.criticality), sort: (one) => one.criticality, numeric: true },
     ],
   });
 }
@@ -42,6 +43,6 @@ function stamp(one) {
 
 function float(one) {
   if (one.state === "done") return "";
-  if (one.total_float_days < 0) return `${formatDays(-one.total_float_days)} too late`;
+  if (one.total_float_days < 0) return t`${formatDays(-one.total_float_days)} too late`;
   return one.critical ? "none" : formatDays(one.total_float_days);
 }

@@ -3,6 +3,7 @@
 import { get } from "../lib/api.js";
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
+import { t } from "../lib/text.js";
 import { ownDrawing } from "./own-drawing.js";
 import { zonesDrawn } from "./drawings.js";
 import { addForm, editForm, freeId, unfolding } from "./editing.js";
@@ -11,7 +12,7 @@ import { addForm, editForm, freeId, unfolding } from "./editing.js";
 export function zoneEntry(sheet, zone, drawn, afterwards) {
   const name = zone.name || zone.id;
   const isUnplaced = drawn.length && !drawn.includes(zone.id);
-  const summary = [el("b", {}, name), isUnplaced ? el("span.soft", {}, " not on the drawing") : null];
+  const summary = [el("b", {}, name), isUnplaced ? el("span.soft", {}, t` not on the drawing`) : null];
   const thing = {
     kind: "zone",
     key: zone.key,
@@ -32,8 +33,8 @@ export function newZone(sheet, { zones, places }, afterwards) {
   const what = {
     kind: "zone",
     path: "/zones",
-    text: "Add the zone",
-    needs: { name: "Name: what is this region called in the shop?" },
+    text: t`Add the zone`,
+    needs: { name: t`Name: what is this region called in the shop?` },
     called: ({ name }) => name,
   };
   const read = () => {
@@ -43,7 +44,7 @@ export function newZone(sheet, { zones, places }, afterwards) {
   };
   const fields = el("div.fields", {}, nameField(""), places.length ? placeField(places) : null);
   const node = addForm(sheet, what, fields, read, afterwards);
-  return unfolding("new", el("b", {}, "Add a zone"), node);
+  return unfolding("new", el("b", {}, t`Add a zone`), node);
 }
 
 /** The zones that the map shows: those traced by the shop, else those of the drawing that comes with the program. */
@@ -62,15 +63,15 @@ export async function freePlaces({ airframe }, onMap, zones) {
 }
 
 function nameField(value) {
-  return field({ label: "Name", name: "name", value });
+  return field({ label: t`Name`, name: "name", value });
 }
 
 function placeField(places) {
   return field({
-    label: "Place on the drawing",
+    label: t`Place on the drawing`,
     name: "place",
     type: "select",
-    options: [["", "none: it stands in the lists"], ...places.map(({ id, name }) => [id, name])],
+    options: [["", t`none: it stands in the lists`], ...places.map(({ id, name }) => [id, name])],
   });
 }
 

@@ -3,6 +3,8 @@
  * limit, the edit version, and one typed error made from the service's problem details.
  */
 
+import { t, told } from "./text.js";
+
 const ROOT = "/api/v1";
 const TIME_LIMIT_MS = 20_000;
 const FILE_TIME_LIMIT_MS = 180_000;
@@ -14,7 +16,7 @@ export class ApiError extends Error {
    * @param {Record<string, any>} problem Problem details (RFC 9457).
    */
   constructor(status, problem) {
-    super(problem.detail || problem.title || `The service answered with status ${status}.`);
+    super(told(problem.detail || problem.title || "") || t`The service answered with status ${status}.`);
     this.name = "ApiError";
     this.status = status;
     this.problem = problem;
@@ -142,8 +144,8 @@ async function reach(method, where, { body, headers, signal }) {
 
 function unreached(tooSlow) {
   return tooSlow
-    ? "The service did not answer in time. Nothing is lost: try again."
-    : "The service cannot be reached. Check the network, then try again.";
+    ? t`The service did not answer in time. Nothing is lost: try again.`
+    : t`The service cannot be reached. Check the network, then try again.`;
 }
 
 async function read(answer) {

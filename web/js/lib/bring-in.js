@@ -3,25 +3,26 @@
 import { post } from "./api.js";
 import { el } from "./dom.js";
 import { field, form, showErrors } from "./forms.js";
+import { t } from "./text.js";
 
 /** @returns {HTMLFormElement} */
 export function bringInForm() {
   const node = form(
     [
       field({
-        label: "Bring in a plan file",
+        label: t`Bring in a plan file`,
         name: "file",
         type: "file",
-        hint: "It becomes a project of its own.",
+        hint: t`It becomes a project of its own.`,
         attributes: { accept: ".json,application/json" },
       }),
-      el("button.button", {}, "Bring it in"),
+      el("button.button", {}, t`Bring it in`),
     ],
     async () => {
       const [file] = node.elements.file.files;
       const plan = file && (await content(file));
       if (!plan) {
-        const message = file ? `${file.name} is no plan file: it does not hold JSON` : "Choose a plan file first";
+        const message = file ? t`${file.name} is no plan file: it does not hold JSON` : t`Choose a plan file first`;
         showErrors(node, [{ field: "file", message }]);
         return;
       }

@@ -1,6 +1,7 @@
 /** Chances in words that need no lesson: "8 chances in 10", "1 chance in 100". */
 
 import { formatNumber } from "./format.js";
+import { t } from "./text.js";
 
 /**
  * A probability as chances in ten or in a hundred. What was found by counting is never called
@@ -8,8 +9,8 @@ import { formatNumber } from "./format.js";
  * @param {number} probability 0 to 1.
  */
 export function chances(probability) {
-  if (probability < 0.005) return unbroken("less than 1 chance in 100");
-  if (probability >= 0.995) return unbroken("more than 99 chances in 100");
+  if (probability < 0.005) return unbroken(t`less than 1 chance in 100`);
+  if (probability >= 0.995) return unbroken(t`more than 99 chances in 100`);
   const hundredths = Math.round(probability * 100);
   const [count, of] = hundredths % 10 ? [hundredths, 100] : [hundredths / 10, 10];
   return unbroken(`${count} ${count === 1 ? "chance" : "chances"} in ${of}`);
@@ -17,7 +18,7 @@ export function chances(probability) {
 
 /** A sampling error of some days: "less than a day", "about 2 days". @param {number} days */
 export function aboutDays(days) {
-  if (days < 0.5) return "less than a day";
+  if (days < 0.5) return t`less than a day`;
   const whole = Math.round(days);
   return unbroken(`about ${formatNumber(whole)} ${whole === 1 ? "day" : "days"}`);
 }

@@ -1,9 +1,10 @@
 /** Lines of the change log in words, and what to say when an edit came too late. */
 
 import { formatDate, formatInstant, formatNumber } from "./format.js";
+import { t } from "./text.js";
 import { stateName } from "./words.js";
 
-const KINDS = { evidence: "photo or document", method_card: "method card", standing_job: "standing job", crew: "crew entry", crew_link: "crew link", send_out: "send-out", budget_line: "budget line", cost: "cost line", hours_worked: "hours worked", funding: "money that comes in", over_and_above: "over-and-above item", exchange_rate: "exchange rate" };
+const KINDS = { evidence: t`photo or document`, method_card: t`method card`, standing_job: t`standing job`, crew: t`crew entry`, crew_link: t`crew link`, send_out: "send-out", budget_line: t`budget line`, cost: t`cost line`, hours_worked: t`hours worked`, funding: t`money that comes in`, over_and_above: t`over-and-above item`, exchange_rate: t`exchange rate` };
 const DATE = /^\d{4}-\d\d-\d\d$/;
 /** Limits of plan health are shares, except for numbers of days. */
 const IS_SHARE = /^health_limits\.(?!.*_days$)/;
@@ -25,7 +26,7 @@ export function describeChange(change) {
     .map((key) => `${fieldName(key)}: ${step(before[key], after[key], key)}`);
   const rest = parts.length - MOST_FIELDS;
   const told = parts.slice(0, MOST_FIELDS).join("; ");
-  return rest > 0 ? `${told}; and ${rest} more` : told || "nothing that shows";
+  return rest > 0 ? t`${told}; and ${rest} more` : told || t`nothing that shows`;
 }
 
 /** Who did it and when. @param {any} change */
@@ -37,7 +38,7 @@ export function whoAndWhen(change) {
 export function whatChanged(error) {
   const changes = error.problem.changes_since ?? [];
   const lines = changes.map((change) => `${whoAndWhen(change)} (${describeChange(change)})`);
-  return `It was changed in the meantime${lines.length ? ` by ${lines.join("; ")}` : ""}.`;
+  return t`It was changed in the meantime${lines.length ? ` by ${lines.join("; ")}` : ""}.`;
 }
 
 /** @param {string} kind */
@@ -58,13 +59,13 @@ function step(before, after, key) {
   if (!Array.isArray(before ?? after)) return `${shown(before, key)} to ${shown(after, key)}`;
   const lacks = (list) => (entry) => !(list ?? []).some((one) => JSON.stringify(one) === JSON.stringify(entry));
   const added = (after ?? []).filter(lacks(before)).map((entry) => `added ${inWords(entry)}`);
-  const gone = (before ?? []).filter(lacks(after)).map((entry) => `taken out ${inWords(entry)}`);
-  return [...added, ...gone].join(", ") || "put in another order";
+  const gone = (before ?? []).filter(lacks(after)).map((entry) => t`taken out ${inWords(entry)}`);
+  return [...added, ...gone].join(", ") || t`put in another order`;
 }
 
 /** An entry of a list: its values one after another; of an outline, how many corners it has. */
 function inWords(entry) {
-  if (entry?.corners) return `${entry.zone} with ${entry.corners.length} corners`;
+  if (entry?.corners) return t`${entry.zone} with ${entry.corners.length} corners`;
   if (entry && typeof entry === "object") return Object.values(entry).map(inWords).join(" ");
   return shown(entry, "");
 }
@@ -79,5 +80,5 @@ function shown(value, key) {
   if (IS_SHARE.test(key)) return `${formatNumber(100 * value)}\u00a0%`;
   if (typeof value === "number") return formatNumber(value);
   if (typeof value === "string" && DATE.test(value)) return formatDate(value);
-  return String(value).length > 60 ? "a longer text" : String(value);
+  return String(value).length > 60 ? t`a longer text` : String(value);
 }

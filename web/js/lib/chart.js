@@ -13,6 +13,7 @@ import { chartFrame } from "./chart-frame.js";
 import { el, fill } from "./dom.js";
 import { PALETTE } from "./figure-colours.js";
 import { formatDate, separators } from "./format.js";
+import { t } from "./text.js";
 
 const LIBRARY = "/assets/vendor/plotly-basic-4.1.1.min.js";
 const LIBRARY_STYLES = "/assets/css/plotly.css";
@@ -79,7 +80,7 @@ export async function drawFolded() {
 async function drawn(place, canvas, table) {
   const plotly = await load().catch(() => null);
   if (!plotly) {
-    fill(place, el("p.problem", { role: "alert" }, "The drawing could not be loaded. The table shows the same."), table);
+    fill(place, el("p.problem", { role: "alert" }, t`The drawing could not be loaded. The table shows the same.`), table);
     return null;
   }
   const figure = wanted.get(canvas);

@@ -1,6 +1,7 @@
 /** Dialogs on the browser's own `<dialog>`: labelled, closed by Escape, focus back to the opener. */
 
 import { el, freshId } from "./dom.js";
+import { t } from "./text.js";
 
 /**
  * Open a dialog.
@@ -16,7 +17,7 @@ import { el, freshId } from "./dom.js";
 export function openDialog({ title, content, actions = [], wide = false, onClose }) {
   const opener = /** @type {HTMLElement | null} */ (document.activeElement);
   const titleId = freshId("dialog-title");
-  const close = el("button.button.plain", { type: "button" }, "Close");
+  const close = el("button.button.plain", { type: "button" }, t`Close`);
   const dialog = /** @type {HTMLDialogElement} */ (
     el(
       wide ? "dialog.dialog.wide" : "dialog.dialog",

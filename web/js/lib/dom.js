@@ -1,6 +1,7 @@
 /** Elements from data: text is always set as text, never parsed as markup. */
 
 import { formatDate, formatExact, formatInstant, formatMoney } from "./format.js";
+import { t, told } from "./text.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -39,7 +40,7 @@ export function unfold(fold) {
 
 /** A date as a `<time>`. @param {string | null | undefined} iso @param {"long"|"day"|"short"|"weekday"} [style] */
 export function when(iso, style = "day") {
-  if (!iso) return el("span", {}, "no date");
+  if (!iso) return el("span", {}, t`no date`);
   return el("time", { datetime: iso }, formatDate(iso, style));
 }
 
@@ -54,14 +55,14 @@ const AMOUNT = /^(-?\d+(?:\.\d+)?) ([A-Z]{3})$/;
 const currencies = new Set(Intl.supportedValuesOf?.("currency") ?? []);
 
 /**
- * A sentence of the service with its plain dates as `<time>` and its plain amounts, written as
- * the reader writes them.
+ * A sentence of the service in the reader's language, with its plain dates as `<time>` and its
+ * plain amounts, written as the reader writes them.
  * @param {string} sentence
  * @param {(amount: string, currency: string) => string} [amountText] To the last coin, unless told.
  * @returns {(string | HTMLElement)[]}
  */
 export function datedText(sentence, amountText = formatExact) {
-  return sentence.split(PLAIN).map((part, place) => (place % 2 ? written(part, amountText) : part));
+  return told(sentence).split(PLAIN).map((part, place) => (place % 2 ? written(part, amountText) : part));
 }
 
 /** The same where whole units tell enough. @param {string} sentence */

@@ -7,6 +7,7 @@
  */
 
 import { compare, digitsOf } from "./amounts.js";
+import { many, t } from "./text.js";
 
 const STYLES = {
   long: { weekday: "short", day: "numeric", month: "short", year: "numeric" },
@@ -44,7 +45,7 @@ export function formatInstant(iso) {
 
 /** "3 days", "1 day", "0.5 days". @param {number} count */
 export function formatDays(count) {
-  return unbroken(`${numbers.format(count)} ${Math.abs(count) === 1 ? "day" : "days"}`);
+  return unbroken(many(count, "{n} day", "{n} days"));
 }
 
 /** Time to spare, never more than there is: "0.4 days", "52 days". @param {number} days */
@@ -150,16 +151,17 @@ export function todayHere() {
  * @param {{before: string, after: string, moved_days: number}} finish
  */
 export function finishSentence({ before, after, moved_days: moved }) {
-  if (!moved) return `The finish as written stays ${formatDate(after)}.`;
-  const way = moved > 0 ? "later" : "sooner";
+  if (!moved) return t`The finish as written stays ${formatDate(after)}.`;
   const from = formatDate(before, before.slice(0, 4) === after.slice(0, 4) ? "short" : "day");
-  return `The finish as written moves from ${from} to ${formatDate(after)}, ${formatDays(Math.abs(moved))} ${way}.`;
+  const [to, by] = [formatDate(after), formatDays(Math.abs(moved))];
+  return moved > 0 ? t`The finish as written moves from ${from} to ${to}, ${by} later.` : t`The finish as written moves from ${from} to ${to}, ${by} sooner.`;
 }
 
 /** How late or early against the target. @param {number} lateDays */
 export function againstTarget(lateDays) {
-  if (lateDays === 0) return "on the target";
-  return `${formatDays(Math.abs(lateDays))} ${lateDays > 0 ? "after" : "before"} the target`;
+  if (lateDays === 0) return t`on the target`;
+  const days = formatDays(Math.abs(lateDays));
+  return lateDays > 0 ? t`${days} after the target` : t`${days} before the target`;
 }
 
 /** The reader's own where that is the page's language; else that language, with the reader's digits and clock. */

@@ -5,6 +5,7 @@ import { whatChanged } from "./changes.js";
 import { datedText, el, freshId } from "./dom.js";
 import { signInAddress } from "./entry.js";
 import { bringTogether } from "./merging.js";
+import { t } from "./text.js";
 
 /**
  * A labelled field.
@@ -83,7 +84,7 @@ export function showErrors(form, problems) {
   const summary = el(
     "div.error-summary",
     { tabindex: "-1", role: "alert" },
-    el("h3", {}, form.dataset.refused ?? "Not saved yet"),
+    el("h3", {}, form.dataset.refused ?? t`Not saved yet`),
     el("ul", {}, entries),
   );
   form.prepend(summary);
@@ -130,14 +131,14 @@ export async function submitting(form, work, onStale) {
   } catch (error) {
     if (!(error instanceof ApiError)) throw error;
     if (error.isSignedOut && !form.dataset.refused) {
-      showErrors(form, [{ message: "You are signed out. What you typed stays here: sign in in another window, then save again." }]);
-      form.querySelector(".error-summary").append(el("p", {}, el("a", { href: signInAddress(), target: "_blank" }, "Sign in in another window")));
+      showErrors(form, [{ message: t`You are signed out. What you typed stays here: sign in in another window, then save again.` }]);
+      form.querySelector(".error-summary").append(el("p", {}, el("a", { href: signInAddress(), target: "_blank" }, t`Sign in in another window`)));
     } else if (error.isStale && onStale) {
       await onStale(error);
       const open = bringTogether(form, error.problem.changes_since ?? []);
       const advice = open
-        ? "What you typed is still here: choose where you both wrote, then save again."
-        : "What you typed is still here: save again to put it on top.";
+        ? t`What you typed is still here: choose where you both wrote, then save again.`
+        : t`What you typed is still here: save again to put it on top.`;
       showErrors(form, [{ message: `${whatChanged(error)} ${advice}` }]);
     } else {
       const name = fieldOf(form, error.problem.field);

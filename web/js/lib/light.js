@@ -1,9 +1,10 @@
 /** Day or night: follows the device until somebody chooses, and remembers that here. */
 
 import { byId, el } from "./dom.js";
+import { t } from "./text.js";
 
 const KEY = "ribstitch-light";
-const CHOICES = { auto: "Device", day: "Day", night: "Night" };
+const CHOICES = { auto: t`Device`, day: t`Day`, night: t`Night` };
 
 /** Apply the remembered choice and offer the picker in the head. */
 export function startLight() {
@@ -18,7 +19,7 @@ export function startLight() {
     apply(picker.value);
     document.dispatchEvent(new CustomEvent("lightchange"));
   });
-  byId("head-tools").append(el("label.head-tool", { for: "light" }, el("span", {}, "Light"), picker));
+  byId("head-tools").append(el("label.head-tool", { for: "light" }, el("span", {}, t`Light`), picker));
 }
 
 function apply(choice) {

@@ -8,6 +8,7 @@ import { describeChange, kindName, whoAndWhen } from "./changes.js";
 import { openDialog } from "./dialog.js";
 import { byId, el, fill, unfold } from "./dom.js";
 import { sayProblem } from "./notice.js";
+import { t } from "./text.js";
 
 const FIRST_WAIT_MS = 1_000;
 const LONGEST_WAIT_MS = 30_000;
@@ -178,7 +179,7 @@ function show(project, changes) {
   fill(
     line,
     el("p", {}, sentence(changes)),
-    el("button.button", { type: "button", onclick: () => tell(project, changes) }, "Show it"),
+    el("button.button", { type: "button", onclick: () => tell(project, changes) }, t`Show it`),
   );
   line.hidden = false;
 }
@@ -193,7 +194,7 @@ function sentence(changes) {
   const things = [...new Map(changes.flatMap(({ changed }) => changed).map((one) => [`${one.kind} ${one.key}`, one])).values()];
   const named = things.slice(0, MOST_NAMED).map(({ kind, key }) => (key ? `${kindName(kind)} ${key}` : `the ${kindName(kind)}`));
   const rest = things.length - named.length;
-  return `${who} changed ${named.join(", ")}${rest > 0 ? ` and ${rest} more` : ""}. What you type stays; the sheet follows when you are done.`;
+  return t`${who} changed ${named.join(", ")}${rest > 0 ? t` and ${rest} more` : ""}. What you type stays; the sheet follows when you are done.`;
 }
 
 /** Everything that was changed, in a dialog: nothing behind it moves. */
@@ -202,7 +203,7 @@ async function tell(project, changes) {
     const pages = await Promise.all(changes.map(({ plan_version: version }) => get(`/projects/${project}/changes`, { query: { plan_version: version } })));
     const lines = pages.flatMap((page) => page.changes.slice().reverse());
     const item = (one) => el("li", {}, el("b", {}, `${kindName(one.kind)} ${one.key}: `), describeChange(one), el("span.soft", {}, `, ${whoAndWhen(one)}`));
-    openDialog({ title: "Changed in the meantime", content: el("ul", {}, lines.map(item)) });
+    openDialog({ title: t`Changed in the meantime`, content: el("ul", {}, lines.map(item)) });
   } catch (error) {
     sayProblem(error);
   }

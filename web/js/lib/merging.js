@@ -6,6 +6,7 @@
  */
 
 import { el } from "./dom.js";
+import { t } from "./text.js";
 
 const IS_LONG = "textarea, input[type=text]";
 
@@ -25,7 +26,7 @@ export function bringTogether(form, changes) {
     if (control.value === after) continue;
     if (control.value === before) {
       put(control, after);
-      place.append(el("p.both", {}, `${who} wrote this meanwhile; it was ${before || "empty"}.`));
+      place.append(el("p.both", {}, t`${who} wrote this meanwhile; it was ${before || "empty"}.`));
     } else {
       place.append(choice(control, who, after));
       open += 1;
@@ -56,7 +57,7 @@ function flat(document) {
 }
 
 function choice(control, who, theirs) {
-  const node = el("div.both", { role: "group", "aria-label": `What ${who} wrote` });
+  const node = el("div.both", { role: "group", "aria-label": t`What ${who} wrote` });
   const mine = control.value;
   const settle = (value) => {
     put(control, value);
@@ -67,8 +68,8 @@ function choice(control, who, theirs) {
   const isText = control instanceof Element && control.matches(IS_LONG);
   const gap = control instanceof HTMLTextAreaElement ? "\n" : "; ";
   node.append(
-    el("p", {}, `${who} wrote: `, el("b", {}, theirs ? worded(control, theirs) : "nothing")),
-    el("div.button-row", {}, button("Take that", theirs), button("Keep mine", mine), isText && theirs ? button("Keep both", `${theirs}${gap}${mine}`) : ""),
+    el("p", {}, t`${who} wrote: `, el("b", {}, theirs ? worded(control, theirs) : t`nothing`)),
+    el("div.button-row", {}, button(t`Take that`, theirs), button(t`Keep mine`, mine), isText && theirs ? button(t`Keep both`, `${theirs}${gap}${mine}`) : ""),
   );
   return node;
 }

@@ -7,6 +7,7 @@
 import { ApiError } from "./api.js";
 import { datedText, el, fill } from "./dom.js";
 import { goToSignIn } from "./entry.js";
+import { t } from "./text.js";
 
 /**
  * Tell the user what happened.
@@ -20,9 +21,9 @@ export function say(text, { undo, tone = "plain" } = {}) {
   const place = region();
   fill(place.querySelector(".notice-text"), datedText(text));
   place.dataset.tone = tone;
-  const undoButton = undo && el("button.button", { type: "button" }, "Undo");
+  const undoButton = undo && el("button.button", { type: "button" }, t`Undo`);
   undoButton?.addEventListener("click", () => runUndo(undo, undoButton));
-  const close = el("button.button.plain", { type: "button", onclick: hush }, "Close");
+  const close = el("button.button.plain", { type: "button", onclick: hush }, t`Close`);
   fill(place.querySelector(".notice-actions"), undoButton, close);
   place.classList.add("shown");
 }
@@ -42,9 +43,9 @@ export function offer(text, act) {
 
 /** Tell the user why something did not work. @param {unknown} error */
 export function sayProblem(error) {
-  const text = error instanceof ApiError ? error.message : `Something went wrong here: ${error}`;
+  const text = error instanceof ApiError ? error.message : t`Something went wrong here: ${error}`;
   say(text, { tone: "problem" });
-  if (error instanceof ApiError && error.isSignedOut) offer("Sign in", goToSignIn);
+  if (error instanceof ApiError && error.isSignedOut) offer(t`Sign in`, goToSignIn);
   if (!(error instanceof ApiError)) console.error(error);
 }
 
@@ -67,7 +68,7 @@ function region() {
   if (known) return known;
   const made = el(
     "section.notice",
-    { id: "notice", "aria-label": "Notice" },
+    { id: "notice", "aria-label": t`Notice` },
     el("p.notice-text", { role: "status", "aria-live": "polite" }),
     el("div.notice-actions"),
   );

@@ -18,19 +18,20 @@ import { offer, say, sayProblem } from "./notice.js";
 import { offerTour } from "./shown-round.js";
 import { follow } from "./simulation.js";
 import { explainTerms, term } from "./term.js";
+import { t, translatePage } from "./text.js";
 
 /** The drawing set, in order. */
 const SHEETS = [
-  { id: "today", title: "Today" },
-  { id: "evaluation", title: "Evaluation" },
-  { id: "schedule", title: "Schedule" },
-  { id: "away", title: "Away" },
-  { id: "crew", title: "Crew" },
-  { id: "what-if", title: "What-if" },
-  { id: "forecast", title: "Forecast" },
-  { id: "money", title: "Money" },
-  { id: "records", title: "Records" },
-  { id: "settings", title: "Settings" },
+  { id: "today", title: t`Today` },
+  { id: "evaluation", title: t`Evaluation` },
+  { id: "schedule", title: t`Schedule` },
+  { id: "away", title: t`Away` },
+  { id: "crew", title: t`Crew` },
+  { id: "what-if", title: t`What-if` },
+  { id: "forecast", title: t`Forecast` },
+  { id: "money", title: t`Money` },
+  { id: "records", title: t`Records` },
+  { id: "settings", title: t`Settings` },
 ];
 
 const NEW_PROJECT = "/new-project";
@@ -39,9 +40,9 @@ const NEW_PROJECT = "/new-project";
 const SEVERAL = "ribstitch-several";
 
 const ROLES = [
-  { id: "lead", title: "Shop lead" },
-  { id: "owner", title: "Owner" },
-  { id: "planner", title: "Planner" },
+  { id: "lead", title: t`Shop lead` },
+  { id: "owner", title: t`Owner` },
+  { id: "planner", title: t`Planner` },
 ];
 
 /**
@@ -127,8 +128,8 @@ export function drawEmptySheet() {
 function leaveOrTell() {
   if (!isEditing()) goToSignIn();
   else {
-    say("You are signed out. What you typed stays here until you leave.");
-    offer("Sign in", goToSignIn);
+    say(t`You are signed out. What you typed stays here until you leave.`);
+    offer(t`Sign in`, goToSignIn);
   }
 }
 
@@ -161,6 +162,7 @@ function pageAddress(sheet, query) {
 /* The frame: zone letters and numbers in the margin, as on a drawing sheet. */
 
 function drawFrame() {
+  translatePage();
   const strip = (side, marks) =>
     el(`div.margin-strip.${side}`, {}, [...marks].map((mark) => el("span", {}, mark)));
   document.body.append(
@@ -183,7 +185,7 @@ function drawHead() {
     byId("sheet-head"),
     mark(),
     helpWay(),
-    el("nav.set-index", { "aria-label": "Sheets" }, el("ol", { role: "list", id: "set-index" })),
+    el("nav.set-index", { "aria-label": t`Sheets` }, el("ol", { role: "list", id: "set-index" })),
     el("div.head-tools", { id: "head-tools" }),
   );
   const project = new URLSearchParams(location.search).get("project");
@@ -195,11 +197,11 @@ function helpWay() {
   const { sheet } = document.body.dataset;
   const project = new URLSearchParams(location.search).get("project");
   const address = `${pageAddress("help", { project })}#${sheet}`;
-  return el("a.help-way", { href: address, "aria-current": sheet === "help" && "page" }, "Help");
+  return el("a.help-way", { href: address, "aria-current": sheet === "help" && "page" }, t`Help`);
 }
 
 function mark() {
-  return el("a.mark", { href: "/", "aria-label": "Ribstitch, first sheet" }, el("span", {}, "Ribstitch"));
+  return el("a.mark", { href: "/", "aria-label": t`Ribstitch, first sheet` }, el("span", {}, t`Ribstitch`));
 }
 
 function drawIndex(link) {
@@ -246,7 +248,7 @@ function drawRolePicker(person) {
       sayProblem(error);
     }
   });
-  byId("head-tools").append(el("label.head-tool", { for: "role" }, el("span", {}, "I am"), picker));
+  byId("head-tools").append(el("label.head-tool", { for: "role" }, el("span", {}, t`I am`), picker));
 }
 
 function drawProjectPicker(projects, project, session) {
@@ -258,14 +260,14 @@ function drawProjectPicker(projects, project, session) {
   const options = projects.map(({ id, name }) =>
     el("option", { value: id, selected: id === project.id }, name),
   );
-  const another = mayBegin(session) ? el("option", { value: "new" }, "New project…") : null;
+  const another = mayBegin(session) ? el("option", { value: "new" }, t`New project…`) : null;
   const picker = el("select", { id: "project" }, options, another);
   picker.addEventListener("change", () => {
     const chosen = picker.value;
     location.href = chosen === "new" ? NEW_PROJECT : pageAddress(document.body.dataset.sheet, { project: chosen });
   });
   byId("head-tools").prepend(
-    el("label.head-tool", { for: "project" }, el("span", {}, "Project"), picker),
+    el("label.head-tool", { for: "project" }, el("span", {}, t`Project`), picker),
   );
 }
 
@@ -277,13 +279,13 @@ let stopFollowing = () => {};
 async function keepTitleBlock(path) {
   stopFollowing();
   const block = await get(path("/title-block"));
-  drawTitleBlock(block, "spread being computed");
+  drawTitleBlock(block, t`spread being computed`);
   if (block.likely) return;
   stopFollowing = follow(path("/simulation"), async (answer) => {
     if (answer?.state === "running") return;
     stopFollowing();
     const isReady = answer?.state === "ready";
-    drawTitleBlock(isReady ? await get(path("/title-block")) : block, "spread not computed");
+    drawTitleBlock(isReady ? await get(path("/title-block")) : block, t`spread not computed`);
   });
 }
 
@@ -296,22 +298,22 @@ function drawTitleBlock(block, unknown) {
     el(
       "dl",
       {},
-      cell("project", "Project", block.project),
-      cell("serial", "Serial", block.serial || "not set", block.aircraft),
-      cell("as-of", "As of", when(block.as_of)),
+      cell("project", t`Project`, block.project),
+      cell("serial", t`Serial`, block.serial || t`not set`, block.aircraft),
+      cell("as-of", t`As of`, when(block.as_of)),
       finishCell(block, unknown),
-      cell("target", "Target", block.target_finish ? when(block.target_finish) : "not set", targetNote(block)),
-      number ? cell("number", "Sheet", `${number} of ${SHEETS.length}`, title) : null,
+      cell("target", t`Target`, block.target_finish ? when(block.target_finish) : t`not set`, targetNote(block)),
+      number ? cell("number", t`Sheet`, `${number} of ${SHEETS.length}`, title) : null,
     ),
   );
 }
 
 function finishCell(block, unknown) {
   const { likely, by80, p10, p90, finish } = block;
-  if (!block.work_count) return cell("finish", "Finish", "no work yet");
-  if (!likely) return cell("finish", "Finish as written", when(finish), unknown);
+  if (!block.work_count) return cell("finish", t`Finish`, t`no work yet`);
+  if (!likely) return cell("finish", t`Finish as written`, when(finish), unknown);
   const spread = { p10, p50: likely, p80: by80, p90 };
-  if (isCertain(spread)) return cell("finish", "Finish", when(likely), lateness(block));
+  if (isCertain(spread)) return cell("finish", t`Finish`, when(likely), lateness(block));
   const band = dateBand(spread, { target: block.target_finish, size: "tiny" });
   return cell("finish", [term("likely date", "Likely finish"), band], when(likely), ["80\u00a0% by ", when(by80)]);
 }
@@ -345,16 +347,16 @@ function showNoProject(projects, session) {
   document.querySelector(".sheet-side")?.remove();
   const found = projects.map(({ id, name }) => el("li", {}, el("a", { href: pageAddress(sheet, { project: id }) }, name)));
   if (found.length) {
-    fill(main, el("h1", {}, "No such project"), el("p", {}, "The project of this address is not here. These are:"), el("ul", {}, found));
+    fill(main, el("h1", {}, t`No such project`), el("p", {}, t`The project of this address is not here. These are:`), el("ul", {}, found));
   } else if (session.entry === "sign-in" && !session.is_keeper) {
-    fill(main, el("div.stack", {}, el("h1", {}, "No project yet"), el("p", {}, "You take part in no project. Whoever plans one, or keeps the server, lets you in; then every sheet fills itself.")));
+    fill(main, el("div.stack", {}, el("h1", {}, t`No project yet`), el("p", {}, t`You take part in no project. Whoever plans one, or keeps the server, lets you in; then every sheet fills itself.`)));
   } else {
     const start = [
-      el("h1", {}, "No project yet"),
-      el("p", {}, "Nothing is stored here so far. Tell of the aircraft, the shop and its people: the first forecast is there in a few minutes. Or bring in a plan file, and every sheet of the set fills itself."),
+      el("h1", {}, t`No project yet`),
+      el("p", {}, t`Nothing is stored here so far. Tell of the aircraft, the shop and its people: the first forecast is there in a few minutes. Or bring in a plan file, and every sheet of the set fills itself.`),
       mayBegin(session)
-        ? [el("p", {}, el("a.button.strong", { href: NEW_PROJECT }, "Begin a project")), bringInForm()]
-        : el("p", {}, "The shop lead or the planner can do that."),
+        ? [el("p", {}, el("a.button.strong", { href: NEW_PROJECT }, t`Begin a project`)), bringInForm()]
+        : el("p", {}, t`The shop lead or the planner can do that.`),
     ];
     fill(main, el("div.stack", {}, start));
   }
@@ -366,8 +368,8 @@ function showFailure(error) {
   if (error instanceof ApiError && error.isSignedOut) return; // It goes to the sign-in.
   const main = byId("main");
   main.setAttribute("aria-busy", "false");
-  const text = error instanceof ApiError ? error.message : "This sheet could not be drawn.";
-  const again = el("button.button.strong", { type: "button" }, "Try again");
+  const text = error instanceof ApiError ? error.message : t`This sheet could not be drawn.`;
+  const again = el("button.button.strong", { type: "button" }, t`Try again`);
   again.addEventListener("click", () => location.reload());
   main.prepend(el("div.problem", { role: "alert" }, el("p", {}, text), again));
   if (!(error instanceof ApiError)) throw error;

@@ -9,6 +9,7 @@ import { ApiError, get, post, remove } from "./api.js";
 import { el, fill } from "./dom.js";
 import { formatShare } from "./format.js";
 import { sayProblem } from "./notice.js";
+import { t } from "./text.js";
 
 const FIRST_WAIT_MS = 400;
 const LONGEST_WAIT_MS = 1_000;
@@ -70,7 +71,7 @@ async function ask(path) {
  * @param {string} [options.what] What is worked out, as it stands in a sentence.
  * @returns {Promise<void>} Once the first answer is on the page.
  */
-export function showSimulation(sheet, { place, onAnswer, path = "/simulation", what = "how sure the dates are" }) {
+export function showSimulation(sheet, { place, onAnswer, path = "/simulation", what = t`how sure the dates are` }) {
   const address = sheet.path(path);
   let shown = "";
   return new Promise((resolve) => {
@@ -93,24 +94,24 @@ function showState(place, { state, progress, reason }, { address, what }) {
   place.hidden = state === "ready";
   if (state === "ready") fill(place);
   if (state === "running") showProgress(place, progress, { address, what });
-  if (state === "cancelled") fill(place, line(`It was not worked out ${what}: that was cancelled.`, startAgain(address)));
-  if (state === "failed") fill(place, line(`It could not be worked out ${what}. ${reason}`, startAgain(address)));
+  if (state === "cancelled") fill(place, line(t`It was not worked out ${what}: that was cancelled.`, startAgain(address)));
+  if (state === "failed") fill(place, line(t`It could not be worked out ${what}. ${reason}`, startAgain(address)));
 }
 
 /** The bar stays in place between two answers, so that the Cancel button keeps the focus. */
 function showProgress(place, progress, { address, what }) {
   let bar = place.querySelector("progress");
   if (!bar) {
-    bar = el("progress", { max: 1, "aria-label": `Working out ${what}` });
-    const cancel = el("button.button", { type: "button", onclick: () => send(() => remove(address), address) }, "Cancel");
-    fill(place, line([`Working out ${what}: `, el("span.share", {}), " done."], bar, cancel));
+    bar = el("progress", { max: 1, "aria-label": t`Working out ${what}` });
+    const cancel = el("button.button", { type: "button", onclick: () => send(() => remove(address), address) }, t`Cancel`);
+    fill(place, line([t`Working out ${what}: `, el("span.share", {}), " done."], bar, cancel));
   }
   bar.value = progress;
   fill(place.querySelector(".share"), formatShare(progress));
 }
 
 function startAgain(address) {
-  return el("button.button", { type: "button", onclick: () => send(() => post(address), address) }, "Start again");
+  return el("button.button", { type: "button", onclick: () => send(() => post(address), address) }, t`Start again`);
 }
 
 async function send(work, address) {
@@ -124,7 +125,7 @@ async function send(work, address) {
 
 function showProblem(place, error, address) {
   if (!(error instanceof ApiError)) throw error;
-  const again = el("button.button", { type: "button", onclick: () => ask(address) }, "Try again");
+  const again = el("button.button", { type: "button", onclick: () => ask(address) }, t`Try again`);
   place.hidden = false;
   fill(place, line(error.message, again));
 }

@@ -1,6 +1,7 @@
 /** A real table: caption, header cells, optional sorting, and a scroll region where it is wide. */
 
 import { el, fill } from "./dom.js";
+import { t } from "./text.js";
 
 /**
  * @typedef {object} Column
@@ -20,7 +21,7 @@ import { el, fill } from "./dom.js";
  * @param {boolean} [parts.hideCaption] For the eye only; it stays for screen readers.
  * @returns {HTMLElement}
  */
-export function table({ caption, columns, rows, empty = "Nothing yet.", hideCaption = false }) {
+export function table({ caption, columns, rows, empty = t`Nothing yet.`, hideCaption = false }) {
   const body = el("tbody");
   const heads = columns.map((column) =>
     el("th", { scope: "col", class: column.numeric && "numeric" }, column.label),

@@ -1,35 +1,37 @@
 /** How codes of the plan read on a sheet. A code that is not listed reads as it is. */
 
+import { t } from "./text.js";
+
 const TRADES = {
-  metal: "Metal",
-  wood: "Wood",
-  fabric: "Fabric",
-  engine: "Engine and mechanical",
-  elec: "Electrical",
-  paint: "Paint",
-  help: "Helpers",
-  insp: "Inspector",
-  pilot: "Pilot",
+  metal: t`Metal`,
+  wood: t`Wood`,
+  fabric: t`Fabric`,
+  engine: t`Engine and mechanical`,
+  elec: t`Electrical`,
+  paint: t`Paint`,
+  help: t`Helpers`,
+  insp: t`Inspector`,
+  pilot: t`Pilot`,
 };
 
 const STATES = {
-  not_started: "not started",
-  in_work: "in work",
+  not_started: t`not started`,
+  in_work: t`in work`,
   held: "held",
   done: "done",
   dropped: "dropped",
 };
 
 const RELATIONS = {
-  FS: "after its finish",
-  SS: "with its start",
-  FF: "finish with finish",
-  SF: "finish with its start",
+  FS: t`after its finish`,
+  SS: t`with its start`,
+  FF: t`finish with finish`,
+  SF: t`finish with its start`,
 };
 
 /** @param {string | null | undefined} code */
 export function tradeName(code) {
-  return code ? (TRADES[code] ?? code) : "No trade";
+  return code ? (TRADES[code] ?? code) : t`No trade`;
 }
 
 /** Names of the usual trades, to choose from. */

@@ -9,11 +9,12 @@ import { byId, el, fill } from "../lib/dom.js";
 import { field, form, readForm } from "../lib/forms.js";
 import { say } from "../lib/notice.js";
 import { runWithoutProject } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 
 runWithoutProject(async ({ person }) => {
   if (person.entry === "open") {
-    const without = el("p", {}, "Nobody has an account here: whoever opens a sheet says at its top who they are. The link that the service prints when it starts makes the first account.");
-    fill(byId("main"), el("h1", {}, "Own account"), without);
+    const without = el("p", {}, t`Nobody has an account here: whoever opens a sheet says at its top who they are. The link that the service prints when it starts makes the first account.`);
+    fill(byId("main"), el("h1", {}, t`Own account`), without);
     return;
   }
   const { projects } = await get("/projects");
@@ -30,13 +31,13 @@ async function showOwn() {
 function nameForm(account) {
   const node = form(
     [
-      field({ label: "Name", name: "name", value: account.name, hint: `It stands beside whatever you change from now on. You sign in as ${account.email}.`, attributes: { autocomplete: "name", maxlength: 80 } }),
-      el("div.button-row", {}, el("button.button.strong", {}, "Save")),
+      field({ label: t`Name`, name: "name", value: account.name, hint: t`It stands beside whatever you change from now on. You sign in as ${account.email}.`, attributes: { autocomplete: "name", maxlength: 80 } }),
+      el("div.button-row", {}, el("button.button.strong", {}, t`Save`)),
     ],
     async () => {
       ({ version: account.version } = await patch("/account", { name: readForm(node).name ?? "" }, { version: account.version }));
       document.querySelector(".person-name").textContent = readForm(node).name;
-      say("Saved: your name.");
+      say(t`Saved: your name.`);
     },
     async () => {
       ({ version: account.version } = await get("/account"));
@@ -49,15 +50,15 @@ function passwordForm(account) {
   const node = form(
     [
       whosePassword(account.email),
-      passwordField({ label: "Password until now", name: "old_password" }),
-      passwordField({ label: "New password", name: "new_password", isNew: true }),
-      el("div.button-row", {}, el("button.button.strong", {}, "Take the new password")),
+      passwordField({ label: t`Password until now`, name: "old_password" }),
+      passwordField({ label: t`New password`, name: "new_password", isNew: true }),
+      el("div.button-row", {}, el("button.button.strong", {}, t`Take the new password`)),
     ],
     async () => {
       await post("/account/password", { old_password: typedPassword(node, "old_password"), new_password: typedPassword(node, "new_password") });
       node.reset();
       await Promise.all([showOwn(), showDevices()]);
-      say("The new password stands. Everywhere else you have to sign in anew.");
+      say(t`The new password stands. Everywhere else you have to sign in anew.`);
     },
   );
   return node;

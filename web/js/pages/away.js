@@ -23,8 +23,9 @@ import { hatchDefs } from "../lib/hatch.js";
 import { runPage } from "../lib/sheet.js";
 import { showSimulation } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 
-const CAUSES = { path: "/causes", what: "what each call could gain" };
+const CAUSES = { path: "/causes", what: t`what each call could gain` };
 
 runPage(async (sheet) => {
   printCharts("landscape");
@@ -130,7 +131,7 @@ class AwayPage {
         causes: answerFor(this.causes, this.version).result,
         link: (item) => el("a", { href: `#${item.id}`, onclick: jump }, item.name),
         action: (item) =>
-          this.sheet.readOnly ? null : actionButton(this.sheet, item, { kind: "contact", verb: "Log a call" }, this.again),
+          this.sheet.readOnly ? null : actionButton(this.sheet, item, { kind: "contact", verb: t`Log a call` }, this.again),
       }),
     );
   }
@@ -149,12 +150,12 @@ class AwayPage {
       this.zone ? onlyHere(aboutZone(this.map.nameOf(this.zone), open.length), () => this.#choose(null)) : null,
       open.length || this.zone
         ? open.map((item) => this.#card(item))
-        : el("p.empty-state", {}, "No item is open. What leaves the shop comes out of the evaluation, or with a plan file."),
+        : el("p.empty-state", {}, t`No item is open. What leaves the shop comes out of the evaluation, or with a plan file.`),
       closed.length
         ? el(
             "details.closed",
             {},
-            el("summary", {}, `Back and closed (${formatNumber(closed.length)})`),
+            el("summary", {}, t`Back and closed (${formatNumber(closed.length)})`),
             closed.map((item) => this.#card(item)),
           )
         : null,
@@ -200,7 +201,7 @@ class AwayPage {
 }
 
 function aboutZone(name, number) {
-  return number ? `Only ${name}: ${count(number, "item")}.` : `Nothing of ${name} is away or has to go.`;
+  return number ? t`Only ${name}: ${count(number, "item")}.` : t`Nothing of ${name} is away or has to go.`;
 }
 
 function drawSummary(away, open, sure) {
@@ -209,8 +210,8 @@ function drawSummary(away, open, sure) {
   fill(
     byId("summary"),
     open.length
-      ? [`${count(out, "item")} away, ${count(toGo, "item")} still to go. `, finishWords(away.finish, sure)]
-      : "Nothing is away and nothing has to go.",
+      ? [t`${count(out, "item")} away, ${count(toGo, "item")} still to go. `, finishWords(away.finish, sure)]
+      : t`Nothing is away and nothing has to go.`,
   );
 }
 
@@ -233,16 +234,16 @@ function facts(item, state) {
   const entry = (label, iso, empty) =>
     iso || empty ? el("div", {}, el("dt", {}, label), el("dd", {}, iso ? when(iso) : empty)) : null;
   if (isClosed(item)) return null;
-  const unknown = state === "running" ? "being computed" : null;
+  const unknown = state === "running" ? t`being computed` : null;
   return el(
     "dl.item-facts",
     {},
-    item.left_vendor ? null : entry("Promised", item.promised, "no promise yet"),
-    entry("Likely back", item.back?.p50, unknown),
-    entry("80 % back by", item.back?.p80, unknown),
-    entry("Back as written", item.expected_back),
-    entry("Needed by", item.need_by),
-    item.shipped ? null : entry("Ship no later than", item.last_safe_ship),
+    item.left_vendor ? null : entry(t`Promised`, item.promised, t`no promise yet`),
+    entry(t`Likely back`, item.back?.p50, unknown),
+    entry(t`80 % back by`, item.back?.p80, unknown),
+    entry(t`Back as written`, item.expected_back),
+    entry(t`Needed by`, item.need_by),
+    item.shipped ? null : entry(t`Ship no later than`, item.last_safe_ship),
   );
 }
 
@@ -251,7 +252,7 @@ function talks(item) {
   return el(
     "details",
     {},
-    el("summary", {}, `Last word ${formatDate(newest[0].on)}`),
+    el("summary", {}, t`Last word ${formatDate(newest[0].on)}`),
     el("ul.talks", {}, newest.map(({ on, note }) => el("li", {}, when(on), " ", note))),
   );
 }
@@ -264,16 +265,16 @@ function actions(sheet, item, again) {
     "div.button-row",
     {},
     next ? actionButton(sheet, item, next, again, true) : null,
-    next?.key === "accepted" ? actionButton(sheet, item, { kind: "rejection", verb: "Rejected" }, again) : null,
-    isAtVendor ? actionButton(sheet, item, { key: "promised", verb: "New promise" }, again) : null,
-    actionButton(sheet, item, { kind: "contact", verb: "Log a call" }, again),
+    next?.key === "accepted" ? actionButton(sheet, item, { kind: "rejection", verb: t`Rejected` }, again) : null,
+    isAtVendor ? actionButton(sheet, item, { key: "promised", verb: t`New promise` }, again) : null,
+    actionButton(sheet, item, { kind: "contact", verb: t`Log a call` }, again),
     item.shipped ? null : packingLink(sheet, item),
   );
 }
 
 function packingLink(sheet, { id, name }) {
   const address = sheet.link("packing-list", { item: id });
-  return el("a.button.plain", { href: address, "aria-label": `Packing list: ${name}` }, "Packing list");
+  return el("a.button.plain", { href: address, "aria-label": t`Packing list: ${name}` }, t`Packing list`);
 }
 
 function actionButton(sheet, item, event, again, strong = false) {
@@ -292,56 +293,56 @@ function drawVendors(sheet, { vendors, untaken }) {
   fill(
     byId("vendors"),
     untaken.map((one) => untakenLine(sheet, one)),
-    vendors.length ? vendorTable(vendors) : el("p.empty-state", {}, "No vendor is entered yet. ", sheet.readOnly ? null : el("a", { href: `${sheet.link("settings")}#vendors` }, "Vendors in Settings")),
+    vendors.length ? vendorTable(vendors) : el("p.empty-state", {}, t`No vendor is entered yet. `, sheet.readOnly ? null : el("a", { href: `${sheet.link("settings")}#vendors` }, t`Vendors in Settings`)),
   );
 }
 
 function vendorTable(vendors) {
   const ratio = ({ median_ratio: times, history_count: jobs }) =>
-    jobs ? `${formatNumber(times)} times the quoted days (${count(jobs, "job")})` : "no history";
+    jobs ? t`${formatNumber(times)} times the quoted days (${count(jobs, "job")})` : t`no history`;
   const grace = ({ grace_days: days }) =>
     days === null || days === undefined ? "" : formatDays(Math.floor(days));
   return table({
-    caption: "How late all open items of a vendor can be together, and how the vendor has done before",
+    caption: t`How late all open items of a vendor can be together, and how the vendor has done before`,
     rows: vendors,
     columns: [
-      { label: "Vendor", cell: (one) => one.name, sort: (one) => one.name, heading: true },
-      { label: "Country", cell: (one) => one.country, sort: (one) => one.country },
-      { label: "Open items", cell: (one) => one.open.length, sort: (one) => one.open.length, numeric: true },
-      { label: "Grace together", cell: grace, sort: (one) => one.grace_days ?? null, numeric: true },
-      { label: "Usually takes", cell: ratio, sort: (one) => one.median_ratio ?? null },
-      { label: "Sets the finish, of 100 courses", cell: (one) => ofHundred(one.criticality), sort: (one) => one.criticality, numeric: true },
+      { label: t`Vendor`, cell: (one) => one.name, sort: (one) => one.name, heading: true },
+      { label: t`Country`, cell: (one) => one.country, sort: (one) => one.country },
+      { label: t`Open items`, cell: (one) => one.open.length, sort: (one) => one.open.length, numeric: true },
+      { label: t`Grace together`, cell: grace, sort: (one) => one.grace_days ?? null, numeric: true },
+      { label: t`Usually takes`, cell: ratio, sort: (one) => one.median_ratio ?? null },
+      { label: t`Sets the finish, of 100 courses`, cell: (one) => ofHundred(one.criticality), sort: (one) => one.criticality, numeric: true },
     ],
   });
 }
 
 /** Work that is to be sent out and that nobody takes. */
 function untakenLine(sheet, { kind, name, findings }) {
-  const text = `No vendor takes ${name}, wanted for ${findings.join(", ")}. `;
-  return el("p", {}, text, sheet.readOnly ? null : el("a", { href: vendorLink(sheet, kind) }, "Add a vendor"));
+  const text = t`No vendor takes ${name}, wanted for ${findings.join(", ")}. `;
+  return el("p", {}, text, sheet.readOnly ? null : el("a", { href: vendorLink(sheet, kind) }, t`Add a vendor`));
 }
 
 async function drawLanes(sheet, open, { state }) {
-  const unknown = state === "running" ? "being computed" : "";
+  const unknown = state === "running" ? t`being computed` : "";
   const likely = (level) => (one) => (one.back ? when(one.back[level]) : unknown);
   await drawChart(byId("lanes"), {
     path: sheet.path("/charts/away"),
-    label: "Open send-outs, each with its legs, the legs as quoted, the promise, when it may be back, and the need-by date.",
+    label: t`Open send-outs, each with its legs, the legs as quoted, the promise, when it may be back, and the need-by date.`,
     table: table({
-      caption: "Open items",
+      caption: t`Open items`,
       hideCaption: true,
       rows: open,
       columns: [
-        { label: "Item", cell: (one) => one.name, sort: (one) => one.name, heading: true },
-        { label: "Vendor", cell: (one) => one.vendor_name, sort: (one) => one.vendor_name },
-        { label: "Now", cell: (one) => LEG_WORDS[one.stage] ?? "In the shop" },
-        { label: "Promised", cell: (one) => (one.promised ? when(one.promised) : ""), sort: (one) => one.promised },
-        { label: "Likely back", cell: likely("p50"), sort: (one) => one.back?.p50 },
-        { label: "80 % back by", cell: likely("p80"), sort: (one) => one.back?.p80 },
-        { label: "Back as written", cell: (one) => when(one.expected_back), sort: (one) => one.expected_back },
-        { label: "Needed by", cell: (one) => when(one.need_by), sort: (one) => one.need_by },
+        { label: t`Item`, cell: (one) => one.name, sort: (one) => one.name, heading: true },
+        { label: t`Vendor`, cell: (one) => one.vendor_name, sort: (one) => one.vendor_name },
+        { label: t`Now`, cell: (one) => LEG_WORDS[one.stage] ?? t`In the shop` },
+        { label: t`Promised`, cell: (one) => (one.promised ? when(one.promised) : ""), sort: (one) => one.promised },
+        { label: t`Likely back`, cell: likely("p50"), sort: (one) => one.back?.p50 },
+        { label: t`80 % back by`, cell: likely("p80"), sort: (one) => one.back?.p80 },
+        { label: t`Back as written`, cell: (one) => when(one.expected_back), sort: (one) => one.expected_back },
+        { label: t`Needed by`, cell: (one) => when(one.need_by), sort: (one) => one.need_by },
         {
-          label: "Grace",
+          label: t`Grace`,
           cell: (one) => formatDays(Math.floor(one.grace_days ?? 0)),
           sort: (one) => one.grace_days,
           numeric: true,

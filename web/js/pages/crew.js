@@ -12,6 +12,7 @@ import { answerFor, askAgain, spreadSlot, UNKNOWN } from "../components/spread-s
 import { get } from "../lib/api.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { runPage } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 
 /** What stands only where open work asks for people or a place. */
 const WORKING = ["jump", "load-panel", "waits-panel", "order-panel", "gains-panel"];
@@ -82,7 +83,7 @@ class CrewPage {
   /** Where there is nothing to reckon with: what is missing, and where it is entered. */
   #advice() {
     if (asksForSomebody(this.load)) return null;
-    const settings = el("a", { href: this.sheet.link("settings") }, "Settings");
-    return el("p.empty-state", {}, "Say in the plan which trade each task takes and how many people, and who is there when: then this sheet says whether they are enough. Calendars and people stand on ", settings, ".");
+    const settings = el("a", { href: this.sheet.link("settings") }, t`Settings`);
+    return el("p.empty-state", {}, t`Say in the plan which trade each task takes and how many people, and who is there when: then this sheet says whether they are enough. Calendars and people stand on `, settings, ".");
   }
 }

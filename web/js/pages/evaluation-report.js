@@ -10,6 +10,7 @@ import { backward } from "../lib/arrows.js";
 import { byId, el, fill, when } from "../lib/dom.js";
 import { formatDate, formatNumber } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 
 runPage(async (sheet) => {
@@ -21,7 +22,7 @@ runPage(async (sheet) => {
   ]);
   const { evidence } = evaluation.findings.some((line) => line.evidence) ? await get(sheet.path("/evidence")) : { evidence: [] };
   const report = { sheet, evaluation, project, records, photos: Map.groupBy(evidence, ({ finding }) => finding) };
-  document.title = `Evaluation report, ${project.name || project.aircraft}`;
+  document.title = t`Evaluation report, ${project.name || project.aircraft}`;
   drawTurn(sheet);
   fill(byId("title"), titlePage(report));
   fill(byId("zones"), zonesOf(report));
@@ -39,9 +40,9 @@ function drawTurn(sheet) {
   };
   fill(
     byId("turn"),
-    el("a.button", { href: sheet.link("evaluation") }, backward("Evaluation")),
-    el("button.button.strong", { type: "button", onclick: printing("all") }, "Print the report"),
-    el("button.button", { type: "button", onclick: printing("ledger") }, "Print the ledger alone"),
+    el("a.button", { href: sheet.link("evaluation") }, backward(t`Evaluation`)),
+    el("button.button.strong", { type: "button", onclick: printing("all") }, t`Print the report`),
+    el("button.button", { type: "button", onclick: printing("ledger") }, t`Print the ledger alone`),
   );
 }
 
@@ -54,19 +55,19 @@ function titlePage({ evaluation, project, records }) {
     el(
       "dl.report-facts",
       {},
-      line("Aircraft", project.aircraft),
-      line("Serial", project.serial),
-      line("Project", project.name),
-      line("Restored to", project.restored_to),
-      line("Rule book", records.rule_books.find(({ id }) => id === records.rule_book)?.name),
-      line("As of", when(project.as_of)),
-      line("Seen and decided by", people.join(", ")),
+      line(t`Aircraft`, project.aircraft),
+      line(t`Serial`, project.serial),
+      line(t`Project`, project.name),
+      line(t`Restored to`, project.restored_to),
+      line(t`Rule book`, records.rule_books.find(({ id }) => id === records.rule_book)?.name),
+      line(t`As of`, when(project.as_of)),
+      line(t`Seen and decided by`, people.join(", ")),
     ),
     el(
       "div.report-sums",
       {},
-      el("section", {}, el("h2", {}, "By condition"), el("ul", { role: "list" }, evaluation.grades.map((words) => el("li", {}, gradeWords(words), el("b", {}, formatNumber(byGrade[words.grade])))))),
-      el("section", {}, el("h2", {}, "By treatment"), el("ul", { role: "list" }, treatments(evaluation), undecided ? el("li", {}, "Not decided yet", el("b", {}, formatNumber(undecided))) : null)),
+      el("section", {}, el("h2", {}, t`By condition`), el("ul", { role: "list" }, evaluation.grades.map((words) => el("li", {}, gradeWords(words), el("b", {}, formatNumber(byGrade[words.grade])))))),
+      el("section", {}, el("h2", {}, t`By treatment`), el("ul", { role: "list" }, treatments(evaluation), undecided ? el("li", {}, t`Not decided yet`, el("b", {}, formatNumber(undecided))) : null)),
     ),
   ];
 }
@@ -80,15 +81,15 @@ function treatments({ treatments: words, by_treatment: counts }) {
 function zonesOf(report) {
   const { findings, zones } = report.evaluation;
   const standing = Map.groupBy(findings.filter(({ finding }) => !finding.dropped), ({ finding }) => finding.zone ?? "");
-  const all = [...zones, { id: "", name: "No zone" }].filter(({ id }) => standing.has(id));
-  if (!all.length) return el("p.empty-state", {}, "Nothing is written down yet.");
+  const all = [...zones, { id: "", name: t`No zone` }].filter(({ id }) => standing.has(id));
+  if (!all.length) return el("p.empty-state", {}, t`Nothing is written down yet.`);
   return all.map((zone) => zoneTable(zone, standing.get(zone.id), report));
 }
 
 function zoneTable({ name }, lines, report) {
   const { serial, aircraft, as_of: asOf } = report.project;
   const running = [serial || aircraft, formatDate(asOf)].filter(Boolean).join(", ");
-  const heads = ["What was found", "Condition and form", "What is decided"].map((text) => el("th", { scope: "col" }, text));
+  const heads = [t`What was found`, t`Condition and form`, t`What is decided`].map((text) => el("th", { scope: "col" }, text));
   return el(
     "div.table-scroll",
     { role: "region", "aria-label": name, tabindex: "0" },
@@ -116,32 +117,32 @@ function row(line, report) {
       "td",
       {},
       el("div.report-grade", {}, gradeMark(finding.grade ?? 0), el("b", {}, grades[finding.grade ?? 0].name)),
-      part("Form", wordFor(AUTHENTICITY, finding.authenticity ?? "unknown")),
-      part("Rests on", wordFor(RUNGS, finding.rung)),
-      part("Chapter", [finding.chapter, chapter].filter(Boolean).join(" ")),
+      part(t`Form`, wordFor(AUTHENTICITY, finding.authenticity ?? "unknown")),
+      part(t`Rests on`, wordFor(RUNGS, finding.rung)),
+      part(t`Chapter`, [finding.chapter, chapter].filter(Boolean).join(" ")),
     ),
     el("td", {}, decision(line, report.evaluation, part)),
   );
 }
 
 function notes({ measurements, notes: text, seen_by: who, seen_on: on }, part) {
-  return el("div.report-notes", {}, part("Measured", measurements), part("Notes", text), who || on ? el("div.soft", {}, ["Seen", who && ` by ${who}`, on && [" on ", when(on)]]) : null);
+  return el("div.report-notes", {}, part(t`Measured`, measurements), part(t`Notes`, text), who || on ? el("div.soft", {}, [t`Seen`, who && t` by ${who}`, on && [t` on `, when(on)]]) : null);
 }
 
 function decision(line, { treatments: words, cards, kinds }, part) {
   const { finding } = line;
   const treatment = words.find((one) => one.treatment === finding.treatment);
-  if (!treatment) return el("span.stamp.undecided", {}, "not decided");
+  if (!treatment) return el("span.stamp.undecided", {}, t`not decided`);
   const card = cards.find(({ id }) => id === finding.card);
   const kind = kinds.find(({ id }) => id === finding.send_out_kind);
   const hours = finding.own_hours && hoursText(finding.own_hours);
   return [
     el("b", {}, treatment.name),
-    part("Card", card && `${card.id} ${card.name}, ${inUnits(finding.quantity ?? 1, card.driver)}`),
-    part("Person-hours", hours && `${hours}, ${tradeName(finding.own_trade)}`),
-    part("Leaves for", kind && `${kind.name}; ${wordFor(SOURCES, finding.source ?? "overhaul").toLowerCase()}`),
-    part("Kept", finding.kept_at && `${finding.kept_at}, ${finding.labelled ? "labelled" : "no label"}`),
-    part("Decided", finding.decided_by || finding.decided_on ? [finding.decided_by, finding.decided_by && finding.decided_on ? ", " : null, finding.decided_on ? when(finding.decided_on) : null] : null),
-    part("In the plan", cameOfIt(line)),
+    part(t`Card`, card && `${card.id} ${card.name}, ${inUnits(finding.quantity ?? 1, card.driver)}`),
+    part(t`Person-hours`, hours && `${hours}, ${tradeName(finding.own_trade)}`),
+    part(t`Leaves for`, kind && `${kind.name}; ${wordFor(SOURCES, finding.source ?? "overhaul").toLowerCase()}`),
+    part(t`Kept`, finding.kept_at && `${finding.kept_at}, ${finding.labelled ? "labelled" : t`no label`}`),
+    part(t`Decided`, finding.decided_by || finding.decided_on ? [finding.decided_by, finding.decided_by && finding.decided_on ? ", " : null, finding.decided_on ? when(finding.decided_on) : null] : null),
+    part(t`In the plan`, cameOfIt(line)),
   ];
 }

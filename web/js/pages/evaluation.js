@@ -16,14 +16,15 @@ import { byId, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 
 const PAUSE_MS = 150;
 
 const SHOWN = [
-  ["", "All that stand"],
-  ["undecided", "Not decided yet"],
-  ["unplanned", "Decided, no task yet"],
-  ["withdrawn", "Withdrawn"],
+  ["", t`All that stand`],
+  ["undecided", t`Not decided yet`],
+  ["unplanned", t`Decided, no task yet`],
+  ["withdrawn", t`Withdrawn`],
 ];
 
 runPage(async (sheet) => {
@@ -160,19 +161,19 @@ class EvaluationPage {
       return el("button.button", { type: "button", "aria-label": `${label}${to ? `: ${to.name}` : ""}`, disabled: !to, onclick: () => this.walk(to.id) }, text);
     };
     const option = ({ id, name, findings }) => el("option", { value: id, selected: id === this.zone }, `${name} (${formatNumber(findings)})`);
-    const choose = el("select", { id: "zone", onchange: ({ target }) => this.walk(target.value || null) }, el("option", { value: "" }, "Every zone"), zones.map(option));
-    const picker = el("label.walk-zone", { for: "zone" }, el("span", {}, "Zone"), choose);
-    fill(walk, turn(-1, backward(), "Zone before"), picker, turn(1, onward(), "Next zone"), el("p.walk-told.soft", {}, this.#told(zones[at])));
+    const choose = el("select", { id: "zone", onchange: ({ target }) => this.walk(target.value || null) }, el("option", { value: "" }, t`Every zone`), zones.map(option));
+    const picker = el("label.walk-zone", { for: "zone" }, el("span", {}, t`Zone`), choose);
+    fill(walk, turn(-1, backward(), t`Zone before`), picker, turn(1, onward(), t`Next zone`), el("p.walk-told.soft", {}, this.#told(zones[at])));
     fill(byId("entry-zone"), zones[at]?.name ?? "");
   }
 
   #told(zone) {
-    if (!zone) return "Choose a zone here or on the map to write down what is there.";
+    if (!zone) return t`Choose a zone here or on the map to write down what is there.`;
     const parts = [
-      zone.bays && !zone.is_open ? `${count(Number(zone.bays), "bay")} to open up` : "",
-      zone.is_open === false ? "not opened up yet" : "",
-      zone.is_open ? "opened up" : "",
-      zone.findings ? `${formatNumber(zone.decided)} of ${formatNumber(zone.findings)} decided` : "nothing found yet",
+      zone.bays && !zone.is_open ? t`${count(Number(zone.bays), "bay")} to open up` : "",
+      zone.is_open === false ? t`not opened up yet` : "",
+      zone.is_open ? t`opened up` : "",
+      zone.findings ? t`${formatNumber(zone.decided)} of ${formatNumber(zone.findings)} decided` : t`nothing found yet`,
     ].filter(Boolean);
     return `${parts.join("; ")}.`;
   }
@@ -190,8 +191,8 @@ class EvaluationPage {
     const shown = el("select", { id: "shown", onchange: ({ target }) => this.#choose({ shown: target.value }) }, SHOWN.map(([value, text]) => el("option", { value }, text)));
     fill(
       byId("found-tools"),
-      el("div.tally", { id: "tally", role: "group", "aria-label": "Condition" }),
-      el("div.filters", {}, el("label.filter", { for: "shown" }, el("span", {}, "Show"), shown), el("label.filter", { for: "find" }, el("span", {}, "Search"), search)),
+      el("div.tally", { id: "tally", role: "group", "aria-label": t`Condition` }),
+      el("div.filters", {}, el("label.filter", { for: "shown" }, el("span", {}, t`Show`), shown), el("label.filter", { for: "find" }, el("span", {}, t`Search`), search)),
     );
   }
 
@@ -241,10 +242,10 @@ class EvaluationPage {
   #nothing() {
     const { zones, findings } = this.evaluation;
     const { shown, grade, text } = this.filter;
-    if (!zones.length) return ["This plan names no zones yet: they come with the plan file, see ", el("a", { href: `${this.sheet.link("settings")}#plan-file` }, "Settings"), "."];
-    if (shown || grade !== null || text) return "No finding is like that here.";
-    if (findings.length) return "Nothing is written down here yet.";
-    return this.sheet.readOnly ? "Nothing is written down yet." : "Begin at the nose and walk round. Write down what you see before anything is moved.";
+    if (!zones.length) return [t`This plan names no zones yet: they come with the plan file, see `, el("a", { href: `${this.sheet.link("settings")}#plan-file` }, t`Settings`), "."];
+    if (shown || grade !== null || text) return t`No finding is like that here.`;
+    if (findings.length) return t`Nothing is written down here yet.`;
+    return this.sheet.readOnly ? t`Nothing is written down yet.` : t`Begin at the nose and walk round. Write down what you see before anything is moved.`;
   }
 
   async #goTo(key, selector) {
@@ -300,7 +301,7 @@ class EvaluationPage {
       try {
         const done = await patch(thing.path, { dropped: !finding.dropped }, { version: thing.version });
         await afterwards();
-        tellDone(finding.dropped ? `Stands again: ${key}.` : `Withdrawn: ${key}. It stays on record.`, done, () =>
+        tellDone(finding.dropped ? t`Stands again: ${key}.` : t`Withdrawn: ${key}. It stays on record.`, done, () =>
           takeBack(this.sheet, { ...thing, version: done.version }, afterwards),
         );
       } catch (error) {
@@ -311,8 +312,8 @@ class EvaluationPage {
     return el(
       "div.button-row",
       {},
-      el("button.button", { type: "button", onclick: () => this.entry.copy(finding) }, "Another one like it"),
-      el("button.button.plain", { type: "button", onclick: withdraw }, finding.dropped ? "Let it stand again" : "Withdraw"),
+      el("button.button", { type: "button", onclick: () => this.entry.copy(finding) }, t`Another one like it`),
+      el("button.button.plain", { type: "button", onclick: withdraw }, finding.dropped ? t`Let it stand again` : t`Withdraw`),
     );
   }
 }
@@ -328,12 +329,12 @@ function isUnplanned({ finding, tasks }) {
 
 function summary({ by_grade: byGrade, undecided, findings }) {
   const standing = byGrade.reduce((sum, one) => sum + one, 0);
-  if (!standing) return findings.length ? "No finding stands." : "Nothing is written down yet.";
+  if (!standing) return findings.length ? t`No finding stands.` : t`Nothing is written down yet.`;
   const parts = [
     count(standing, "finding"),
-    byGrade[0] ? `${formatNumber(byGrade[0])} not seen yet` : "",
-    byGrade[4] + byGrade[5] ? `${formatNumber(byGrade[4] + byGrade[5])} beyond limits, missing or wrong` : "",
-    undecided ? `${formatNumber(undecided)} not decided` : "all decided",
+    byGrade[0] ? t`${formatNumber(byGrade[0])} not seen yet` : "",
+    byGrade[4] + byGrade[5] ? t`${formatNumber(byGrade[4] + byGrade[5])} beyond limits, missing or wrong` : "",
+    undecided ? t`${formatNumber(undecided)} not decided` : t`all decided`,
   ].filter(Boolean);
   return `${parts.join(", ")}.`;
 }
@@ -343,11 +344,11 @@ function whatWasFound(evaluation) {
   return {
     read: async () => evaluation().zones.map((zone) => ({ ...zone, share_done: zone.findings ? zone.decided / zone.findings : 0 })),
     label: ({ findings }) => (findings ? formatNumber(findings) : "–"),
-    sentence: ({ name, findings, decided }) => `${name}: ${findings ? `${count(findings, "finding")}, ${formatNumber(decided)} decided` : "nothing found yet"}`,
-    legend: [["accomplished", "Decided, of what was found"]],
+    sentence: ({ name, findings, decided }) => `${name}: ${findings ? `${count(findings, "finding")}, ${formatNumber(decided)} decided` : t`nothing found yet`}`,
+    legend: [["accomplished", t`Decided, of what was found`]],
     columns: [
-      { label: "Found", cell: ({ findings }) => formatNumber(findings), numeric: true },
-      { label: "Decided", cell: ({ decided }) => formatNumber(decided), numeric: true },
+      { label: t`Found`, cell: ({ findings }) => formatNumber(findings), numeric: true },
+      { label: t`Decided`, cell: ({ decided }) => formatNumber(decided), numeric: true },
     ],
   };
 }

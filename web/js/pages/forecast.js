@@ -23,6 +23,7 @@ import { daysBetween, formatDate, formatDays, formatExact, formatNumber, formatS
 import { runPage } from "../lib/sheet.js";
 import { showSimulation } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 
 runPage(async (sheet) => {
   printCharts("portrait");
@@ -37,7 +38,7 @@ runPage(async (sheet) => {
     }),
   ]);
   if (!total) {
-    byId("main").replaceChildren(byId("main").querySelector("h1"), el("p.empty-state", {}, "There is no work in this plan yet, so there is nothing to forecast. Bring in a plan file on the ", el("a", { href: `${sheet.link("settings")}#plan-file` }, "Settings"), " sheet."));
+    byId("main").replaceChildren(byId("main").querySelector("h1"), el("p.empty-state", {}, t`There is no work in this plan yet, so there is nothing to forecast. Bring in a plan file on the `, el("a", { href: `${sheet.link("settings")}#plan-file` }, t`Settings`), t` sheet.`));
     return;
   }
   const page = { sheet, version: 0, stop: () => {} };
@@ -63,7 +64,7 @@ async function draw(page, result) {
   drawNext(forecast, result);
   drawWhy(forecast);
   drawMilestones(byId("milestones"), forecast.milestones, result);
-  tellFold("milestones-panel", `${formatNumber(forecast.milestones.filter(({ done }) => done).length)} of ${formatNumber(forecast.milestones.length)} reached.`);
+  tellFold("milestones-panel", t`${formatNumber(forecast.milestones.filter(({ done }) => done).length)} of ${formatNumber(forecast.milestones.length)} reached.`);
   byId("sure").hidden = !isOpen;
   byId("uncertain").hidden = !isOpen;
   await Promise.all([drawLog(sheet, forecast), isOpen && drawSure(sheet, result), isOpen && drawCauses(sheet)]);
@@ -85,11 +86,11 @@ function drawMovedSince(page, forecast, { approved, currency }) {
 }
 
 async function drawSure(sheet, result) {
-  tellFold("sure", "Between ", when(result.finish.p10), " and ", when(result.finish.p90), " with 8\u00a0chances in\u00a010.");
+  tellFold("sure", t`Between `, when(result.finish.p10), " and ", when(result.finish.p90), t` with 8\u00a0chances in\u00a010.`);
   fill(byId("sure-note"), footnote(result));
   await drawChart(byId("curve"), {
     path: sheet.path("/charts/finish-curve"),
-    label: "The chances that it is finished, by date, with the likely, the 80 % and the wanted date.",
+    label: t`The chances that it is finished, by date, with the likely, the 80 % and the wanted date.`,
     table: chancesTable(result),
   });
 }
@@ -97,11 +98,11 @@ async function drawSure(sheet, result) {
 async function drawCauses(sheet) {
   await showSimulation(sheet, {
     path: "/causes",
-    what: "what makes the date uncertain",
+    what: t`what makes the date uncertain`,
     place: byId("causes-state"),
     onAnswer: ({ result }) => {
       fill(byId("causes"), result ? causesList(result) : null);
-      tellFold("uncertain", result?.length ? `Most of all: ${result[0].name}.` : "");
+      tellFold("uncertain", result?.length ? t`Most of all: ${result[0].name}.` : "");
     },
   });
 }
@@ -112,22 +113,22 @@ function drawMoney(sheet, money, result) {
     byId("money"),
     moneyAnswer(money, result),
     el("p", {}, spendSentence(money)),
-    el("p.money-next", {}, el("b", {}, "Needed next: "), roundText(money.cash.next.sentence), " ", lasting(money.cash)),
+    el("p.money-next", {}, el("b", {}, t`Needed next: `), roundText(money.cash.next.sentence), " ", lasting(money.cash)),
     bothSentence(result),
     why ? el("p.cost-reason", {}, why) : null,
-    el("p.no-print", {}, el("a", { href: sheet.link("money") }, "All about the money"), ", ", el("a", { href: sheet.link("statement") }, "the owner’s statement")),
+    el("p.no-print", {}, el("a", { href: sheet.link("money") }, t`All about the money`), ", ", el("a", { href: sheet.link("statement") }, t`the owner’s statement`)),
   );
 }
 
 function bothSentence(result) {
   if (!result?.both || !result.target) return null;
-  return el("p", {}, `Finished by the wanted date and within the budget, both: ${chances(result.both.probability)}.`);
+  return el("p", {}, t`Finished by the wanted date and within the budget, both: ${chances(result.both.probability)}.`);
 }
 
 function progressSentence({ as_of: asOf, finish, done_share: share }, result) {
   const weeks = Math.round(daysBetween(asOf, result?.finish.p50 ?? finish) / 7);
-  const left = weeks > 0 ? `about ${formatNumber(weeks)} ${weeks === 1 ? "week" : "weeks"} to go` : "nothing left to do";
-  return `Over all zones, ${formatShare(share)} of the planned work is done; ${left}.`;
+  const left = weeks > 0 ? t`about ${formatNumber(weeks)} ${weeks === 1 ? "week" : "weeks"} to go` : t`nothing left to do`;
+  return t`Over all zones, ${formatShare(share)} of the planned work is done; ${left}.`;
 }
 
 /** Only for who may say yes. Over-and-above items are answered on Money; a vendor's price is told to the shop. */
@@ -135,22 +136,22 @@ function drawWaiting(sheet, { waiting_for_owner: prices }, { decisions, currency
   byId("decisions-panel").hidden = !sheet.mayDecide;
   if (!sheet.mayDecide) return;
   const asked = (one) => el("li", {}, el("a", { href: `${sheet.link("money")}#decisions-panel` }, one.name), `: ${formatExact(one.amount, one.currency ?? currency)}`);
-  const price = ({ id, name }) => el("li", {}, "The price of ", el("a", { href: `${sheet.link("away")}#${encodeURIComponent(id)}` }, name));
+  const price = ({ id, name }) => el("li", {}, t`The price of `, el("a", { href: `${sheet.link("away")}#${encodeURIComponent(id)}` }, name));
   fill(
     byId("decisions"),
-    prices.length || decisions.length ? el("ul.waiting", { role: "list" }, decisions.map(asked), prices.map(price)) : el("p", {}, "Nothing: no price and no work waits for it."),
-    prices.length ? el("p.soft", {}, "Tell the shop your answer to a price; it is recorded there.") : null,
+    prices.length || decisions.length ? el("ul.waiting", { role: "list" }, decisions.map(asked), prices.map(price)) : el("p", {}, t`Nothing: no price and no work waits for it.`),
+    prices.length ? el("p.soft", {}, t`Tell the shop your answer to a price; it is recorded there.`) : null,
   );
 }
 
 /** The first of the work that holds the date, and how much follows it. */
 function reason({ why, finish }) {
-  if (!why.length) return "Nothing is left to do.";
+  if (!why.length) return t`Nothing is left to do.`;
   const [first] = why;
   const rest = why.length - 1;
-  const follow = rest ? `; then ${formatNumber(rest)} more ${rest === 1 ? "piece" : "pieces"} of work, one after another, until ` : ", until ";
+  const follow = rest ? t`; then ${formatNumber(rest)} more ${rest === 1 ? "piece" : "pieces"} of work, one after another, until ` : ", until ";
   const place = first.zone_name ? ` (${first.zone_name})` : "";
-  return ["What holds the date: ", el("b", {}, first.name), place, follow, when(rest ? finish : first.finish), " if everything goes as written. ", el("a.no-print", { href: "#why-title" }, "See the whole chain")];
+  return [t`What holds the date: `, el("b", {}, first.name), place, follow, when(rest ? finish : first.finish), t` if everything goes as written. `, el("a.no-print", { href: "#why-title" }, t`See the whole chain`)];
 }
 
 function drawNext(forecast, result) {
@@ -161,22 +162,22 @@ function drawNext(forecast, result) {
     el("p.first-in-line", {}, reason(forecast)),
     next.length
       ? [
-          el("p.soft", {}, "What can be started, on the dates as written."),
+          el("p.soft", {}, t`What can be started, on the dates as written.`),
           el(
             "ul.next",
             { role: "list" },
             next.map((one) =>
-              el("li", {}, one.start <= asOf ? el("span", {}, "now") : when(one.start, "short"), el("span", {}, one.name, one.zone_name ? el("span.soft", {}, `, ${one.zone_name}`) : null)),
+              el("li", {}, one.start <= asOf ? el("span", {}, t`now`) : when(one.start, "short"), el("span", {}, one.name, one.zone_name ? el("span.soft", {}, `, ${one.zone_name}`) : null)),
             ),
           ),
         ]
-      : el("p", {}, "No work is left to start."),
+      : el("p", {}, t`No work is left to start.`),
   );
 }
 
 function drawWhy(forecast) {
   const { why, finish } = forecast;
-  tellFold("why-panel", why.length ? `${why[0].name}, then ${formatNumber(why.length - 1)} more, one after another.` : "Nothing is left to do.");
+  tellFold("why-panel", why.length ? t`${why[0].name}, then ${formatNumber(why.length - 1)} more, one after another.` : t`Nothing is left to do.`);
   const stops = why.map((one) => ({ ...one, zone: one.zone_name }));
   fill(
     byId("why"),
@@ -185,53 +186,53 @@ function drawWhy(forecast) {
           el(
             "p.lead",
             {},
-            `If everything goes as written, these ${formatNumber(stops.length)} pieces of work wait for one another, the last until `,
+            t`If everything goes as written, these ${formatNumber(stops.length)} pieces of work wait for one another, the last until `,
             when(finish),
             ". A day lost in one of them is nearly always a day lost at the end.",
           ),
-          chain(stops, { name: (one) => one.name, more: "more steps" }),
+          chain(stops, { name: (one) => one.name, more: t`more steps` }),
         ]
-      : el("p", {}, "Nothing is left to do."),
+      : el("p", {}, t`Nothing is left to do.`),
   );
 }
 
 /** One date has not moved yet: a drawing of it would show nothing. */
 function began(entry) {
-  if (!entry) return "No forecast has been logged yet.";
+  if (!entry) return t`No forecast has been logged yet.`;
   const { on, finish, p50, p80 } = entry;
-  const dates = p50 ? ["likely ", when(p50), ", 80\u00a0% by ", when(p80)] : [when(finish), " as written"];
-  return ["The log began on ", when(on), ": ", dates, ". From the next date on, how it has moved is drawn here."];
+  const dates = p50 ? ["likely ", when(p50), ", 80\u00a0% by ", when(p80)] : [when(finish), t` as written`];
+  return [t`The log began on `, when(on), ": ", dates, ". From the next date on, how it has moved is drawn here."];
 }
 
 async function drawLog(sheet, { log }) {
-  tellFold("log-panel", `${formatNumber(log.length)} ${log.length === 1 ? "entry" : "entries"}, the last of ${formatDate(log.at(-1).on)}.`);
+  tellFold("log-panel", t`${formatNumber(log.length)} ${log.length === 1 ? "entry" : "entries"}, the last of ${formatDate(log.at(-1).on)}.`);
   const known = log.some(({ p50 }) => p50);
   const by = (entry) => {
     const days = movedDays(log[log.indexOf(entry) - 1], entry);
     return days ? `${formatDays(Math.abs(days))} ${days > 0 ? "later" : "sooner"}` : "";
   };
-  const dated = (iso) => (iso ? when(iso) : el("span.soft", {}, "not known"));
+  const dated = (iso) => (iso ? when(iso) : el("span.soft", {}, t`not known`));
   const entries = table({
-    caption: "Each forecast and why it changed",
+    caption: t`Each forecast and why it changed`,
     rows: [...log].reverse(),
-    empty: "No forecast has been logged yet.",
+    empty: t`No forecast has been logged yet.`,
     columns: [
-      { label: "On", cell: (one) => when(one.on), heading: true },
-      ...(known ? [{ label: "Likely finish", cell: (one) => dated(one.p50) }, { label: "80\u00a0% by", cell: (one) => dated(one.p80) }] : []),
-      { label: "As written", cell: (one) => when(one.finish) },
-      { label: "Moved", cell: by },
-      { label: "Because of", cell: (one) => one.reason },
+      { label: t`On`, cell: (one) => when(one.on), heading: true },
+      ...(known ? [{ label: t`Likely finish`, cell: (one) => dated(one.p50) }, { label: "80\u00a0% by", cell: (one) => dated(one.p80) }] : []),
+      { label: t`As written`, cell: (one) => when(one.finish) },
+      { label: t`Moved`, cell: by },
+      { label: t`Because of`, cell: (one) => one.reason },
     ],
   });
   if (new Set(log.map(({ on }) => on)).size < 2) {
     fill(byId("log-key"));
-    fill(byId("log"), el("p", {}, began(log.at(-1))), el("details.behind", {}, el("summary", {}, "The log as a table"), entries));
+    fill(byId("log"), el("p", {}, began(log.at(-1))), el("details.behind", {}, el("summary", {}, t`The log as a table`), entries));
     return;
   }
   fill(byId("log-key"), known ? chartKey(["likely", "by80", "written", "spread"]) : null);
   await drawChart(byId("log"), {
     path: sheet.path("/charts/forecast-log"),
-    label: "The forecast finish as it was on each date, with the target.",
+    label: t`The forecast finish as it was on each date, with the target.`,
     table: entries,
   });
 }

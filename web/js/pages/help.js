@@ -4,8 +4,9 @@ import { byId, el, fill } from "../lib/dom.js";
 import { areNewShown, roundAddress, showNew } from "../lib/shown-round.js";
 import { runWithoutProject } from "../lib/sheet.js";
 import { allWords } from "../lib/term.js";
+import { t } from "../lib/text.js";
 
-const ROUNDS = { lead: "Show me round Today", owner: "Show me round Forecast", planner: "Show me round What-if" };
+const ROUNDS = { lead: t`Show me round Today`, owner: t`Show me round Forecast`, planner: t`Show me round What-if` };
 
 runWithoutProject(async () => {
   for (const way of document.querySelectorAll("a[data-to]")) way.setAttribute("href", link(way.dataset.to));

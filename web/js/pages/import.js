@@ -12,17 +12,18 @@ import { formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
 import { table } from "../lib/table.js";
+import { t } from "../lib/text.js";
 
 /** So many problems stand in one table; more are searched and turned page by page. */
 const FEW = 20;
 
 const TABLES = [
-  ["findings", "Findings"],
-  ["tasks", "Tasks"],
-  ["vendors", "Vendors"],
-  ["costs", "Costs"],
-  ["exchange-rates", "Exchange rates"],
-  ["hours", "Hours worked"],
+  ["findings", t`Findings`],
+  ["tasks", t`Tasks`],
+  ["vendors", t`Vendors`],
+  ["costs", t`Costs`],
+  ["exchange-rates", t`Exchange rates`],
+  ["hours", t`Hours worked`],
 ];
 
 runPage(async (sheet) => {
@@ -47,26 +48,26 @@ class TableImport {
       el(
         "div.fields",
         {},
-        field({ label: "It holds", name: "table", type: "select", value, options: TABLES, attributes: { onchange: again } }),
+        field({ label: t`It holds`, name: "table", type: "select", value, options: TABLES, attributes: { onchange: again } }),
         field({
-          label: "File",
+          label: t`File`,
           name: "file",
           type: "file",
-          hint: "A workbook (.xlsx) or text with separated values (.csv), up to 20 MB.",
+          hint: t`A workbook (.xlsx) or text with separated values (.csv), up to 20 MB.`,
           attributes: { accept: ".xlsx,.csv,.tsv,.txt", onchange: again },
         }),
       ),
       templates,
     ];
     this.file = form(fields, () => this.#look());
-    this.file.append(el("div.button-row", {}, sendButton(this.file, "Look at the columns")));
+    this.file.append(el("div.button-row", {}, sendButton(this.file, t`Look at the columns`)));
     fill(byId("file-form"), this.file);
     this.#templates(templates);
     byId("file").hidden = false;
   }
 
   #templates(place) {
-    fill(place, "An empty table to fill in:", fileLinks("Empty table", (kind) => address(this.#path(`template.${kind}`))));
+    fill(place, t`An empty table to fill in:`, fileLinks(t`Empty table`, (kind) => address(this.#path(`template.${kind}`))));
   }
 
   #path(what) {
@@ -86,7 +87,7 @@ class TableImport {
 
   async #look(query = {}) {
     if (!this.file.elements.file.files.length) {
-      showErrors(this.file, [{ field: "file", message: "Choose a file first." }]);
+      showErrors(this.file, [{ field: "file", message: t`Choose a file first.` }]);
       return;
     }
     this.#hideFrom("columns");
@@ -94,7 +95,7 @@ class TableImport {
     const lookAgain = (changed) => this.#look(changed).catch(sayProblem);
     const fields = columnFields(look, lookAgain);
     const node = form(fields.node, () => this.#try(look, fields));
-    node.append(el("div.button-row", {}, sendButton(node, "Try it")));
+    node.append(el("div.button-row", {}, sendButton(node, t`Try it`)));
     node.addEventListener("change", () => this.#hideFrom("trial"));
     this.columns = node;
     fill(byId("columns-form"), node);
@@ -130,7 +131,7 @@ class TableImport {
       }
     };
     const which = problems.length ? "good" : "all";
-    const text = problems.length ? `Take in the good rows: ${formatNumber(good)}` : `Take in ${rows}`;
+    const text = problems.length ? t`Take in the good rows: ${formatNumber(good)}` : t`Take in ${rows}`;
     fill(
       byId("trial-body"),
       el("p.trial-counts", {}, counted(counts)),
@@ -138,7 +139,7 @@ class TableImport {
       problems.length > 0 && this.#problems(problems, all, query),
       good > 0
         ? el("div.button-row", {}, el("button.button.strong", { type: "button", onclick: take(which) }, text))
-        : el("p.empty-state", {}, "There is nothing to take in."),
+        : el("p.empty-state", {}, t`There is nothing to take in.`),
     );
     this.#show("trial");
   }
@@ -146,10 +147,10 @@ class TableImport {
   #problems(problems, all, query) {
     const along = () => this.#takeAlong(query).catch(sayProblem);
     return [
-      el("p", {}, "Mend them in the file and choose it again, or take in the good rows alone."),
+      el("p", {}, t`Mend them in the file and choose it again, or take in the good rows alone.`),
       problemTable(problems),
-      all > problems.length && el("p.soft", {}, `These are the first ${formatNumber(problems.length)} of ${formatNumber(all)}: the list to take along has them all.`),
-      el("p", {}, el("button.button", { type: "button", onclick: along }, "Take the list along (csv)")),
+      all > problems.length && el("p.soft", {}, t`These are the first ${formatNumber(problems.length)} of ${formatNumber(all)}: the list to take along has them all.`),
+      el("p", {}, el("button.button", { type: "button", onclick: along }, t`Take the list along (csv)`)),
     ];
   }
 
@@ -167,19 +168,19 @@ class TableImport {
     await refresh();
     this.#hideFrom("columns");
     this.begin();
-    tellDone(`Taken in: ${counted({ ...counts, refused: 0 })}`, done, () =>
-      takeBack(this.sheet, { kind, key, version, name: "the table" }, refresh),
+    tellDone(t`Taken in: ${counted({ ...counts, refused: 0 })}`, done, () =>
+      takeBack(this.sheet, { kind, key, version, name: t`the table` }, refresh),
     );
   }
 }
 
 function problemTable(problems) {
-  const caption = "What cannot come in";
+  const caption = t`What cannot come in`;
   const columns = [
-    { label: "Row", cell: ({ row }) => (row === null ? "–" : String(row)), sort: ({ row }) => row, numeric: true, heading: true },
-    { label: "Column", cell: ({ column }) => column || "–", sort: ({ column }) => column },
-    { label: "Value", cell: ({ value }) => value || "–", sort: ({ value }) => value },
-    { label: "Why", cell: ({ sentence }) => sentence, sort: ({ sentence }) => sentence },
+    { label: t`Row`, cell: ({ row }) => (row === null ? "–" : String(row)), sort: ({ row }) => row, numeric: true, heading: true },
+    { label: t`Column`, cell: ({ column }) => column || "–", sort: ({ column }) => column },
+    { label: t`Value`, cell: ({ value }) => value || "–", sort: ({ value }) => value },
+    { label: t`Why`, cell: ({ sentence }) => sentence, sort: ({ sentence }) => sentence },
   ];
   if (problems.length <= FEW) return table({ caption, columns, rows: problems });
   const text = ({ row, column, value, sentence }) => `${row} ${column} ${value} ${sentence}`;
@@ -192,10 +193,10 @@ function counted({ added, changed, unchanged, kept, refused }) {
   const parts = [
     [added, "new"],
     [changed, "changed"],
-    [unchanged, "as they are"],
-    [kept, "left aside"],
-    [refused, "cannot come in"],
+    [unchanged, t`as they are`],
+    [kept, t`left aside`],
+    [refused, t`cannot come in`],
   ];
   const told = parts.filter(([number]) => number).map(([number, what]) => `${formatNumber(number)} ${what}`);
-  return `${told.join(", ") || "Nothing"}.`;
+  return `${told.join(", ") || t`Nothing`}.`;
 }

@@ -6,15 +6,16 @@ import { ApiError, post } from "../lib/api.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { field, form, readForm } from "../lib/forms.js";
 import { runEntrance } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 
 const WORDS = {
   "set-up": {
-    heading: "The first account",
-    about: "It keeps this server: it begins projects, lets everybody else in, and is planner in all projects. From then on people sign in.",
-    button: "Make the account",
+    heading: t`The first account`,
+    about: t`It keeps this server: it begins projects, lets everybody else in, and is planner in all projects. From then on people sign in.`,
+    button: t`Make the account`,
   },
-  invitation: { heading: "You are invited", about: "Say how you are called here, and choose a password.", button: "Come in" },
-  "new-password": { heading: "A new password", about: "The one before, and every sign-in with it, are then over.", button: "Take this password" },
+  invitation: { heading: t`You are invited`, about: t`Say how you are called here, and choose a password.`, button: t`Come in` },
+  "new-password": { heading: t`A new password`, about: t`The one before, and every sign-in with it, are then over.`, button: t`Take this password` },
 };
 
 addEventListener("hashchange", () => location.reload());
@@ -34,11 +35,11 @@ async function lookedAt(token) {
     return await post("/one-time-links/look", { token });
   } catch (error) {
     if (!(error instanceof ApiError && error.status === 404)) throw error;
-    fill(byId("heading"), "This link lets nobody in");
+    fill(byId("heading"), t`This link lets nobody in`);
     fill(
       byId("entrance"),
-      el("p", {}, "Each link is good once, and for a few days at most: this one was used, or is over, or was not copied whole. Ask whoever gave it to you for another one."),
-      el("p", {}, el("a.button", { href: "/sign-in" }, "Sign in")),
+      el("p", {}, t`Each link is good once, and for a few days at most: this one was used, or is over, or was not copied whole. Ask whoever gave it to you for another one.`),
+      el("p", {}, el("a.button", { href: "/sign-in" }, t`Sign in`)),
     );
     return null;
   }
@@ -50,10 +51,10 @@ function joinForm(token, { purpose, name, email }, text) {
   const node = form(
     [
       isFirst
-        ? field({ label: "Email", name: "email", type: "email", hint: "With it you sign in. No mail is sent to it.", attributes: { autocomplete: "username", autocapitalize: "off", spellcheck: "false" } })
-        : [el("p", {}, "For ", el("b", {}, email), "."), whosePassword(email)],
-      isNew ? field({ label: "Name", name: "name", value: name === email ? "" : name, hint: "It stands beside whatever you change.", attributes: { autocomplete: "name", maxlength: 80 } }) : null,
-      passwordField({ label: isNew ? "Password" : "New password", name: "password", isNew: true }),
+        ? field({ label: t`Email`, name: "email", type: "email", hint: t`With it you sign in. No mail is sent to it.`, attributes: { autocomplete: "username", autocapitalize: "off", spellcheck: "false" } })
+        : [el("p", {}, t`For `, el("b", {}, email), "."), whosePassword(email)],
+      isNew ? field({ label: t`Name`, name: "name", value: name === email ? "" : name, hint: t`It stands beside whatever you change.`, attributes: { autocomplete: "name", maxlength: 80 } }) : null,
+      passwordField({ label: isNew ? t`Password` : t`New password`, name: "password", isNew: true }),
       el("div.button-row", {}, el("button.button.strong", {}, text)),
     ],
     async () => {
@@ -64,13 +65,13 @@ function joinForm(token, { purpose, name, email }, text) {
       else showCode();
     },
   );
-  node.dataset.refused = "Not in yet";
+  node.dataset.refused = t`Not in yet`;
   return node;
 }
 
 function showCode() {
   const node = codeForm(goOn);
-  fill(byId("entrance"), el("p", {}, "The new password stands. Your second factor is still asked for."), node);
+  fill(byId("entrance"), el("p", {}, t`The new password stands. Your second factor is still asked for.`), node);
   node.querySelector("input").focus();
 }
 

@@ -8,6 +8,7 @@ import { backward } from "../lib/arrows.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 
 /** Entries by key, with their versions: what is typed into a card that nobody changed stays. */
 const drawn = new Map();
@@ -15,8 +16,8 @@ const drawn = new Map();
 runPage(async (sheet) => {
   fill(
     byId("tools"),
-    el("a.button", { href: sheet.link("evaluation") }, backward("Evaluation")),
-    el("a.button", { href: `${sheet.link("evaluation")}#plan` }, "What this makes of the plan"),
+    el("a.button", { href: sheet.link("evaluation") }, backward(t`Evaluation`)),
+    el("a.button", { href: `${sheet.link("evaluation")}#plan` }, t`What this makes of the plan`),
   );
   sheet.keepUp(() => Promise.all([show(sheet), sheet.refreshTitleBlock()]));
   await show(sheet);
@@ -34,7 +35,7 @@ async function show(sheet, wanted) {
   fill(byId("summary"), summary(all, offered));
   fill(byId("standing-line"), all.standing_line);
   fill(byId("cards-count"), formatNumber(offered.length));
-  fill(byId("cards"), offered.length ? entries(offered) : el("p.empty-state", {}, "No method card yet. They come with the plan file."));
+  fill(byId("cards"), offered.length ? entries(offered) : el("p.empty-state", {}, t`No method card yet. They come with the plan file.`));
   byId("retired-panel").hidden = !retired.length;
   fill(byId("retired-count"), formatNumber(retired.length));
   fill(byId("retired"), entries(retired));
@@ -58,6 +59,6 @@ function entry(sheet, all, line, again) {
 
 function summary({ from_memory: fromMemory }, offered) {
   const better = offered.filter(hasBetterHours).length;
-  const known = better ? ` For ${count(better, "card")} the shop’s own work tells better ones.` : "";
-  return fromMemory ? `The hours of ${count(fromMemory, "card")} are from memory.${known}` : `The hours are the shop’s own.${known}`;
+  const known = better ? t` For ${count(better, "card")} the shop’s own work tells better ones.` : "";
+  return fromMemory ? t`The hours of ${count(fromMemory, "card")} are from memory.${known}` : t`The hours are the shop’s own.${known}`;
 }

@@ -23,6 +23,7 @@ import { drawFolded } from "../lib/chart.js";
 import { byId, datedText, el, fill } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { runPage } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 
 runPage(async (sheet) => {
   printCharts("portrait");
@@ -121,19 +122,19 @@ class MoneyPage {
       moneyAnswer(money, result),
       moneyBrief(money, statement),
       leftOut(money),
-      el("div.button-row.no-print", {}, el("a.button", { href: sheet.link("statement") }, "Owner’s statement"), el("button.button", { type: "button", onclick: () => drawFolded().then(print) }, "Print this sheet")),
+      el("div.button-row.no-print", {}, el("a.button", { href: sheet.link("statement") }, t`Owner’s statement`), el("button.button", { type: "button", onclick: () => drawFolded().then(print) }, t`Print this sheet`)),
     );
   }
 }
 
 /** What is on the account is a part of the project. */
 function accountForm(sheet, project, afterwards) {
-  const thing = { kind: "project", key: "", path: sheet.path(), name: "the account", version: project.version };
+  const thing = { kind: "project", key: "", path: sheet.path(), name: t`the account`, version: project.version };
   const fields = el(
     "div.fields",
     {},
-    field({ label: `On the account, ${sheet.project.currency}`, name: "balance", value: project.balance, hint: "Empty where it is not known.", attributes: { inputmode: "decimal", maxlength: 24 } }),
-    field({ label: "On which date", name: "balance_on", type: "date", value: project.balance_on }),
+    field({ label: t`On the account, ${sheet.project.currency}`, name: "balance", value: project.balance, hint: t`Empty where it is not known.`, attributes: { inputmode: "decimal", maxlength: 24 } }),
+    field({ label: t`On which date`, name: "balance_on", type: "date", value: project.balance_on }),
   );
   const node = editForm(sheet, thing, fields, () => readForm(node), afterwards);
   return node;
@@ -145,7 +146,7 @@ function notes(sheet, { flags }, lines) {
   const count = new Set(flags.map(({ of }) => of).filter((of) => ids.has(of))).size;
   const others = flags.filter(({ of }) => !ids.has(of));
   return [
-    count ? el("p", {}, `${count === 1 ? "One line is" : `${count} lines are`} worth a look: the reason stands at its end.`) : null,
+    count ? el("p", {}, t`${count === 1 ? t`One line is` : t`${count} lines are`} worth a look: the reason stands at its end.`) : null,
     others.length ? el("ul.flags", { role: "list" }, others.map(({ sentence }) => el("li", {}, datedText(sentence)))) : null,
     tableLinks(sheet, ["costs", "payments", "hours"]),
   ];

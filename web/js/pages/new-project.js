@@ -11,18 +11,19 @@ import { mayBegin } from "../lib/entry.js";
 import { clearErrors, fieldOf, form, showErrors } from "../lib/forms.js";
 import { formatNumber, regionHere, todayHere } from "../lib/format.js";
 import { runWithoutProject } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 
 const KEPT = "ribstitch-new-project";
 const STEPS = [
-  { title: "Aircraft", make: aircraftStep },
-  { title: "Calendar", make: calendarStep },
-  { title: "Crew and places", make: crewStep },
-  { title: "Money", make: moneyStep },
+  { title: t`Aircraft`, make: aircraftStep },
+  { title: t`Calendar`, make: calendarStep },
+  { title: t`Crew and places`, make: crewStep },
+  { title: t`Money`, make: moneyStep },
 ];
 
 runWithoutProject(async (sheet) => {
   if (!mayBegin(sheet.person)) {
-    const who = sheet.person.entry === "open" ? "You are looking as the owner. The shop lead and the planner begin projects." : "Keepers of the server begin projects.";
+    const who = sheet.person.entry === "open" ? t`You are looking as the owner. The shop lead and the planner begin projects.` : t`Keepers of the server begin projects.`;
     fill(byId("about"), who);
     return;
   }
@@ -133,7 +134,7 @@ async function mountMap(told) {
     label: ({ bays }) => bayText(bays),
     sentence: ({ name, bays }) => [name, bayText(bays)].filter(Boolean).join(", "),
     legend: [],
-    columns: [{ label: "Bays", cell: ({ bays }) => (bays ? formatNumber(bays) : ""), numeric: true }],
+    columns: [{ label: t`Bays`, cell: ({ bays }) => (bays ? formatNumber(bays) : ""), numeric: true }],
   };
   const onSelect = (zone) => document.querySelector(`[data-zone-id="${CSS.escape(zone ?? "")}"] [name='zone-name']`)?.focus();
   return mountAirframe(byId("airframe"), { project: {} }, { meaning, onSelect, airframe: told.airframe });
@@ -147,10 +148,10 @@ function bayText(bays) {
 function stepSection({ title }, index, content, go) {
   const id = `step-${index}`;
   const next = STEPS[index + 1];
-  const back = el("button.button", { type: "button", onclick: () => go(index - 1) }, "Back");
+  const back = el("button.button", { type: "button", onclick: () => go(index - 1) }, t`Back`);
   const onward = next
-    ? el("button.button.strong", { type: "button", onclick: () => go(index + 1) }, `Next: ${next.title.toLowerCase()}`)
-    : el("button.button.strong", { type: "submit" }, "Begin the project");
+    ? el("button.button.strong", { type: "button", onclick: () => go(index + 1) }, t`Next: ${next.title.toLowerCase()}`)
+    : el("button.button.strong", { type: "submit" }, t`Begin the project`);
   return el(
     "section.panel.stack",
     { "data-step": index, "aria-labelledby": id, hidden: true },
@@ -168,7 +169,7 @@ function stepIndex(step, go) {
 
 /** What the first step must know before the others make sense. */
 function missingIn({ name }) {
-  return name ? [] : [{ field: "name", message: "The project needs a name" }];
+  return name ? [] : [{ field: "name", message: t`The project needs a name` }];
 }
 
 /** Turn to the step that holds a field, so that a refusal stands beside it. */

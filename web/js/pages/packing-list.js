@@ -5,6 +5,7 @@ import { get } from "../lib/api.js";
 import { backward } from "../lib/arrows.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { runPage } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 import { hazardName } from "../lib/words.js";
 
 runPage(async (sheet) => {
@@ -18,33 +19,33 @@ runPage(async (sheet) => {
 
 async function showList(sheet, item) {
   const list = await get(sheet.path(`/send-outs/${encodeURIComponent(item)}/packing-list`));
-  document.title = `Packing list, ${list.name}`;
+  document.title = t`Packing list, ${list.name}`;
   const country = list.country ? ` (${list.country})` : "";
-  fill(byId("item"), `${list.name}, to ${list.vendor_name}${country}`);
+  fill(byId("item"), t`${list.name}, to ${list.vendor_name}${country}`);
   fill(
     byId("tools"),
-    el("a.button", { href: `${sheet.link("away")}#${encodeURIComponent(list.send_out)}` }, backward("Away")),
-    el("button.button.strong", { type: "button", onclick: () => print() }, "Print the list"),
+    el("a.button", { href: `${sheet.link("away")}#${encodeURIComponent(list.send_out)}` }, backward(t`Away`)),
+    el("button.button.strong", { type: "button", onclick: () => print() }, t`Print the list`),
   );
   const checks = openChecks(sheet, list.open_checks, { again: () => showList(sheet, item) });
-  fill(byId("list"), [checks && panel("First: checks that are still open", checks), ...parts(list)].filter(Boolean));
+  fill(byId("list"), [checks && panel(t`First: checks that are still open`, checks), ...parts(list)].filter(Boolean));
 }
 
 /** Without an item: those that can still be packed. */
 async function chooseItem(sheet) {
   const { send_outs: items } = await get(sheet.path("/away"));
   const toGo = items.filter(({ shipped, accepted }) => !shipped && !accepted);
-  fill(byId("item"), toGo.length ? "Of which item?" : "No item has still to leave.");
+  fill(byId("item"), toGo.length ? t`Of which item?` : t`No item has still to leave.`);
   fill(byId("list"), el("ul", {}, toGo.map(({ id, name }) => el("li", {}, el("a", { href: sheet.link("packing-list", { item: id }) }, name)))));
 }
 
 function parts(list) {
   return [
-    list.findings.length ? panel("In the crate", boxes(list.findings)) : null,
-    panel("Goes with it", list.goes_with_it.length ? boxes(list.goes_with_it) : el("p.soft", {}, "Nothing is noted for this kind of item.")),
-    panel("Must come back", list.must_come_back.length ? boxes(list.must_come_back) : el("p.soft", {}, "Nothing is noted for this kind of item."), list.note && el("p.soft", {}, "Note: ", list.note, "."), el("p.soft", {}, "Usual for this kind, from memory: the vendor and your own file decide.")),
+    list.findings.length ? panel(t`In the crate`, boxes(list.findings)) : null,
+    panel(t`Goes with it`, list.goes_with_it.length ? boxes(list.goes_with_it) : el("p.soft", {}, t`Nothing is noted for this kind of item.`)),
+    panel(t`Must come back`, list.must_come_back.length ? boxes(list.must_come_back) : el("p.soft", {}, t`Nothing is noted for this kind of item.`), list.note && el("p.soft", {}, t`Note: `, list.note, "."), el("p.soft", {}, t`Usual for this kind, from memory: the vendor and your own file decide.`)),
     hazards(list),
-    panel("Papers", list.customs && el("p", {}, list.customs), el("p.write-in", {}, list.insurance), el("p.write-in", {}, "Value, serial number, as-removed tag:"), el("p.write-in", {}, "Packed by, on:")),
+    panel(t`Papers`, list.customs && el("p", {}, list.customs), el("p.write-in", {}, list.insurance), el("p.write-in", {}, t`Value, serial number, as-removed tag:`), el("p.write-in", {}, t`Packed by, on:`)),
     el("p.standing-line", {}, list.standing_line),
   ];
 }
@@ -62,5 +63,5 @@ function hazards({ hazards: found }) {
     el("dt", {}, hazardName(tag)),
     el("dd", {}, caution, " ", el("small", {}, source)),
   ]);
-  return entries.length ? panel("Mind on the road", el("dl.road", {}, entries)) : null;
+  return entries.length ? panel(t`Mind on the road`, el("dl.road", {}, entries)) : null;
 }

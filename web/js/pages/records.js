@@ -12,9 +12,10 @@ import { get } from "../lib/api.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 
 runPage(async (sheet) => {
-  unfoldOnPaper("main details");
+  unfoldOnPaper(t`main details`);
   byId("print").addEventListener("click", () => print());
   fill(byId("tables"), tableLinks(sheet, ["sign-offs"]));
   fill(byId("entry"), await workEntry(sheet));
@@ -48,7 +49,7 @@ runPage(async (sheet) => {
 });
 
 function aboutZone(name, number) {
-  return number ? `Only ${name}: ${formatNumber(number)} open.` : `No check of ${name} is open.`;
+  return number ? t`Only ${name}: ${formatNumber(number)} open.` : t`No check of ${name} is open.`;
 }
 
 function draw(sheet, records, again) {
@@ -76,6 +77,6 @@ function count(id, number) {
 /** What stands between here and the first flight, in a sentence. */
 function summary({ records, open_checks: open, settled, rule_book: book }) {
   const stated = records.filter(({ is_stated: said }) => said).length;
-  const said = book ? `${formatNumber(stated)} of ${formatNumber(records.length)} records are stated as settled. ` : "Which rule book it will fly by is not chosen yet. ";
-  return `${said}${formatNumber(settled)} checks are settled, ${formatNumber(open.length)} are open.`;
+  const said = book ? t`${formatNumber(stated)} of ${formatNumber(records.length)} records are stated as settled. ` : t`Which rule book it will fly by is not chosen yet. `;
+  return t`${said}${formatNumber(settled)} checks are settled, ${formatNumber(open.length)} are open.`;
 }

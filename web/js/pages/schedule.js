@@ -15,6 +15,7 @@ import { byId, el, fill, when } from "../lib/dom.js";
 import { formatNumber, formatSpare } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 
 const NEAR_SHOWN = 8;
@@ -141,9 +142,9 @@ async function draw(page) {
   page.drawing = await drawLanes(byId("lanes"), {
     path: sheet.path("/charts/schedule"),
     query: { zone, trade },
-    label: "The schedule by zone, with the items that are away and how sure each end is. The table below says the same.",
+    label: t`The schedule by zone, with the items that are away and how sure each end is. The table below says the same.`,
     table: tableBehind(page),
-    tableTitle: "All work as a table",
+    tableTitle: t`All work as a table`,
     onOpen: (id) => open(page, id),
     onShow: (isRoomy) => {
       byId("plain-note").hidden = isRoomy;
@@ -181,8 +182,8 @@ function drawTools(page) {
   };
   fill(
     byId("tools"),
-    picker("zone", "Zone", zones, "All zones"),
-    picker("trade", "Trade", trades.map((trade) => [trade, tradeName(trade)]), "All trades"),
+    picker("zone", t`Zone`, zones, t`All zones`),
+    picker("trade", t`Trade`, trades.map((trade) => [trade, tradeName(trade)]), t`All trades`),
     reachButtons(() => page.drawing),
   );
 }
@@ -191,14 +192,14 @@ function drawSummary({ schedule, sure }) {
   const open = schedule.activities.filter((one) => one.state !== "done").length;
   const steps = schedule.critical_path.length;
   if (!schedule.activities.length) {
-    fill(byId("summary"), "There is no work in this plan yet. Bring in a plan file on the Settings sheet.");
+    fill(byId("summary"), t`There is no work in this plan yet. Bring in a plan file on the Settings sheet.`);
     return;
   }
   fill(
     byId("summary"),
-    `${formatNumber(open)} of ${formatNumber(schedule.activities.length)} pieces of work are still to be finished. `,
-    open ? finishWords(schedule.finish, sure) : ["The last was finished on ", when(schedule.finish, "long"), "."],
-    steps ? ` The inked line runs through the ${formatNumber(steps)} that set the finish.` : "",
+    t`${formatNumber(open)} of ${formatNumber(schedule.activities.length)} pieces of work are still to be finished. `,
+    open ? finishWords(schedule.finish, sure) : [t`The last was finished on `, when(schedule.finish, "long"), "."],
+    steps ? t` The inked line runs through the ${formatNumber(steps)} that set the finish.` : "",
   );
 }
 
@@ -207,7 +208,7 @@ function drawRanges({ result }) {
   const { certain_tasks: certain, open_tasks: open } = result ?? {};
   fill(
     byId("ranges"),
-    certain ? `${formatNumber(certain)} of ${formatNumber(open)} open tasks have no range of days: their work is taken as written.` : null,
+    certain ? t`${formatNumber(certain)} of ${formatNumber(open)} open tasks have no range of days: their work is taken as written.` : null,
   );
 }
 
@@ -224,29 +225,29 @@ function drawPath(page) {
     byId("path"),
     path.length
       ? [
-          el("p.soft", {}, "Each starts when the one before lets it. A day lost here is nearly always a day lost at the end; a step that can still spare some says so on its own sheet."),
+          el("p.soft", {}, t`Each starts when the one before lets it. A day lost here is nearly always a day lost at the end; a step that can still spare some says so on its own sheet.`),
           chain(path, { name: named(page), more: "steps" }),
         ]
-      : el("p.empty-state", {}, "Nothing is left to do, so nothing sets the finish."),
+      : el("p.empty-state", {}, t`Nothing is left to do, so nothing sets the finish.`),
   );
 }
 
 function drawNear(page) {
   const chains = page.schedule.near_critical;
   if (!chains.length) {
-    fill(byId("near"), el("p.empty-state", {}, "Nothing else is close to setting the finish."));
+    fill(byId("near"), el("p.empty-state", {}, t`Nothing else is close to setting the finish.`));
     return;
   }
   const lines = chains.map((one) => nearLine(page, one));
   fill(
     byId("near"),
-    el("p.soft", {}, "These set the finish once they slip by more than the days they can spare."),
+    el("p.soft", {}, t`These set the finish once they slip by more than the days they can spare.`),
     lines.slice(0, NEAR_SHOWN),
     lines.length > NEAR_SHOWN
       ? el(
           "details",
           {},
-          el("summary", {}, `${formatNumber(lines.length - NEAR_SHOWN)} more with a little more to spare`),
+          el("summary", {}, t`${formatNumber(lines.length - NEAR_SHOWN)} more with a little more to spare`),
           lines.slice(NEAR_SHOWN),
         )
       : null,
@@ -259,7 +260,7 @@ function nearLine(page, { float_days: days, activities }) {
   return el(
     "details.near",
     {},
-    el("summary", {}, el("strong", {}, `${formatSpare(days)} to spare`), `: ${names}`),
+    el("summary", {}, el("strong", {}, t`${formatSpare(days)} to spare`), `: ${names}`),
     chain(line, { name: named(page), more: "steps" }),
   );
 }

@@ -23,11 +23,12 @@ import { mayBegin } from "../lib/entry.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDate, todayHere } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 import { slug } from "../lib/words.js";
 
 const SEQUENCE = [
-  ["wait", "The rest waits for what should have come first"],
-  ["carry_on", "Work once begun goes on"],
+  ["wait", t`The rest waits for what should have come first`],
+  ["carry_on", t`Work once begun goes on`],
 ];
 
 runPage(async (sheet) => {
@@ -103,7 +104,7 @@ function showThings(sheet, plan, afterwards) {
   list(sheet, "zones", zones, {
     entry: (one) => zoneEntry(sheet, one, plan.onMap, afterwards),
     another: () => newZone(sheet, { zones, places: plan.free }, afterwards),
-    nothing: "No zone yet. Findings and tasks lie in regions of the airframe: they stand here.",
+    nothing: t`No zone yet. Findings and tasks lie in regions of the airframe: they stand here.`,
   });
   list(sheet, "drawings", plan.drawings, {
     entry: (one) => drawingEntry(sheet, one, zones, afterwards),
@@ -111,32 +112,32 @@ function showThings(sheet, plan, afterwards) {
       await afterwards();
       if (key) unfoldDrawing(key);
     }),
-    nothing: "No drawing of the shop’s own: the map has the one chosen under Project.",
+    nothing: t`No drawing of the shop’s own: the map has the one chosen under Project.`,
   });
   list(sheet, "calendars", calendars, {
     entry: (one) => calendarEntry(sheet, one, afterwards),
     another: () => newCalendar(sheet, calendars, afterwards),
-    nothing: "The plan has no calendar of its own: work is Monday to Friday, 8 hours.",
+    nothing: t`The plan has no calendar of its own: work is Monday to Friday, 8 hours.`,
   });
   list(sheet, "vendors", vendors, {
     entry: (one) => vendorEntry(sheet, one, plan, afterwards),
     another: () => newVendor(sheet, plan, wantedKind(vendors), afterwards),
-    nothing: ["No vendor yet. A whole list of them can come ", el("a", { href: sheet.link("import", { table: "vendors" }) }, "with a table"), "."],
+    nothing: [t`No vendor yet. A whole list of them can come `, el("a", { href: sheet.link("import", { table: "vendors" }) }, t`with a table`), "."],
   });
   list(sheet, "crew", crew, {
     entry: (one) => crewEntry(sheet, one, hands),
     another: () => newCrew(sheet, hands),
-    nothing: "No crew yet: the plan counts hands for everything.",
+    nothing: t`No crew yet: the plan counts hands for everything.`,
   });
   list(sheet, "places", places, {
     entry: (one) => placeEntry(sheet, one, afterwards),
     another: () => newPlace(sheet, places, afterwards),
-    nothing: "No place yet. A bay, a jig or a booth that only so many tasks can use at once belongs here.",
+    nothing: t`No place yet. A bay, a jig or a booth that only so many tasks can use at once belongs here.`,
   });
   list(sheet, "expedites", expedites, {
     entry: (one) => expediteEntry(sheet, one, targets, afterwards),
     another: () => newExpedite(sheet, expedites, targets, afterwards),
-    nothing: "Nothing yet. Overtime, a fee to go first, air freight: what could be bought, and what it costs.",
+    nothing: t`Nothing yet. Overtime, a fee to go first, air freight: what could be bought, and what it costs.`,
   });
 }
 
@@ -170,37 +171,37 @@ function projectForm(sheet, project, afterwards) {
     el(
       "div.fields",
       {},
-      field({ label: "Project", name: "name", value: project.name }),
-      field({ label: "Aircraft", name: "aircraft", value: project.aircraft }),
-      field({ label: "Serial", name: "serial", value: project.serial }),
-      field({ label: "Restored to", name: "restored_to", value: project.restored_to, hint: "The date that it will show." }),
-      field({ label: "Drawing", name: "airframe", type: "select", value: project.airframe, options: [["", "none: a list of the zones"], ...DRAWN] }),
+      field({ label: t`Project`, name: "name", value: project.name }),
+      field({ label: t`Aircraft`, name: "aircraft", value: project.aircraft }),
+      field({ label: t`Serial`, name: "serial", value: project.serial }),
+      field({ label: t`Restored to`, name: "restored_to", value: project.restored_to, hint: t`The date that it will show.` }),
+      field({ label: t`Drawing`, name: "airframe", type: "select", value: project.airframe, options: [["", t`none: a list of the zones`], ...DRAWN] }),
       field({
-        label: "As of",
+        label: t`As of`,
         name: "as_of",
         type: "date",
         value: project.as_of,
-        hint: `The date the status is true for. Today is ${formatDate(todayHere())}.`,
+        hint: t`The date the status is true for. Today is ${formatDate(todayHere())}.`,
         attributes: { required: true },
       }),
       field({
-        label: "Target finish",
+        label: t`Target finish`,
         name: "target_finish",
         type: "date",
         value: project.target_finish,
-        hint: "The date the owner wishes for. It moves nothing.",
+        hint: t`The date the owner wishes for. It moves nothing.`,
       }),
       field({
-        label: "When work began out of sequence",
+        label: t`When work began out of sequence`,
         name: "out_of_sequence",
         type: "select",
         value: project.out_of_sequence,
         options: SEQUENCE,
-        hint: "Sometimes a task is begun before another that should be finished first. Either its rest waits for that other one, or it goes on regardless.",
+        hint: t`Sometimes a task is begun before another that should be finished first. Either its rest waits for that other one, or it goes on regardless.`,
       }),
     ),
   ];
-  const thing = { kind: "project", key: "", path: sheet.path(), name: "the project", version: project.version };
+  const thing = { kind: "project", key: "", path: sheet.path(), name: t`the project`, version: project.version };
   const typed = (node) => {
     const { name, aircraft, serial, restored_to, airframe, ...rest } = readForm(node);
     const texts = { name, aircraft, serial, restored_to, airframe };
@@ -214,7 +215,7 @@ function planFile(sheet) {
   download.setAttribute("href", address(sheet.path("/plan-file")));
   download.setAttribute("download", `${fileName(sheet.project)}.plan.json`);
   if (!mayBegin(sheet.person)) return;
-  fill(byId("another"), el("a.button", { href: "/new-project" }, "Begin another project"));
+  fill(byId("another"), el("a.button", { href: "/new-project" }, t`Begin another project`));
   fill(byId("take-in"), bringInForm());
 }
 

@@ -9,6 +9,7 @@ import { backward, onward } from "../lib/arrows.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { formatDate } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 
 runPage(async (sheet) => {
   const month = new URLSearchParams(location.search).get("month");
@@ -23,7 +24,7 @@ runPage(async (sheet) => {
 
 function drawHead(sheet, { month, as_of: asOf, project }, start) {
   const name = formatDate(`${month}-01`, "wholeMonth");
-  document.title = `Owner’s statement, ${name}, ${project}`;
+  document.title = t`Owner’s statement, ${name}, ${project}`;
   fill(byId("month"), `${name}, ${project}`);
   const turn = (by, text) => {
     const other = monthBeside(month, by);
@@ -34,7 +35,7 @@ function drawHead(sheet, { month, as_of: asOf, project }, start) {
     byId("turn"),
     turn(-1, backward),
     turn(1, onward),
-    el("button.button.strong", { type: "button", onclick: () => print() }, "Print the statement"),
+    el("button.button.strong", { type: "button", onclick: () => print() }, t`Print the statement`),
   );
 }
 

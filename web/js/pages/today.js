@@ -20,6 +20,7 @@ import { keepSheet, tellOffline } from "../lib/offline.js";
 import { sendOrKeep, startSending, unsent, watchUnsent } from "../lib/queue.js";
 import { runPage } from "../lib/sheet.js";
 import { follow } from "../lib/simulation.js";
+import { t } from "../lib/text.js";
 import { hazardName, tradeName } from "../lib/words.js";
 
 tellOffline(byId("no-network"));
@@ -131,8 +132,8 @@ class TodayPage {
   #fillFilters(zones) {
     const trades = this.today.trades.map((code) => [code, tradeName(code)]);
     const names = zones.map(({ id, name }) => [id, name || id]);
-    this.#fillPicker("trade", "All trades", trades);
-    this.#fillPicker("zone", "Whole airframe", names);
+    this.#fillPicker("trade", t`All trades`, trades);
+    this.#fillPicker("zone", t`Whole airframe`, names);
   }
 
   #fillPicker(name, all, choices) {
@@ -151,10 +152,10 @@ class TodayPage {
     byId("narrowed").hidden = !this.filter.trade && !this.filter.zone;
     const cards = (list, heading) =>
       list.map((card) => this.#withHours(card, taskCard(card, today, this.actions, this.openTask, heading)));
-    show("in-work", today.in_work, cards(today.in_work), this.#nothing("Nobody has begun anything", today.ready.length ? "Start a task from the list below." : ""));
-    show("ready", today.ready, byTrade(today.ready, cards), this.#nothing("Nothing can be started now", today.waiting_soon.length ? "See what waits, and for whom, under Waiting." : ""));
-    show("held", today.held, cards(today.held), this.#nothing("Nothing is held", ""));
-    show("done", today.done_recently, cards(today.done_recently), this.#nothing("Nothing was finished in the last seven days", ""));
+    show("in-work", today.in_work, cards(today.in_work), this.#nothing(t`Nobody has begun anything`, today.ready.length ? t`Start a task from the list below.` : ""));
+    show("ready", today.ready, byTrade(today.ready, cards), this.#nothing(t`Nothing can be started now`, today.waiting_soon.length ? t`See what waits, and for whom, under Waiting.` : ""));
+    show("held", today.held, cards(today.held), this.#nothing(t`Nothing is held`, ""));
+    show("done", today.done_recently, cards(today.done_recently), this.#nothing(t`Nothing was finished in the last seven days`, ""));
     show("waiting", today.waiting_soon, waitingList(today.waiting_soon, this.openTask));
     const moves = [...today.arriving, ...today.leaving];
     const addressOf = (id) => `${this.sheet.link("away")}#${encodeURIComponent(id)}`;
@@ -208,7 +209,7 @@ class TodayPage {
 
   #nothing(what, advice) {
     const { trade, zone } = this.filter;
-    return el("p.empty-state", {}, trade || zone ? `${what} here.` : `${what}. ${advice}`.trim());
+    return el("p.empty-state", {}, trade || zone ? t`${what} here.` : `${what}. ${advice}`.trim());
   }
 
   #cardActions() {
@@ -219,7 +220,7 @@ class TodayPage {
       try {
         const status = statusOf(card, this.today.as_of);
         await record(sheet, card, status, refresh);
-        if (status.state === "done" && !this.hoursOf.has(card.id)) offer("Hours", () => this.#toggleHours(card));
+        if (status.state === "done" && !this.hoursOf.has(card.id)) offer(t`Hours`, () => this.#toggleHours(card));
       } catch (error) {
         sleep(node, false);
         await this.#tell(error, card, node);
@@ -252,14 +253,14 @@ class TodayPage {
   }
 
   async #photograph(card, file) {
-    const what = `Photo: ${card.name || card.id}`;
+    const what = t`Photo: ${card.name || card.id}`;
     const request = { method: "POST", path: this.sheet.path("/evidence"), query: { task: card.id, name: file.name }, body: file };
     try {
       const done = await sendOrKeep(this.sheet, { ...request, what, task: card.id, state: null });
       if (!done) return tellKept(what);
       const { key, version } = done;
       const taken = { kind: "evidence", key, name: what, version };
-      tellDone(`${what}. It is with the task's photos.`, done, () => takeBack(this.sheet, taken, () => this.refresh()));
+      tellDone(t`${what}. It is with the task's photos.`, done, () => takeBack(this.sheet, taken, () => this.refresh()));
     } catch (error) {
       await this.#tell(error, card, cardNode(card.id));
     }
@@ -291,7 +292,7 @@ class TodayPage {
       await this.refresh();
       place = cardNode(card.id);
     }
-    const text = error.isStale ? `Not saved. ${whatChanged(error)} The card is up to date now.` : error.message;
+    const text = error.isStale ? t`Not saved. ${whatChanged(error)} The card is up to date now.` : error.message;
     if (place) tellOnCard(place, text);
     else sayProblem(new ApiError(error.status, { detail: text }));
   }
@@ -299,10 +300,10 @@ class TodayPage {
 
 /** Which date the plan is true for, and the way to move it on when that is not today. */
 function asOf(sheet, date) {
-  const line = ["The plan is true as of ", when(date, "long"), "."];
+  const line = [t`The plan is true as of `, when(date, "long"), "."];
   if (date === todayHere() || sheet.readOnly) return line;
   const address = `${sheet.link("settings")}#project-panel`;
-  return [...line, " ", el("a.no-print", { href: address }, "Move the as-of date")];
+  return [...line, " ", el("a.no-print", { href: address }, t`Move the as-of date`)];
 }
 
 function show(id, list, content, nothing) {

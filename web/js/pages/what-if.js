@@ -17,6 +17,7 @@ import { byId, datedText, el, fill } from "../lib/dom.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
+import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 
 const FIRST_DAYS = 30;
@@ -86,7 +87,7 @@ async function afterwards(page) {
 /** After somebody else changed the plan. */
 async function followed(page) {
   await afterwards(page);
-  if (page.cases.length) say("The plan was changed in the meantime. The cases are compared with it as it is now.");
+  if (page.cases.length) say(t`The plan was changed in the meantime. The cases are compared with it as it is now.`);
 }
 
 async function showLate(page) {
@@ -95,8 +96,8 @@ async function showLate(page) {
     state: page.late,
     onChange: page.changed,
     actions: [
-      el("button.button", { type: "button", onclick: () => keepAsCase(page) }, "Keep as a case"),
-      el("button.button", { type: "button", onclick: share }, "Copy a link to this"),
+      el("button.button", { type: "button", onclick: () => keepAsCase(page) }, t`Keep as a case`),
+      el("button.button", { type: "button", onclick: share }, t`Copy a link to this`),
     ],
   });
 }
@@ -184,7 +185,7 @@ function parsed(text) {
     const cases = JSON.parse(text ?? "[]");
     return Array.isArray(cases) ? cases.filter((one) => Array.isArray(one?.changes)).slice(0, MOST_CASES) : [];
   } catch {
-    say("The cases in this link cannot be read; the plan itself is not affected.", { tone: "problem" });
+    say(t`The cases in this link cannot be read; the plan itself is not affected.`, { tone: "problem" });
     return [];
   }
 }
@@ -201,8 +202,8 @@ function writeAddress({ late, pull, cases }) {
 
 function share() {
   return copyText(location.href, {
-    done: "The link is copied. Whoever opens it sees these cases against their plan as it then is.",
-    otherwise: "The browser does not let this page copy. The address above is the link.",
+    done: t`The link is copied. Whoever opens it sees these cases against their plan as it then is.`,
+    otherwise: t`The browser does not let this page copy. The address above is the link.`,
   });
 }
 
@@ -217,16 +218,16 @@ function keepAsCase(page) {
 
 function keepNamed(page, name, changes) {
   if (!addCase(page, changes, name)) return;
-  say(`Kept as a case: ${name}. It stands among the cases, beside the plan.`);
+  say(t`Kept as a case: ${name}. It stands among the cases, beside the plan.`);
 }
 
 function addCase(page, changes, wanted) {
   if (page.cases.length >= MOST_CASES) {
-    say(`${MOST_CASES} cases fit beside the plan. Take one away first.`);
+    say(t`${MOST_CASES} cases fit beside the plan. Take one away first.`);
     return false;
   }
   const isFree = (name) => !page.cases.some((one) => one.name === name);
-  const lettered = "ABCDEFGHIJ".split("").map((letter) => `Case ${letter}`);
+  const lettered = "ABCDEFGHIJ".split("").map((letter) => t`Case ${letter}`);
   page.cases.push({ name: [wanted, ...lettered].find((name) => name && isFree(name)), changes });
   drawCases(page);
   page.changed();
@@ -238,18 +239,18 @@ function drawCases(page) {
     byId("cases"),
     page.cases.length
       ? el("ul.cases", { role: "list" }, page.cases.map((one) => el("li", {}, caseEditor(page, one))))
-      : el("p.empty-state", {}, "No case yet. Keep what is set above, or start an empty one, and add what else would change."),
+      : el("p.empty-state", {}, t`No case yet. Keep what is set above, or start an empty one, and add what else would change.`),
     el(
       "div.button-row.no-print",
       {},
-      el("button.button", { type: "button", onclick: () => addCase(page, []) }, "Start an empty case"),
-      page.cases.length ? el("button.button", { type: "button", onclick: share }, "Copy a link to these cases") : null,
+      el("button.button", { type: "button", onclick: () => addCase(page, []) }, t`Start an empty case`),
+      page.cases.length ? el("button.button", { type: "button", onclick: share }, t`Copy a link to these cases`) : null,
     ),
   );
 }
 
 function caseEditor(page, one) {
-  const name = el("input.case-name", { type: "text", "aria-label": "Name of the case", maxlength: 60, value: one.name });
+  const name = el("input.case-name", { type: "text", "aria-label": t`Name of the case`, maxlength: 60, value: one.name });
   name.addEventListener("change", () => {
     one.name = name.value.trim() || one.name;
     name.value = one.name;
@@ -261,7 +262,7 @@ function caseEditor(page, one) {
       "li",
       {},
       changeSentence(change, page.lists, page.changed),
-      el("button.button.plain.no-print", { type: "button", "aria-label": "Take this change away", onclick: remove(one.changes, change, KINDS[change.kind].title) }, "Take away"),
+      el("button.button.plain.no-print", { type: "button", "aria-label": t`Take this change away`, onclick: remove(one.changes, change, KINDS[change.kind].title) }, t`Take away`),
     ),
   );
   return el(
@@ -271,8 +272,8 @@ function caseEditor(page, one) {
       "fieldset.case",
       {},
       el("legend.unseen", {}, one.name),
-      el("div.case-head", {}, name, el("button.button.plain.no-print", { type: "button", onclick: remove(page.cases, one, one.name) }, "Take the case away")),
-      sentences.length ? el("ul.changes", { role: "list" }, sentences) : el("p.soft", {}, "Nothing changes yet."),
+      el("div.case-head", {}, name, el("button.button.plain.no-print", { type: "button", onclick: remove(page.cases, one, one.name) }, t`Take the case away`)),
+      sentences.length ? el("ul.changes", { role: "list" }, sentences) : el("p.soft", {}, t`Nothing changes yet.`),
       adder(page, one),
       adopter(page, one),
     ),
@@ -291,14 +292,14 @@ function takeAway(page, list, entry, what) {
   redraw();
   const undo = async () => {
     if (list === page.cases && list.length >= MOST_CASES) {
-      say(`${MOST_CASES} cases fit beside the plan. Take one away first.`);
+      say(t`${MOST_CASES} cases fit beside the plan. Take one away first.`);
       return;
     }
     list.splice(at, 0, entry);
     redraw();
-    say(`Put back: ${what}.`);
+    say(t`Put back: ${what}.`);
   };
-  say(`Taken away: ${what}.`, { undo });
+  say(t`Taken away: ${what}.`, { undo });
 }
 
 /* A case that becomes the plan. */
@@ -307,15 +308,15 @@ function takeAway(page, list, entry, what) {
 function adopter(page, one) {
   if (page.sheet.readOnly || !one.changes.length) return null;
   if (one.changes.some(({ kind }) => kind.endsWith("_late"))) {
-    return el("p.soft.no-print", {}, "What comes late is a guess, and no plan. Where a vendor has said so, note the new promise on Away.");
+    return el("p.soft.no-print", {}, t`What comes late is a guess, and no plan. Where a vendor has said so, note the new promise on Away.`);
   }
-  if (page.sheet.person.role !== "planner") return el("p.soft.no-print", {}, "The planner takes cases into the plan. The link in the address shows them this one.");
-  const button = el("button.button", { type: "button" }, "Take it into the plan");
+  if (page.sheet.person.role !== "planner") return el("p.soft.no-print", {}, t`The planner takes cases into the plan. The link in the address shows them this one.`);
+  const button = el("button.button", { type: "button" }, t`Take it into the plan`);
   button.addEventListener("click", async () => {
     const isSure = await ask({
-      title: `Take “${one.name}” into the plan?`,
-      text: "The plan is changed as the case says, in one step. Undo takes all of it back.",
-      action: "Take it",
+      title: t`Take “${one.name}” into the plan?`,
+      text: t`The plan is changed as the case says, in one step. Undo takes all of it back.`,
+      action: t`Take it`,
     });
     if (isSure) await adopt(page, one).catch(sayProblem);
   });
@@ -342,7 +343,7 @@ async function adopt(page, one) {
       await afterwards(page);
     });
   };
-  tellDone(`Taken into the plan: ${one.name}. ${finishSentence(done.finish)}`, done, undo);
+  tellDone(t`Taken into the plan: ${one.name}. ${finishSentence(done.finish)}`, done, undo);
 }
 
 /** A refusal without the path in the request. */
@@ -355,10 +356,10 @@ function adder(page, one) {
   const possible = Object.entries(KINDS).filter(([, { needs }]) => page.lists[needs].length);
   const groups = Map.groupBy(possible, ([, { group }]) => group);
   const options = [
-    el("option", { value: "" }, "Add a change …"),
+    el("option", { value: "" }, t`Add a change …`),
     [...groups].map(([label, kinds]) => el("optgroup", { label }, kinds.map(([kind, { title }]) => el("option", { value: kind }, title)))),
   ];
-  const picker = el("select.slot.no-print", { "aria-label": `Add a change to ${one.name}` }, options);
+  const picker = el("select.slot.no-print", { "aria-label": t`Add a change to ${one.name}` }, options);
   picker.addEventListener("change", () => {
     if (!picker.value) return;
     one.changes.push({ kind: picker.value, ...KINDS[picker.value].fresh(page.lists) });
@@ -383,7 +384,7 @@ async function compare(page) {
   page.running = running;
   const place = byId("compare");
   if (!page.lists.vendors.length && !page.cases.length) {
-    fill(place, el("p.empty-state", {}, "Start a case above, and it stands here beside the plan."));
+    fill(place, el("p.empty-state", {}, t`Start a case above, and it stands here beside the plan.`));
     fill(byId("curves"));
     return;
   }
@@ -416,7 +417,7 @@ async function drawCurves(answer, figure) {
   }
   await drawChart(place, {
     figure,
-    label: "The chance to be finished by each date, for the plan and each case. The table below says the same.",
+    label: t`The chance to be finished by each date, for the plan and each case. The table below says the same.`,
     table: finishTable(answer),
   });
 }
