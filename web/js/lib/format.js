@@ -48,6 +48,11 @@ export function formatDays(count) {
   return unbroken(many(count, "{n} day", "{n} days"));
 }
 
+/** "3 days later", "1 day sooner". @param {number} days Not 0; below it is sooner. */
+export function formatMoved(days) {
+  return days > 0 ? t`${formatDays(days)} later` : t`${formatDays(-days)} sooner`;
+}
+
 /** Time to spare, never more than there is: "0.4 days", "52 days". @param {number} days */
 export function formatSpare(days) {
   const grain = Math.abs(days) >= 10 ? 1 : 10;
