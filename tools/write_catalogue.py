@@ -9,7 +9,8 @@ import json
 from collections.abc import Iterator
 from pathlib import Path
 
-from tools.catalogue import Text, page_texts, script_texts, sentences
+from ribstitch.assets import seed_folder
+from tools.catalogue import Text, page_texts, script_texts, sentences, table_texts
 
 ROOT = Path(__file__).resolve().parents[1]
 WEB = ROOT / "web"
@@ -32,7 +33,7 @@ def text() -> str:
 
 
 def catalogue() -> dict[str, dict[str, list[str]]]:
-    """Return every text of pages, modules and service, once each."""
+    """Return every text of pages, modules, service and tables, once each."""
     found: dict[str, dict[str, list[str]]] = {}
     for one in _texts():
         entry = found.setdefault(one.key, {"where": []})
@@ -52,6 +53,7 @@ def _texts() -> Iterator[Text]:
         path = SERVICE / place
         for module in sorted(path.rglob("*.py")) if path.is_dir() else [path]:
             yield from sentences(module)
+    yield from table_texts(seed_folder())
 
 
 if __name__ == "__main__":

@@ -88,6 +88,14 @@ def test_a_sentence_of_the_service_is_found_in_each_of_its_forms(tmp_path: Path)
     }  # fmt: skip
 
 
+def test_the_words_of_the_trade_are_in_the_catalogue() -> None:
+    """Those of the tables that are shipped; what a shop edits, such as its cards, is not."""
+    known = catalogue()
+    assert known["missing or wrong"]["where"] == ["condition_grades.csv"]
+    assert {"Re-cover", "Fuel", "Glazing", "historic aircraft outside the EU rules"} <= known.keys()
+    assert "Receive and make safe" not in known
+
+
 def test_each_language_is_listed_and_fits_the_catalogue() -> None:
     files = {one.stem for one in (WEB / "words").glob("*.json")} - {"texts", "glossary"}
     assert files == set(LANGUAGES)

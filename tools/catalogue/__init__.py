@@ -3,6 +3,7 @@
 from tools.catalogue.pages import page_texts
 from tools.catalogue.scripts import script_texts, unmarked
 from tools.catalogue.sentences import sentences
+from tools.catalogue.tables import table_texts
 from tools.catalogue.text import Text
 
-__all__ = ["Text", "page_texts", "script_texts", "sentences", "unmarked"]
+__all__ = ["Text", "page_texts", "script_texts", "sentences", "table_texts", "unmarked"]
