@@ -24,6 +24,7 @@ const dateFormats = new Map();
 const numbers = new Intl.NumberFormat(undefined, { maximumFractionDigits: 1 });
 const wholes = new Intl.NumberFormat(undefined, { maximumFractionDigits: 0 });
 const shorts = new Intl.NumberFormat(wordLocale, { notation: "compact", maximumFractionDigits: 1 });
+const lists = new Intl.ListFormat(wordLocale, { type: "conjunction" });
 const instants = new Intl.DateTimeFormat(wordLocale, { dateStyle: "medium", timeStyle: "short" });
 
 /** Between whole and part, and between thousands. */
@@ -48,9 +49,9 @@ export function formatDays(count) {
   return unbroken(many(count, "{n} day", "{n} days"));
 }
 
-/** "3 days later", "1 day sooner". @param {number} days Not 0; below it is sooner. */
+/** "3 days later", "1 day sooner". @param {number} days Below 0 it is sooner. */
 export function formatMoved(days) {
-  return days > 0 ? t`${formatDays(days)} later` : t`${formatDays(-days)} sooner`;
+  return days < 0 ? t`${formatDays(-days)} sooner` : t`${formatDays(days)} later`;
 }
 
 /** Time to spare, never more than there is: "0.4 days", "52 days". @param {number} days */
@@ -62,6 +63,11 @@ export function formatSpare(days) {
 /** @param {number} value */
 export function formatNumber(value) {
   return numbers.format(value);
+}
+
+/** "A and B", "A, B and C". @param {string[]} texts */
+export function formatList(texts) {
+  return lists.format(texts);
 }
 
 /** @param {number} share 0 to 1. Rounded so that only a finished thing reads 100 %. */
