@@ -1,8 +1,7 @@
 /** A chain of work in order, drawn as one line with a stop for each piece. */
 
 import { datedText, el, when } from "../lib/dom.js";
-import { formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 
 const SHOWN = 8;
 
@@ -10,10 +9,9 @@ const SHOWN = 8;
  * @param {object[]} stops In order: {id, name, start, finish, zone?, sentence?}.
  * @param {object} options
  * @param {(stop: any) => any} options.name How a stop is named: text or a link or button.
- * @param {string} options.more What the rest is called: "steps".
  * @returns {HTMLElement}
  */
-export function chain(stops, { name, more }) {
+export function chain(stops, { name }) {
   if (stops.length <= SHOWN + 3) return el("div", {}, list(stops, name));
   const first = stops.slice(0, SHOWN - 2);
   const rest = stops.slice(SHOWN - 2, -2);
@@ -25,7 +23,7 @@ export function chain(stops, { name, more }) {
     el(
       "details.chain-rest",
       {},
-      el("summary", {}, t`${formatNumber(rest.length)} ${more} between`),
+      el("summary", {}, many(rest.length, "{n} step between", "{n} steps between")),
       list(rest, name),
     ),
     list(last, name),
@@ -47,5 +45,5 @@ function item(stop, name) {
 }
 
 function dates({ start, finish }) {
-  return start === finish ? when(finish) : [when(start), " to ", when(finish)];
+  return start === finish ? when(finish) : t`${when(start)} to ${when(finish)}`;
 }

@@ -35,9 +35,9 @@ export function likelyDate(spread, options = {}) {
   return el(
     "span.likely-date",
     {},
-    el("span.likely", {}, t`likely `, when(spread.p50)),
+    el("span.likely", {}, t`likely ${when(spread.p50)}`),
     el("span.dot", { "aria-hidden": "true" }, " · "),
-    el("span.by80", {}, t`80\u00a0% by `, when(spread.p80)),
+    el("span.by80", {}, t`80\u00a0% by ${when(spread.p80)}`),
     dateBand(spread, options),
   );
 }

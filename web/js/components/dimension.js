@@ -4,8 +4,8 @@
  */
 
 import { el, svg } from "../lib/dom.js";
-import { daysBetween, formatDate, formatDays, formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { daysBetween, formatDate, formatDays } from "../lib/format.js";
+import { many, t } from "../lib/text.js";
 import { tolerance } from "./date-band.js";
 
 const WIDTH = 640;
@@ -28,11 +28,11 @@ const LETTER = 10.5;
  */
 export function dimension({ as_of: asOf, target, finish, spread }) {
   const ends = spread
-    ? [{ iso: spread.p50, text: "likely", kind: "finish" }, { iso: spread.p80, text: "80\u00a0% by", kind: "by80" }]
-    : [{ iso: finish, text: "finish", kind: "finish" }];
+    ? [{ iso: spread.p50, words: t`likely ${formatDate(spread.p50)}`, kind: "finish" }, { iso: spread.p80, words: t`80\u00a0% by ${formatDate(spread.p80)}`, kind: "by80" }]
+    : [{ iso: finish, words: t`finish ${formatDate(finish)}`, kind: "finish" }];
   const marks = [
-    { iso: asOf, text: t`as of`, kind: "as-of" },
-    ...(target ? [{ iso: target, text: "target", kind: "target" }] : []),
+    { iso: asOf, words: t`as of ${formatDate(asOf)}`, kind: "as-of" },
+    ...(target ? [{ iso: target, words: t`target ${formatDate(target)}`, kind: "target" }] : []),
     ...ends,
   ].sort((a, b) => a.iso.localeCompare(b.iso));
   const first = marks[0].iso;
@@ -78,8 +78,7 @@ function measured(from, to, text) {
 /** Names at the ends of the extension lines, each in the first row that has room for it. */
 function placed(marks, x) {
   const taken = ROWS.map(() => -Infinity);
-  return marks.map(({ iso, text }) => {
-    const words = `${text} ${formatDate(iso)}`;
+  return marks.map(({ iso, words }) => {
     const width = words.length * LETTER;
     const middle = Math.min(Math.max(x(iso), width / 2), WIDTH - width / 2);
     const free = taken.findIndex((end) => middle - width / 2 > end);
@@ -91,5 +90,5 @@ function placed(marks, x) {
 }
 
 function distance(days) {
-  return days >= 56 ? `${formatNumber(Math.round(days / 7))} weeks` : formatDays(days);
+  return days >= 56 ? many(Math.round(days / 7), "{n} week", "{n} weeks") : formatDays(days);
 }

@@ -11,21 +11,15 @@ import { isCertain } from "./date-band.js";
  * @returns {(string | HTMLElement)[]}
  */
 export function finishWords(written, { state, result }) {
+  const asWritten = when(written, "long");
   if (!result) {
-    const spread = state === "running" ? t`; its spread is being computed.` : ".";
-    return [t`If everything goes as written, the finish is `, when(written, "long"), spread];
+    return state === "running"
+      ? t`If everything goes as written, the finish is ${asWritten}; its spread is being computed.`
+      : t`If everything goes as written, the finish is ${asWritten}.`;
   }
-  const { p50, p80 } = result.finish;
-  if (isCertain(result.finish)) return [t`The finish is `, when(p50, "long"), t`; nothing in the plan is uncertain.`];
-  return [
-    t`The finish is likely `,
-    when(p50, "long"),
-    t`, with 8 chances in 10 by `,
-    when(p80, "long"),
-    t`; if everything goes as written, `,
-    when(written, "long"),
-    ".",
-  ];
+  const likely = when(result.finish.p50, "long");
+  if (isCertain(result.finish)) return t`The finish is ${likely}; nothing in the plan is uncertain.`;
+  return t`The finish is likely ${likely}, with 8 chances in 10 by ${when(result.finish.p80, "long")}; if everything goes as written, ${asWritten}.`;
 }
 
 /**
@@ -34,6 +28,6 @@ export function finishWords(written, { state, result }) {
  * @returns {(string | HTMLElement)[]}
  */
 export function movedWords({ finish_before: before, finish_after: after }) {
-  if (!after || before === after) return [t`The finish as written stays `, when(before), "."];
-  return [t`The finish as written moves from `, when(before), " to ", when(after), "."];
+  if (!after || before === after) return t`The finish as written stays ${when(before)}.`;
+  return t`The finish as written moves from ${when(before)} to ${when(after)}.`;
 }

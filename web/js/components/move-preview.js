@@ -4,7 +4,7 @@ import { ApiError, post } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
 import { datedText, el, fill, when } from "../lib/dom.js";
 import { finishSentence, formatDays, formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { daysLine } from "./days-line.js";
 import { later } from "./task-picker.js";
 
@@ -51,7 +51,7 @@ export class MovePreview {
     } catch (error) {
       if (signal.aborted) return;
       if (!(error instanceof ApiError)) throw error;
-      this.#draw([error.isStale ? whatChanged(error) : this.reason(error)], null, "problem");
+      this.#draw([datedText(error.isStale ? whatChanged(error) : this.reason(error))], null, "problem");
     }
   }
 
@@ -59,7 +59,7 @@ export class MovePreview {
     const wasOpen = this.list.querySelector("details")?.open;
     this.node.dataset.tone = tone;
     this.node.hidden = false;
-    fill(this.told, lines.map((line, place) => el(place ? "p" : "p.move-first", {}, datedText(line))));
+    fill(this.told, lines.map((line, place) => el(place ? "p" : "p.move-first", {}, line)));
     fill(this.list, list);
     if (list && wasOpen) list.open = true;
   }
@@ -74,10 +74,9 @@ function sentences({ finish, moved, newly_on_path: on, no_longer_on_path: off, n
 
 function counted({ count, later: late }) {
   if (!count) return t`Nothing else moves.`;
-  const verb = count === 1 ? t`end moves` : t`ends move`;
   const sooner = count - late;
-  const ways = [late && `${formatNumber(late)} later`, sooner && `${formatNumber(sooner)} sooner`].filter(Boolean).join(", ");
-  return `${formatNumber(count)} ${verb}: ${ways}.`;
+  const ways = [late && t`${formatNumber(late)} later`, sooner && t`${formatNumber(sooner)} sooner`].filter(Boolean).join(", ");
+  return many(count, "{n} end moves: {0}.", "{n} ends move: {0}.", ways);
 }
 
 /** The first few of several, and how many more. */
@@ -90,14 +89,11 @@ function named({ count, first }) {
 function moves({ moved: { count, largest } }) {
   if (!largest.length) return null;
   const longest = Math.max(...largest.map(({ moved_days: days }) => Math.abs(days)));
-  const line = ({ id, name, before, after, moved_days: days }) =>
-    el(
-      "li",
-      {},
-      el("span", {}, name || id),
-      daysLine(Math.abs(days), longest, { text: `${formatDays(Math.abs(days))} ${days > 0 ? "later" : "sooner"}`, label: `${formatDays(Math.abs(days))} ${days > 0 ? "later" : "sooner"}` }),
-      el("span.soft", {}, when(before), t` to `, when(after)),
-    );
+  const line = ({ id, name, before, after, moved_days: moved }) => {
+    const days = formatDays(Math.abs(moved));
+    const text = moved > 0 ? t`${days} later` : t`${days} sooner`;
+    return el("li", {}, el("span", {}, name || id), daysLine(Math.abs(moved), longest, { text, label: text }), el("span.soft", {}, t`${when(before)} to ${when(after)}`));
+  };
   const rest = count - largest.length;
   return el("details", {}, el("summary", {}, t`What moves most`), el("ol.move-list", {}, largest.map(line)), rest > 0 ? el("p.soft", {}, t`${formatNumber(rest)} more move by less, or as much.`) : null);
 }

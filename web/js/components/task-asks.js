@@ -3,8 +3,7 @@
 import { boxes, ticked } from "../lib/boxes.js";
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
-import { formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 
 /**
@@ -12,9 +11,9 @@ import { tradeName } from "../lib/words.js";
  * @param {any} task @param {{places: any[]}} shop @returns {[string, string][]}
  */
 export function asksOf({ trade, people, places }, shop) {
-  const hands = trade && people > 1 ? `, ${formatNumber(people)} people` : "";
+  const hands = trade && people > 1 ? many(people, "{0}, {n} person", "{0}, {n} people", tradeName(trade)) : tradeName(trade);
   const taken = places.map((id) => nameOf(shop.places.find((one) => one.id === id) ?? { id }));
-  return [[t`Trade`, `${tradeName(trade)}${hands}`], ...(taken.length ? [[t`Takes`, taken.join(", ")]] : [])];
+  return [[t`Trade`, hands], ...(taken.length ? [[t`Takes`, taken.join(", ")]] : [])];
 }
 
 /** Fields that change it. A milestone asks for nothing. @param {any} task @param {{places: any[], crew: any[]}} shop */
@@ -46,7 +45,8 @@ export function asksFields(sheet, task, shop) {
 
 /** One box for each place of the plan. */
 function placeBoxes(sheet, task, { places }) {
-  const none = el("p.soft", {}, t`The plan has no bay, jig or booth yet: `, el("a", { href: `${sheet.link("settings")}#places` }, t`add one under Settings`), ".");
+  const settings = el("a", { href: `${sheet.link("settings")}#places` }, t`add one under Settings`);
+  const none = el("p.soft", {}, t`The plan has no bay, jig or booth yet: ${settings}.`);
   const options = places.map((one) => [one.id, nameOf(one)]);
   return boxes({ label: t`Takes, from start to finish`, name: "places", values: task.places, options, none });
 }

@@ -6,13 +6,14 @@ import { t } from "../lib/text.js";
 import { shortened } from "./finding-words.js";
 
 /** In the words of the Money sheet. */
-const SORTS = { paid: "spent", worked: "spent", invoiced: t`billed, not paid yet`, committed: "ordered", expected: t`still expected` };
+const SORTS = { paid: t`spent`, worked: t`spent`, invoiced: t`billed, not paid yet`, committed: t`ordered`, expected: t`still expected` };
 
 /** The finding, the card and the step. @param {any} from As the service tells it. */
 export function origin(sheet, { finding, seen, card_name: card, step, step_name: stepName }) {
   const found = finding && el("a", { href: `${sheet.link("evaluation")}#${encodeURIComponent(finding)}` }, `${finding}: ${shortened(seen)}`);
   const by = card && el("a", { href: sheet.link("method-cards") }, card);
-  const parts = [found, by, step && `step ${step}${stepName ? `, ${stepName}` : ""}`].filter(Boolean);
+  const last = step && (stepName ? t`step ${step}, ${stepName}` : t`step ${step}`);
+  const parts = [found, by, last].filter(Boolean);
   return parts.length ? parts.flatMap((part, place) => (place ? ["; ", part] : [part])) : t`what is no longer in the plan`;
 }
 

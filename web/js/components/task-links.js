@@ -6,7 +6,7 @@
 import { ApiError } from "../lib/api.js";
 import { el, fill, freshId, when } from "../lib/dom.js";
 import { formatDays } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { relationName } from "../lib/words.js";
 import { taskPicker } from "./task-picker.js";
 
@@ -98,7 +98,7 @@ export class TaskLinks {
     return el(
       "li.link-line",
       { "data-field": line.field },
-      el("div.link-told", {}, name, el("span.soft", {}, ` ${tied(line)}, `, line.finish ? when(line.finish, "day") : t`new`), line.isDriving && el("strong", {}, t` sets the date`)),
+      el("div.link-told", {}, name, " ", el("span.soft", {}, t`${tied(line)}, ${line.finish ? when(line.finish) : t`new`}`), setsTheDate(line.isDriving)),
       this.sheet.readOnly || line.sendOut ? null : this.#buttons(line),
       fields,
     );
@@ -194,7 +194,7 @@ export class TaskLinks {
     const found = neighbours.filter(({ crew }) => crew);
     if (!found.length) return null;
     const item = (one) =>
-      el("li.link-line", {}, el("div.link-told", {}, one.crew.sentence, el("span.soft", {}, t` Until `, when(one.finish, "day")), one.driving && el("strong", {}, t` sets the date`), " ", el("button.button.plain", { type: "button", "aria-label": t`Open ${one.name}`, onclick: () => this.open(one.id) }, t`Open the work`)));
+      el("li.link-line", {}, el("div.link-told", {}, told(one.crew.sentence), " ", el("span.soft", {}, t`Until ${when(one.finish)}`), setsTheDate(one.driving), " ", el("button.button.plain", { type: "button", "aria-label": t`Open ${one.name}`, onclick: () => this.open(one.id) }, t`Open the work`)));
     return el("section", {}, el("h3", {}, title), el("ul.link-lines", {}, found.map(item)));
   }
 }
@@ -211,7 +211,12 @@ function newLine({ id, name, finish }) {
 
 /** How two are tied: "after its finish, wait of 2 days". */
 function tied({ type, lag, on }) {
-  if (!lag) return relationName(type);
-  const kind = on === "elapsed" ? "elapsed " : "";
-  return `${relationName(type)}, ${kind}${lag > 0 ? "wait" : "lead"} of ${formatDays(Math.abs(lag))}`;
+  const [how, days] = [relationName(type), formatDays(Math.abs(lag))];
+  if (!lag) return how;
+  if (on === "elapsed") return lag > 0 ? t`${how}, elapsed wait of ${days}` : t`${how}, elapsed lead of ${days}`;
+  return lag > 0 ? t`${how}, wait of ${days}` : t`${how}, lead of ${days}`;
+}
+
+function setsTheDate(isDriving) {
+  return isDriving && [" ", el("strong", {}, t`sets the date`)];
 }

@@ -7,7 +7,7 @@ import { field, form, readForm, refusalIn, sendButton } from "../lib/forms.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { term } from "../lib/term.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { hazardName, stateName } from "../lib/words.js";
 import { asksOf, asksFields, typedAsks } from "./task-asks.js";
 import { costs, origin } from "./task-background.js";
@@ -230,13 +230,13 @@ function facts({ task, dates, origin: from }, id, shop, sureness, sheet) {
     {},
     line(t`Task`, id),
     line(t`State`, el(`span.stamp.${state}`, {}, stateName(state))),
-    line(term("total float", "To spare"), urgency({ ...dates, state }) ?? "finished", roomOnPath(dates)),
+    line(term("total float", t`To spare`), urgency({ ...dates, state }) ?? t`finished`, roomOnPath(dates)),
     asksOf(task, shop).map(([label, text]) => line(label, text)),
-    line(t`Work`, task.milestone ? "a milestone" : formatDays(task.days)),
-    line(t`As written`, when(dates.start), " to ", when(dates.finish)),
+    line(t`Work`, task.milestone ? t`a milestone` : formatDays(task.days)),
+    line(t`As written`, t`${when(dates.start)} to ${when(dates.finish)}`),
     sureness?.spread ? line(t`Done`, likelyDate(sureness.spread), " ", el("div.soft", {}, onPath(sureness.criticality))) : null,
-    line(t`At the latest`, when(dates.late_start), " to ", when(dates.late_finish)),
-    line(term("free float", "Free float"), formatDays(dates.free_float_days)),
+    line(t`At the latest`, t`${when(dates.late_start)} to ${when(dates.late_finish)}`),
+    line(term("free float", t`Free float`), formatDays(dates.free_float_days)),
     task.not_before ? line(t`Not before`, when(task.not_before)) : null,
     task.deadline ? line(t`Deadline`, when(task.deadline)) : null,
     task.why && !(from?.finding && task.why.includes(from.finding)) ? line(t`Why`, task.why) : null,
@@ -258,7 +258,7 @@ function cautions({ hazards = {} }) {
     "section",
     {},
     el("h3", {}, t`Usual cautions`),
-    el("dl", {}, entries.map(([tag, { caution }]) => [el("dt", {}, hazardName(tag)), el("dd", {}, caution)])),
+    el("dl", {}, entries.map(([tag, { caution }]) => [el("dt", {}, hazardName(tag)), el("dd", {}, told(caution))])),
     el(
       "p.standing-line",
       {},

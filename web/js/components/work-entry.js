@@ -8,7 +8,7 @@ import { t } from "../lib/text.js";
 
 /** @param {import("../lib/sheet.js").Sheet} sheet */
 export async function workEntry(sheet) {
-  const text = el("pre.entry-text", { tabindex: "0", role: "region", "aria-label": t`The words of the draft` });
+  const text = el("pre.entry-text", { tabindex: "0", role: "region", "aria-label": t`The words of the draft`, translate: "no" });
   const show = async (query) => {
     const entry = await get(sheet.path("/work-entry"), { query });
     fill(text, entry.text);
@@ -21,7 +21,7 @@ export async function workEntry(sheet) {
   const node = form(
     [
       el("p.soft", {}, t`What was done, when and by whom, with room for name, certificate and signature: what 14 CFR 43.9 asks for. Who signs decides what is written.`),
-      el("div.fields.no-print", {}, date(t`Done from`, "first", first), date("until", "last", last)),
+      el("div.fields.no-print", {}, date(t`Done from`, "first", first), date(t`until`, "last", last)),
       el("div.button-row.no-print", {}, el("button.button", {}, t`Draft it`), copy),
     ],
     async () => {

@@ -18,12 +18,12 @@ import { chancesTable, drawMilestones, footnote } from "../components/spread-pan
 import { get } from "../lib/api.js";
 import { chances } from "../lib/chances.js";
 import { drawChart } from "../lib/chart.js";
-import { byId, el, fill, roundText, when } from "../lib/dom.js";
-import { daysBetween, formatDate, formatDays, formatExact, formatNumber, formatShare } from "../lib/format.js";
+import { byId, datedText, el, fill, roundText, when } from "../lib/dom.js";
+import { daysBetween, formatExact, formatMoved, formatNumber, formatShare } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
 import { showSimulation } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 
 runPage(async (sheet) => {
   printCharts("portrait");
@@ -38,7 +38,8 @@ runPage(async (sheet) => {
     }),
   ]);
   if (!total) {
-    byId("main").replaceChildren(byId("main").querySelector("h1"), el("p.empty-state", {}, t`There is no work in this plan yet, so there is nothing to forecast. Bring in a plan file on the `, el("a", { href: `${sheet.link("settings")}#plan-file` }, t`Settings`), t` sheet.`));
+    const settings = el("a", { href: `${sheet.link("settings")}#plan-file` }, t`Settings`);
+    byId("main").replaceChildren(byId("main").querySelector("h1"), el("p.empty-state", {}, t`There is no work in this plan yet, so there is nothing to forecast. Bring in a plan file on the ${settings} sheet.`));
     return;
   }
   const page = { sheet, version: 0, stop: () => {} };
@@ -86,7 +87,7 @@ function drawMovedSince(page, forecast, { approved, currency }) {
 }
 
 async function drawSure(sheet, result) {
-  tellFold("sure", t`Between `, when(result.finish.p10), " and ", when(result.finish.p90), t` with 8\u00a0chances in\u00a010.`);
+  tellFold("sure", t`Between ${when(result.finish.p10)} and ${when(result.finish.p90)} with 8\u00a0chances in\u00a010.`);
   fill(byId("sure-note"), footnote(result));
   await drawChart(byId("curve"), {
     path: sheet.path("/charts/finish-curve"),
@@ -113,9 +114,9 @@ function drawMoney(sheet, money, result) {
     byId("money"),
     moneyAnswer(money, result),
     el("p", {}, spendSentence(money)),
-    el("p.money-next", {}, el("b", {}, t`Needed next: `), roundText(money.cash.next.sentence), " ", lasting(money.cash)),
+    el("p.money-next", {}, el("b", {}, t`Needed next:`), " ", roundText(money.cash.next.sentence), " ", lasting(money.cash)),
     bothSentence(result),
-    why ? el("p.cost-reason", {}, why) : null,
+    why ? el("p.cost-reason", {}, roundText(why)) : null,
     el("p.no-print", {}, el("a", { href: sheet.link("money") }, t`All about the money`), ", ", el("a", { href: sheet.link("statement") }, t`the owner’s statement`)),
   );
 }
@@ -127,7 +128,7 @@ function bothSentence(result) {
 
 function progressSentence({ as_of: asOf, finish, done_share: share }, result) {
   const weeks = Math.round(daysBetween(asOf, result?.finish.p50 ?? finish) / 7);
-  const left = weeks > 0 ? t`about ${formatNumber(weeks)} ${weeks === 1 ? "week" : "weeks"} to go` : t`nothing left to do`;
+  const left = weeks > 0 ? many(weeks, "about {n} week to go", "about {n} weeks to go") : t`nothing left to do`;
   return t`Over all zones, ${formatShare(share)} of the planned work is done; ${left}.`;
 }
 
@@ -136,7 +137,7 @@ function drawWaiting(sheet, { waiting_for_owner: prices }, { decisions, currency
   byId("decisions-panel").hidden = !sheet.mayDecide;
   if (!sheet.mayDecide) return;
   const asked = (one) => el("li", {}, el("a", { href: `${sheet.link("money")}#decisions-panel` }, one.name), `: ${formatExact(one.amount, one.currency ?? currency)}`);
-  const price = ({ id, name }) => el("li", {}, t`The price of `, el("a", { href: `${sheet.link("away")}#${encodeURIComponent(id)}` }, name));
+  const price = ({ id, name }) => el("li", {}, t`The price of ${el("a", { href: `${sheet.link("away")}#${encodeURIComponent(id)}` }, name)}`);
   fill(
     byId("decisions"),
     prices.length || decisions.length ? el("ul.waiting", { role: "list" }, decisions.map(asked), prices.map(price)) : el("p", {}, t`Nothing: no price and no work waits for it.`),
@@ -149,9 +150,17 @@ function reason({ why, finish }) {
   if (!why.length) return t`Nothing is left to do.`;
   const [first] = why;
   const rest = why.length - 1;
-  const follow = rest ? t`; then ${formatNumber(rest)} more ${rest === 1 ? "piece" : "pieces"} of work, one after another, until ` : ", until ";
-  const place = first.zone_name ? ` (${first.zone_name})` : "";
-  return [t`What holds the date: `, el("b", {}, first.name), place, follow, when(rest ? finish : first.finish), t` if everything goes as written. `, el("a.no-print", { href: "#why-title" }, t`See the whole chain`)];
+  const held = [el("b", {}, first.name), first.zone_name ? ` (${first.zone_name})` : ""];
+  const sentence = rest
+    ? many(
+        rest,
+        "What holds the date: {0}; then {n} more piece of work, one after another, until {1} if everything goes as written.",
+        "What holds the date: {0}; then {n} more pieces of work, one after another, until {1} if everything goes as written.",
+        held,
+        when(finish),
+      )
+    : t`What holds the date: ${held}, until ${when(first.finish)} if everything goes as written.`;
+  return [sentence, " ", el("a.no-print", { href: "#why-title" }, t`See the whole chain`)];
 }
 
 function drawNext(forecast, result) {
@@ -186,11 +195,11 @@ function drawWhy(forecast) {
           el(
             "p.lead",
             {},
-            t`If everything goes as written, these ${formatNumber(stops.length)} pieces of work wait for one another, the last until `,
-            when(finish),
-            ". A day lost in one of them is nearly always a day lost at the end.",
+            t`If everything goes as written, these ${formatNumber(stops.length)} pieces of work wait for one another, the last until ${when(finish)}.`,
+            " ",
+            t`A day lost in one of them is nearly always a day lost at the end.`,
           ),
-          chain(stops, { name: (one) => one.name, more: t`more steps` }),
+          chain(stops, { name: (one) => one.name }),
         ]
       : el("p", {}, t`Nothing is left to do.`),
   );
@@ -200,16 +209,18 @@ function drawWhy(forecast) {
 function began(entry) {
   if (!entry) return t`No forecast has been logged yet.`;
   const { on, finish, p50, p80 } = entry;
-  const dates = p50 ? ["likely ", when(p50), ", 80\u00a0% by ", when(p80)] : [when(finish), t` as written`];
-  return [t`The log began on `, when(on), ": ", dates, ". From the next date on, how it has moved is drawn here."];
+  const sentence = p50
+    ? t`The log began on ${when(on)}: likely ${when(p50)}, 80\u00a0% by ${when(p80)}.`
+    : t`The log began on ${when(on)}: ${when(finish)} as written.`;
+  return [sentence, " ", t`From the next date on, how it has moved is drawn here.`];
 }
 
 async function drawLog(sheet, { log }) {
-  tellFold("log-panel", t`${formatNumber(log.length)} ${log.length === 1 ? "entry" : "entries"}, the last of ${formatDate(log.at(-1).on)}.`);
+  tellFold("log-panel", many(log.length, "{n} entry, the last of {0}.", "{n} entries, the last of {0}.", when(log.at(-1).on)));
   const known = log.some(({ p50 }) => p50);
   const by = (entry) => {
     const days = movedDays(log[log.indexOf(entry) - 1], entry);
-    return days ? `${formatDays(Math.abs(days))} ${days > 0 ? "later" : "sooner"}` : "";
+    return days ? formatMoved(days) : "";
   };
   const dated = (iso) => (iso ? when(iso) : el("span.soft", {}, t`not known`));
   const entries = table({
@@ -218,10 +229,10 @@ async function drawLog(sheet, { log }) {
     empty: t`No forecast has been logged yet.`,
     columns: [
       { label: t`On`, cell: (one) => when(one.on), heading: true },
-      ...(known ? [{ label: t`Likely finish`, cell: (one) => dated(one.p50) }, { label: "80\u00a0% by", cell: (one) => dated(one.p80) }] : []),
+      ...(known ? [{ label: t`Likely finish`, cell: (one) => dated(one.p50) }, { label: t`80\u00a0% by`, cell: (one) => dated(one.p80) }] : []),
       { label: t`As written`, cell: (one) => when(one.finish) },
       { label: t`Moved`, cell: by },
-      { label: t`Because of`, cell: (one) => one.reason },
+      { label: t`Because of`, cell: (one) => datedText(one.reason) },
     ],
   });
   if (new Set(log.map(({ on }) => on)).size < 2) {
