@@ -11,6 +11,7 @@ from pathlib import Path
 from tools.catalogue.text import Text
 
 _WORDS = re.compile(r"[A-Za-z]{2,}[^A-Za-z]* [^A-Za-z]*[A-Za-z]{2,}|^[A-Z][a-z]+\b")
+_BESIDE_A_SLOT = re.compile(r"(^| )[A-Za-z]{2,} \{\d|\} [a-z]{2,}( |$)")
 _MOST_FORMS = 32
 """A text that can be put together in more ways is one that should be several."""
 
@@ -29,8 +30,13 @@ def sentences(module: Path) -> Iterator[Text]:
         if isinstance(node, ast.Constant | ast.JoinedStr) and node not in silent:
             for parts in _forms(node):
                 text = _text(parts, module.name)
-                if _WORDS.search(re.sub(r"\{\d+\}", " ", text.key)):
+                if _is_told(text.key):
                     yield text
+
+
+def _is_told(key: str) -> bool:
+    """Tell words for a reader from codes and patterns: several, a capital, or one with a slot."""
+    return bool(_WORDS.search(re.sub(r"\{\d+\}", " ", key)) or _BESIDE_A_SLOT.search(key))
 
 
 def _called(node: ast.Call) -> str:
