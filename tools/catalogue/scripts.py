@@ -18,11 +18,12 @@ _STRINGS = Query(_JAVASCRIPT, "[(string) (template_string)] @text")
 _WORDS = re.compile(r"[A-Za-z]{2,}[^A-Za-z]* [^A-Za-z]*[A-Za-z]{2,}|^[A-Z][a-z]+\b")
 _LETTERS = re.compile(r"[A-Za-z]{2,}")
 _KEYS = re.compile(r"Arrow\w+|Escape|Enter|Home|End|Page(Up|Down)|Tab|Delete|Backspace")
-_CODE = re.compile(r"^[/#.]|^\([a-z-]+[:<> ]+\w+\)$|\[\w+=|^[A-Z]\w+(-[A-Z]\w+)+$|-u-")
-"""Addresses, selectors, media queries, names of headers, tags of languages."""
+_CODE = re.compile(r"^[/#.]|^\w+\[ \]|^\([a-z-]+[:<> ]+\w+\)$|\[\w+=|^[A-Z]\w+(-[A-Z]\w+)+$|-u-")
+"""Addresses, selectors, paths of fields, media queries, names of headers, tags of languages."""
 _NO_TEXT = {
     "querySelector", "querySelectorAll", "closest", "matches", "warn", "error", "Error", "import",
     "term", "addEventListener", "setAttribute", "getItem", "setItem", "removeItem", "byId", "split",
+    "unfoldOnPaper",
 }  # fmt: skip
 """Functions whose arguments a reader does not see; ``term`` names an entry of the glossary."""
 _DRAWING = {"el", "svg", "fill", "append", "prepend", "replaceChildren"}

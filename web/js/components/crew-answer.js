@@ -6,8 +6,8 @@
  */
 
 import { datedText, el, svg, when } from "../lib/dom.js";
-import { daysBetween, formatDays, formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { daysBetween, formatDays } from "../lib/format.js";
+import { many, t } from "../lib/text.js";
 import { isCertain, tolerance } from "./date-band.js";
 import { finishWords } from "./finish-words.js";
 
@@ -32,7 +32,7 @@ export function crewAnswer(load, sure, gain) {
   return [
     el("p.crew-headline", {}, headline(load, costs)),
     reason(load),
-    gain ? el("p.lead", {}, t`What gains most, on top of the best order: `, datedText(gain.sentence)) : null,
+    gain ? el("p.lead", {}, t`What gains most, on top of the best order: ${datedText(gain.sentence)}`) : null,
     isDrawn && spread ? null : el("p.lead", {}, finishWords(load.finish, sure)),
     isDrawn ? drawing(load, spread, costs) : null,
     explained(load),
@@ -78,8 +78,8 @@ function drawing({ as_of: asOf, finish, finish_without_limits: without }, spread
     {},
     row(t`Hands for everything`, line(piece(start, free), [start, free]), when(without)),
     row(t`This crew, as written`, line([piece(start, free), stitches(free, end)], [start, free], end), when(finish)),
-    spread ? row(t`This crew, likely`, likely(start, x(spread.p50), x(spread.p80)), [when(spread.p50), " ", el("span.by80", {}, t`80\u00a0% by `, when(spread.p80))]) : null,
-    el("figcaption.span-note", {}, t`Stitched: `, formatDays(costs), t` of waiting`, costs >= 14 ? ` (${weeks(costs)})` : "", spread ? t`; upright strokes: from the likely to the 80\u00a0% date.` : "."),
+    spread ? row(t`This crew, likely`, likely(start, x(spread.p50), x(spread.p80)), [when(spread.p50), " ", el("span.by80", {}, t`80\u00a0% by ${when(spread.p80)}`)]) : null,
+    el("figcaption.span-note", {}, spread ? t`Stitched: ${waiting(costs)}; upright strokes: from the likely to the 80\u00a0% date.` : t`Stitched: ${waiting(costs)}.`),
   );
 }
 
@@ -89,9 +89,9 @@ function likely(start, p50, p80) {
   return line([piece(start, p50), tolerance({ p50, p80, line: LINE, half: 6 }), heavy], [start]);
 }
 
-function weeks(days) {
-  const count = Math.round(days / 7);
-  return count === 1 ? "a week" : `${formatNumber(count)} weeks`;
+function waiting(days) {
+  if (days < 14) return t`${formatDays(days)} of waiting`;
+  return t`${formatDays(days)} of waiting (${many(Math.round(days / 7), "{n} week", "{n} weeks")})`;
 }
 
 function row(name, drawn, dates) {

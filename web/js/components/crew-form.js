@@ -6,7 +6,7 @@
 
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { tradeCode, tradeName, USUAL_TRADES } from "../lib/words.js";
 import { addForm, calendarField, editForm, unfolding } from "./editing.js";
 import { entryRows } from "./entry-rows.js";
@@ -15,8 +15,9 @@ import { entryRows } from "./entry-rows.js";
 export function crewEntry(sheet, row, { crew, calendars, afterwards }) {
   const name = row.label || tradeName(row.trade);
   const others = crew.filter((one) => one !== row && areSame(one, row)).map(({ trade }) => tradeName(trade));
-  const also = others.length ? t`; the same hands: ${others.join(", ")}` : "";
-  const summary = [el("b", {}, name), el("span.soft", {}, ` ${tradeName(row.trade)}, ${peopleText(row.people)}${also}`)];
+  const who = `${tradeName(row.trade)}, ${many(row.people, "{n} person", "{n} people")}`;
+  const about = others.length ? t`${who}; the same hands: ${others.join(", ")}` : who;
+  const summary = [el("b", {}, name), " ", el("span.soft", {}, about)];
   const thing = {
     kind: "crew",
     key: row.key,
@@ -116,8 +117,4 @@ function typed(node) {
 
 function areSame(one, other) {
   return Boolean(one.label) && one.label === other.label && one.calendar === other.calendar && one.people === other.people;
-}
-
-function peopleText(people) {
-  return people === 1 ? "1 person" : `${people} people`;
 }

@@ -5,7 +5,7 @@ import { datedText, el, fill, when } from "../lib/dom.js";
 import { formatNumber, formatShare } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { AskedPanel } from "./asked-panel.js";
 import { daysLine } from "./days-line.js";
 
@@ -35,7 +35,7 @@ export class GainsPanel extends AskedPanel {
     const words = {
       outdated: t`The plan was changed since this was worked out.`,
       cancelled: t`That was stopped before it was worked out.`,
-      failed: t`It could not be worked out. ${reason}`,
+      failed: [t`It could not be worked out.`, " ", told(reason)],
     };
     const text = t`Finds the best order anew with one more person of each trade, one more day a week, or one more of a place, and says by how many days the finish comes closer. It takes a minute or so; the sheet stays usable.`;
     const ask = el("button.button.strong", { type: "button", "data-action": "ask", onclick: () => this.#ask() }, t`Work it out`);
@@ -52,7 +52,7 @@ export class GainsPanel extends AskedPanel {
       const stop = el("button.button", { type: "button", "data-action": "stop", onclick: () => this.#send(() => remove(this.path)) }, t`Stop`);
       fill(
         this.body,
-        el("div.spread-state.no-print", {}, el("p", {}, t`Working out what each would gain: `, el("span.share"), t` done.`), el("progress", { max: 1, "aria-label": t`Working out what one more would gain` }), this.sheet.readOnly ? null : stop),
+        el("div.spread-state.no-print", {}, el("p", {}, t`Working out what each would gain: ${el("span.share")} done.`), el("progress", { max: 1, "aria-label": t`Working out what one more would gain` }), this.sheet.readOnly ? null : stop),
       );
       fill(this.told, t`Working out what one more would gain.`);
     }
@@ -82,7 +82,7 @@ export class GainsPanel extends AskedPanel {
     const hasFocus = this.body.contains(document.activeElement);
     fill(
       this.body,
-      el("p", {}, t`Against the best order that was found for the crew as it is, finish `, when(base), t` as written. One thing at a time: the days do not add up.`),
+      el("p", {}, t`Against the best order that was found for the crew as it is, finish ${when(base)} as written. One thing at a time: the days do not add up.`),
       top.length
         ? el("ol.gains", { role: "list" }, top.map((one) => item(one, top[0].gain_days)))
         : el("p", {}, el("b", {}, gains.length ? t`None of these would bring the finish closer by a day.` : t`No open work asks for people or a place.`)),
@@ -107,7 +107,7 @@ function item(gain, longest) {
 
 /** Whether the days are exactly that; else more or fewer may come out of a longer search. */
 function sureness({ proven }) {
-  return proven ? "proven" : t`as far as was found`;
+  return proven ? t`proven` : t`as far as was found`;
 }
 
 function behind(gains) {

@@ -4,7 +4,7 @@ import { drawChart } from "../lib/chart.js";
 import { el, fill, when } from "../lib/dom.js";
 import { formatDays, formatNumber, formatShare } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 import { longTable } from "./long-table.js";
 
@@ -28,8 +28,8 @@ export async function showLoad(sheet, chart, trades, load) {
 /** What a trade or a place is called, and how many there are. */
 function rowsOf({ trades, places }) {
   return [
-    ...trades.map((one) => ({ ...one, title: tradeName(one.trade), count: one.people, noun: "people" })),
-    ...places.map((one) => ({ ...one, title: one.name || one.place, count: one.capacity, noun: "places" })),
+    ...trades.map((one) => ({ ...one, title: tradeName(one.trade), count: one.people })),
+    ...places.map((one) => ({ ...one, title: one.name || one.place, count: one.capacity })),
   ];
 }
 
@@ -41,7 +41,7 @@ function summary(load) {
     empty: t`No trade and no place is asked for.`,
     columns: [
       { label: t`Trade or place`, cell: (one) => [one.title, one.labels?.length ? el("span.crew-labels", {}, one.labels.join(", ")) : null], heading: true, sort: (one) => one.title },
-      { label: t`How many`, cell: (one) => (one.count ? formatNumber(one.count) : "nobody"), numeric: true },
+      { label: t`How many`, cell: (one) => (one.count ? formatNumber(one.count) : t`nobody`), numeric: true },
       { label: t`Work left, days`, cell: (one) => formatNumber(one.used_days), sort: (one) => one.used_days, numeric: true },
       { label: t`Hands there, days`, cell: (one) => formatNumber(one.available_days), sort: (one) => one.available_days, numeric: true },
       { label: t`Busiest week`, cell: busiest },
@@ -54,8 +54,10 @@ function summary(load) {
 function busiest({ busiest_week: monday, weeks }) {
   const week = weeks.find((one) => one.week === monday);
   if (!week) return "";
-  const over = week.over_days > 0 ? t`; ${formatDays(week.over_days)} find nobody free` : "";
-  return ["from ", when(monday), `: ${formatNumber(week.used_days)} of ${formatDays(week.available_days)}${over}`];
+  const [from, used, available] = [when(monday), formatNumber(week.used_days), formatDays(week.available_days)];
+  return week.over_days > 0
+    ? many(week.over_days, "from {0}: {1} of {2}; {n} day finds nobody free", "from {0}: {1} of {2}; {n} days find nobody free", from, used, available)
+    : t`from ${from}: ${used} of ${available}`;
 }
 
 function pathWords({ share_of_path: share }, { path_days: days }) {

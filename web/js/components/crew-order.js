@@ -9,7 +9,7 @@ import { ApiError, post, remove } from "../lib/api.js";
 import { datedText, el, fill, svg, when } from "../lib/dom.js";
 import { daysBetween, finishSentence, formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { AskedPanel } from "./asked-panel.js";
 import { takeBack, tellDone } from "./undo.js";
 
@@ -20,9 +20,9 @@ const EDGE = 8;
 const STROKE = 5;
 
 const SECONDS = [
-  [5, "5 seconds"],
-  [30, "30 seconds"],
-  [120, "2 minutes"],
+  [5, t`5 seconds`],
+  [30, t`30 seconds`],
+  [120, t`2 minutes`],
 ];
 /** How many days closer the finish must come to be worth one moved start. */
 const STEADY = [
@@ -58,8 +58,8 @@ export class OrderPanel extends AskedPanel {
       fill(this.body, el("p.empty-state", {}, t`The shop lead or the planner can look for a better order here.`));
       return;
     }
-    const said = el("span");
-    const sayChosen = () => fill(said, `${nameOf(SECONDS, this.chosen.seconds)}; ${nameOf(STEADY, this.chosen.keep_days).toLowerCase()}`);
+    const said = el("summary");
+    const sayChosen = () => fill(said, t`How to look: ${nameOf(SECONDS, this.chosen.seconds)}; ${nameOf(STEADY, this.chosen.keep_days).toLowerCase()}`);
     sayChosen();
     const node = el(
       "form.order-form",
@@ -68,7 +68,7 @@ export class OrderPanel extends AskedPanel {
       el(
         "details.behind.order-how",
         { open: this.body.querySelector(".order-how")?.open },
-        el("summary", {}, t`How to look: `, said),
+        said,
         el("div.order-choices", {}, choice("seconds", t`How long to look`, SECONDS, this.chosen), choice("keep_days", t`How steady`, STEADY, this.chosen)),
       ),
     );
@@ -95,7 +95,7 @@ export class OrderPanel extends AskedPanel {
       this.draw(answer);
       this.body.querySelector("[data-action]")?.focus({ preventScroll: true });
     };
-    return el("p.empty-state", {}, t`The last order that was found is left aside: finish as written `, when(finishOf(answer.best)), ". ", el("button.button.plain", { type: "button", onclick: again }, t`Show it again`));
+    return el("p.empty-state", {}, t`The last order that was found is left aside: finish as written ${when(finishOf(answer.best))}.`, " ", el("button.button.plain", { type: "button", onclick: again }, t`Show it again`));
   }
 
   #start(node) {
@@ -182,8 +182,8 @@ export class OrderPanel extends AskedPanel {
 
 /** "41 crew links set, 12 taken away", and what became of the finish. */
 function taken({ added, taken_away: gone, finish }) {
-  const links = (count) => `${formatNumber(count)} crew ${count === 1 ? "link" : "links"}`;
-  return t`The order is taken: ${links(added)} set, ${formatNumber(gone)} taken away. ${finishSentence(finish)}`;
+  const links = many(added, "{n} crew link", "{n} crew links");
+  return `${t`The order is taken: ${links} set, ${formatNumber(gone)} taken away.`} ${finishSentence(finish)}`;
 }
 
 function fingerprint({ plan_version: version, best }) {
@@ -215,7 +215,7 @@ function before({ state, reason = "" }, sheet) {
   const words = {
     outdated: t`The plan was changed since the last search, so what it found does not fit any more. Look again.`,
     cancelled: t`The last search was stopped before it had found an order.`,
-    failed: [t`No order could be found. `, datedText(reason), t` People, calendars and places stand on `, el("a", { href: sheet.link("settings") }, t`Settings`), "."],
+    failed: [t`No order could be found.`, " ", datedText(reason), " ", t`People, calendars and places stand on ${el("a", { href: sheet.link("settings") }, t`Settings`)}.`],
   };
   return words[state] ? el("p.empty-state", {}, words[state]) : null;
 }
@@ -233,8 +233,7 @@ function soFar({ best, limits }) {
 function result({ best, limits }) {
   const finish = finishOf(best);
   const proven = isProven(best) ? t`proven: no order is faster` : t`proven: no order finishes before ${formatDate(best.bound)}`;
-  const { moved_starts: moved } = best;
-  const starts = moved ? `${formatNumber(moved)} ${moved === 1 ? t`start moves` : t`starts move`}` : t`no start moves`;
+  const starts = best.moved_starts ? many(best.moved_starts, "{n} start moves", "{n} starts move") : t`no start moves`;
   return t`Finish as written ${formatDate(finish)}, ${against(finish, limits.finish_now)}; ${proven}; ${starts}.`;
 }
 
@@ -251,7 +250,7 @@ function isWorthIt({ best }) {
 function against(finish, now) {
   const days = daysBetween(now, finish);
   if (!days) return t`the same as now`;
-  return days < 0 ? `${formatDays(-days)} sooner` : t`${formatDays(days)} later, but what the crew can keep`;
+  return days < 0 ? t`${formatDays(-days)} sooner` : t`${formatDays(days)} later, but what the crew can keep`;
 }
 
 function gauge({ best, limits }) {
@@ -285,10 +284,11 @@ function gauge({ best, limits }) {
 /** The dates under their marks, as far apart as these: those that come together are said once. */
 function marks(best, found, now) {
   const named = isProven(best)
-    ? [[t`best, and none is faster `, found], ["now ", now]]
-    : [[t`not before `, best.bound], ["best ", found], ["now ", now]];
+    ? [[t`best, and none is faster ${when(found)}`, found]]
+    : [[t`not before ${when(best.bound)}`, best.bound], [t`best ${when(found)}`, found]];
+  named.push([t`now ${when(now)}`, now]);
   named.sort(([, a], [, b]) => a.localeCompare(b));
-  return named.flatMap(([text, iso], place) => [place ? gap(named[place - 1][1], iso) : null, el("span", {}, text, when(iso))]);
+  return named.flatMap(([text, iso], place) => [place ? gap(named[place - 1][1], iso) : null, el("span", {}, text)]);
 }
 
 function gap(from, to) {
@@ -299,6 +299,7 @@ function gap(from, to) {
 
 /** How the search went, for whoever wants to know. */
 function how({ history }) {
-  const line = ({ seconds, finish, bound }) => el("li", {}, seconds < 0.05 ? t`at once` : t`after ${formatNumber(seconds)} s`, t`: finish `, when(finish), t`, not before `, when(bound));
+  const after = (seconds) => (seconds < 0.05 ? t`at once` : t`after ${formatNumber(seconds)} s`);
+  const line = ({ seconds, finish, bound }) => el("li", {}, t`${after(seconds)}: finish ${when(finish)}, not before ${when(bound)}`);
   return el("details.behind", {}, el("summary", {}, t`How the search went`), el("ol", {}, history.map(line)));
 }

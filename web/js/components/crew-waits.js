@@ -1,10 +1,10 @@
 /** Who waits for whom: the longest waits first, each of which can be broken and put back. */
 
 import { ApiError, remove } from "../lib/api.js";
-import { datedText, el, fill, when } from "../lib/dom.js";
+import { el, fill, when } from "../lib/dom.js";
 import { finishSentence, formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
-import { t } from "../lib/text.js";
+import { many, t, told } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 import { daysLine } from "./days-line.js";
 import { longTable } from "./long-table.js";
@@ -50,7 +50,7 @@ function intro({ readOnly }) {
     "p.waits-intro",
     {},
     t`Work that could begin, but whose people or place are taken. What sets the finish has a heavy outline.`,
-    readOnly ? null : t` Letting two go at the same time brings no second pair of hands: the plan then asks for more than there is.`,
+    readOnly ? null : [" ", t`Letting two go at the same time brings no second pair of hands: the plan then asks for more than there is.`],
   );
 }
 
@@ -63,22 +63,24 @@ function firstGroup(key, waits, { load, item, folded }) {
     { "aria-label": name },
     el("h3", {}, name, " ", el("span.count", {}, counted(waits))),
     listOf(waits.slice(0, SHOWN), item),
-    rest > 0 ? folded(key, `${formatNumber(rest)} more`, upTo(waits.slice(SHOWN), item)) : null,
+    rest > 0 ? folded(key, t`${formatNumber(rest)} more`, upTo(waits.slice(SHOWN), item)) : null,
   );
 }
 
 /** All others who wait for the same people or place: one line that unfolds. */
 function foldedGroup(key, waits, { load, item, folded }) {
   const name = forWhom({ ...waits[0], units: 1 }, load);
-  const longest = Math.max(...waits.map(({ days }) => days));
-  const group = folded(key, [el("b", {}, name), " ", el("span.count", {}, `${counted(waits)}; ${waits.length > 1 ? t`the longest ` : ""}${lengthOf(longest)}`)], upTo(waits, item));
+  const longest = lengthOf(Math.max(...waits.map(({ days }) => days)));
+  const length = waits.length > 1 ? t`${counted(waits)}; the longest ${longest}` : `${counted(waits)}; ${longest}`;
+  const group = folded(key, [el("b", {}, name), " ", el("span.count", {}, length)], upTo(waits, item));
   group.classList.add("wait-group");
   return group;
 }
 
 function upTo(waits, item) {
   const rest = waits.length - MOST;
-  return [listOf(waits.slice(0, MOST), item), rest > 0 ? el("p.soft", {}, t`${formatNumber(rest)} shorter ones stand in the whole order of the crew below.`) : null];
+  const others = many(rest, "{n} shorter one stands in the whole order of the crew below.", "{n} shorter ones stand in the whole order of the crew below.");
+  return [listOf(waits.slice(0, MOST), item), rest > 0 ? el("p.soft", {}, others) : null];
 }
 
 function listOf(waits, item) {
@@ -86,11 +88,11 @@ function listOf(waits, item) {
 }
 
 function counted(waits) {
+  const all = waits.length;
   const setting = waits.filter((one) => one.on_path).length;
-  const count = `${formatNumber(waits.length)} ${waits.length === 1 ? "wait" : "waits"}`;
-  if (!setting) return count;
-  const which = setting === waits.length ? (setting === 1 ? "" : "all ") : t`${formatNumber(setting)} of them `;
-  return t`${count}, ${which}on the chain that sets the finish`;
+  if (!setting) return many(all, "{n} wait", "{n} waits");
+  if (setting === all) return many(all, "{n} wait, on the chain that sets the finish", "{n} waits, all on the chain that sets the finish");
+  return many(all, "{n} wait, {0} on the chain that sets the finish", "{n} waits, {0} of them on the chain that sets the finish", formatNumber(setting));
 }
 
 function waitItem(sheet, wait, longest, breaking) {
@@ -103,7 +105,7 @@ function waitItem(sheet, wait, longest, breaking) {
       "div",
       {},
       el("p.wait-sentence", {}, namesInBold(wait)),
-      el("p.soft", {}, wait.on_path ? el("b", {}, t`Sets the finish. `) : null, t`Could begin `, when(wait.since), t`, begins `, when(wait.until), "."),
+      el("p.soft", {}, wait.on_path ? [el("b", {}, t`Sets the finish.`), " "] : null, t`Could begin ${when(wait.since)}, begins ${when(wait.until)}.`),
     ),
     el("div.button-row", {}, breaking, open),
   );
@@ -111,14 +113,15 @@ function waitItem(sheet, wait, longest, breaking) {
 
 /** The sentence, with the names of the two pieces of work set off from the rest. */
 function namesInBold({ sentence, from_name: first, to_name: second }) {
-  const end = sentence.lastIndexOf(first);
-  if (!sentence.startsWith(second) || end < second.length) return datedText(sentence);
-  return [el("b", {}, second), datedText(sentence.slice(second.length, end)), el("b", {}, first), datedText(sentence.slice(end + first.length))];
+  const text = told(sentence);
+  const places = [[text.indexOf(second), second], [text.lastIndexOf(first), first]].sort(([a], [b]) => a - b);
+  const [[at, name], [then, other]] = places;
+  if (at < 0 || at + name.length > then) return text;
+  return [text.slice(0, at), el("b", {}, name), text.slice(at + name.length, then), el("b", {}, other), text.slice(then + other.length)];
 }
 
 function lengthOf(days) {
-  const weeks = Math.round(days / 7);
-  return days >= 14 ? `${formatNumber(weeks)} weeks` : formatDays(Math.round(days));
+  return days < 14 ? formatDays(Math.round(days)) : many(Math.round(days / 7), "{n} week", "{n} weeks");
 }
 
 /** The button that takes a crew link away; nothing for the owner, or where the link is gone. */
@@ -142,9 +145,10 @@ function breaker(sheet, { links, load, afterwards }, { key, from_name: from, to_
 async function breakLink(sheet, link, before, afterwards) {
   const done = await remove(sheet.path(`/crew-links/${encodeURIComponent(link.key)}`), { version: link.version });
   const load = await afterwards();
-  const both = `${link.from_name} and ${link.to_name}`;
-  const again = () => takeBack(sheet, { kind: "crew_link", key: link.key, name: t`the order of ${both}`, version: undefined }, afterwards);
-  say(t`${both} may go at the same time now. ${finishSentence(done.finish)} ${overAsked(before, load, link)}`.trim(), { undo: again });
+  const { from_name: from, to_name: to } = link;
+  const again = () => takeBack(sheet, { kind: "crew_link", key: link.key, name: t`the order of ${from} and ${to}`, version: undefined }, afterwards);
+  const sentences = [t`${from} and ${to} may go at the same time now.`, finishSentence(done.finish), overAsked(before, load, link)];
+  say(sentences.join(" ").trim(), { undo: again });
   document.getElementById("waits-title")?.focus({ preventScroll: true });
 }
 
@@ -157,10 +161,21 @@ function overAsked(before, load, { kind, names }) {
     .sort((a, b) => b.more - a.more || a.week.localeCompare(b.week));
   const [worst] = more;
   if (!worst) return "";
-  const rest = more.length - 1;
-  const others = rest ? t`, and so in ${formatNumber(rest)} more ${rest === 1 ? "week" : "weeks"}` : "";
-  const what = t`${formatDays(worst.over_days)} of its work ${worst.over_days === 1 ? "finds" : "find"} ${kind === "place" ? t`no room` : t`nobody free`}`;
-  return t`Mind that ${worst.title} is asked for too much now: in the week from ${formatDate(worst.week)} ${what}${others}.`;
+  const days = worst.over_days;
+  const what =
+    kind === "place"
+      ? many(days, "{n} day of its work finds no room", "{n} days of its work find no room")
+      : many(days, "{n} day of its work finds nobody free", "{n} days of its work find nobody free");
+  const [title, week] = [worst.title, formatDate(worst.week)];
+  if (more.length === 1) return t`Mind that ${title} is asked for too much now: in the week from ${week} ${what}.`;
+  return many(
+    more.length - 1,
+    "Mind that {0} is asked for too much now: in the week from {1} {2}, and so in {n} more week.",
+    "Mind that {0} is asked for too much now: in the week from {1} {2}, and so in {n} more weeks.",
+    title,
+    week,
+    what,
+  );
 }
 
 function weeksOf({ trades, places }, kind, names) {

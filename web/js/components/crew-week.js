@@ -4,7 +4,7 @@ import { ApiError, get } from "../lib/api.js";
 import { backward, onward } from "../lib/arrows.js";
 import { el, fill, when } from "../lib/dom.js";
 import { addDays, formatDate, formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { hazardName, tradeName } from "../lib/words.js";
 import { openTaskSheet } from "./task-sheet.js";
 
@@ -68,7 +68,7 @@ export class WeekPanel {
     this.body.setAttribute("aria-busy", "true");
     try {
       const week = await get(this.sheet.path("/crew-week"), { query: { monday }, signal: running.signal });
-      fill(this.name, t`Monday `, when(week.monday), t` to Sunday `, when(addDays(week.monday, 6)));
+      fill(this.name, t`Monday ${when(week.monday)} to Sunday ${when(addDays(week.monday, 6))}`);
       fill(this.body, this.#drawn(week));
     } catch (error) {
       if (running.signal.aborted) return;
@@ -80,14 +80,14 @@ export class WeekPanel {
 
   #drawn(week) {
     const days = weekDays(week);
-    if (!days.length) return el("p.empty-state", {}, t`That week lies before the as-of date, `, when(week.as_of), ". What was done in it stands in the records of its tasks.");
+    if (!days.length) return el("p.empty-state", {}, t`That week lies before the as-of date, ${when(week.as_of)}. What was done in it stands in the records of its tasks.`);
     const busy = week.people.filter((one) => one.days.some(({ works }) => works.length));
     const idle = week.people.filter((one) => !busy.includes(one));
     const nobody = week.people.length ? t`Nobody has work in this week.` : t`No crew is entered. People come with the plan file, or are added on Settings.`;
     return [
       busy.length ? this.#table(week, busy, days) : el("p.empty-state", {}, nobody),
       week.unassigned.length ? this.#unassigned(week.unassigned) : null,
-      busy.length && idle.length ? el("p.week-idle", {}, t`Nothing this week for `, idle.map(({ slot }) => slot).join(", "), ".") : null,
+      busy.length && idle.length ? el("p.week-idle", {}, t`Nothing this week for ${idle.map(({ slot }) => slot).join(", ")}.`) : null,
       cautions(week),
     ];
   }
@@ -170,8 +170,8 @@ function cautions({ hazards, caution }) {
   return el(
     "div.week-cautions",
     {},
-    known.length ? el("dl", {}, known.map(([tag, one]) => el("div", {}, el("dt", {}, hazardName(tag)), el("dd", {}, one.caution)))) : null,
-    el("p.standing-line", {}, caution),
+    known.length ? el("dl", {}, known.map(([tag, one]) => el("div", {}, el("dt", {}, hazardName(tag)), el("dd", {}, told(one.caution))))) : null,
+    el("p.standing-line", {}, told(caution)),
   );
 }
 

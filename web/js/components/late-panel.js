@@ -7,11 +7,11 @@
 
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
-import { datedText, el, fill, when } from "../lib/dom.js";
+import { el, fill, when } from "../lib/dom.js";
 import { addDays, formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { inCourses } from "./courses.js";
 
 export const MOST_DAYS = 180;
@@ -110,16 +110,23 @@ function show({ state, lists, curve, answer, canvas, uncertainty }) {
   fill(
     answer,
     likelyFinish(uncertainty),
-    el("span.late-finish", {}, el("span.soft", {}, t`If everything else goes as written: `), when(finish, "long"), "."),
+    el("span.late-finish", {}, el("span.soft", {}, t`If everything else goes as written:`), " ", when(finish, "long"), "."),
     el(
       "span.late-moved",
       { "data-moved": moved },
-      moved ? t`${formatDays(Math.abs(moved))} ${moved > 0 ? "later" : "sooner"} than planned (${formatDate(curve.finish[0])}).` : t`The finish does not move.`,
-      ` ${room(Math.floor(curve.grace_days), days)}`,
+      movedSentence(moved, curve.finish[0]),
+      " ",
+      room(Math.floor(curve.grace_days), days),
     ),
-    lateItems(state.who, lists).map((item) => el("span.late-item", {}, datedText(itemSentence(item)))),
+    lateItems(state.who, lists).map((item) => el("span.late-item", {}, itemSentence(item))),
   );
   mark(canvas, days, finish, uncertainty?.finish);
+}
+
+function movedSentence(moved, planned) {
+  if (!moved) return t`The finish does not move.`;
+  const days = formatDays(Math.abs(moved));
+  return moved > 0 ? t`${days} later than planned (${formatDate(planned)}).` : t`${days} sooner than planned (${formatDate(planned)}).`;
 }
 
 /** The likely finish and how sure it is: undefined while that is computed, null where unknown. */
@@ -129,7 +136,7 @@ function likelyFinish(uncertainty) {
   return [
     el("span.soft", {}, t`The finish would likely be`),
     el("span.late-likely", {}, finish ? when(finish.p50, "long") : "…"),
-    el("span.late-by80", {}, finish ? [t`80\u00a0% by `, when(finish.p80, "long"), t`; later than the plan `, inCourses(by.later.probability), "."] : t`being computed`),
+    el("span.late-by80", {}, finish ? t`80\u00a0% by ${when(finish.p80, "long")}; later than the plan ${inCourses(by.later.probability)}.` : t`being computed`),
   ];
 }
 
@@ -137,9 +144,9 @@ function likelyFinish(uncertainty) {
 function room(free, days) {
   if (free <= 0) return t`No day late is free.`;
   if (free >= MOST_DAYS) return t`Even ${formatDays(MOST_DAYS)} late cost nothing.`;
-  const first = free === 1 ? t`The first day late costs` : t`The first ${formatDays(free)} late cost`;
-  if (days > free) return t`${first} nothing; these are ${formatNumber(days - free)} more.`;
-  return days < free ? t`${first} nothing; ${formatNumber(free - days)} would still be left.` : t`${first} nothing; none would be left.`;
+  if (days > free) return many(free, "The first day late costs nothing; these are {0} more.", "The first {n} days late cost nothing; these are {0} more.", formatNumber(days - free));
+  if (days === free) return many(free, "The first day late costs nothing; none would be left.", "The first {n} days late cost nothing; none would be left.");
+  return many(free, "The first day late costs nothing; {0} would still be left.", "The first {n} days late cost nothing; {0} would still be left.", formatNumber(free - days));
 }
 
 function lateItems(who, lists) {
@@ -149,7 +156,7 @@ function lateItems(who, lists) {
 
 /** Why there is room, or none: when the item is expected, and when it is needed. */
 function itemSentence({ name, expected_back: back, need_by: needed }) {
-  return t`${name}: as planned it is back on ${back}, and the work needs it by ${needed}.`;
+  return t`${name}: as planned it is back on ${when(back)}, and the work needs it by ${when(needed)}.`;
 }
 
 /**

@@ -5,7 +5,7 @@ import { el } from "../lib/dom.js";
 import { formatDays } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 
 /**
  * @param {import("../lib/sheet.js").Sheet} sheet
@@ -21,14 +21,14 @@ export function leadTime(sheet, item, lead, { isStale = false } = {}) {
   more.addEventListener("toggle", () => {
     if (more.open && !place.firstChild) draw(place, { sheet, item, lead }).catch(sayProblem);
   });
-  return el(`div.lead-time${isStale ? ".stale" : ""}`, {}, el("p", {}, lead.sentence), more);
+  return el(`div.lead-time${isStale ? ".stale" : ""}`, {}, el("p", {}, told(lead.sentence)), more);
 }
 
 async function draw(place, { sheet, item, lead }) {
   await drawChart(place, {
     path: sheet.path("/charts/lead-time"),
     query: { send_out: item.id },
-    label: t`${item.name}: the chance that the vendor is done, by working days. ${lead.sentence}`,
+    label: t`${item.name}: the chance that the vendor is done, by working days. ${told(lead.sentence)}`,
     table: figures(lead),
   });
 }

@@ -4,8 +4,8 @@
  */
 
 import { el, svg } from "../lib/dom.js";
-import { daysBetween, formatDate } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { daysBetween, formatDate, formatNumber } from "../lib/format.js";
+import { many, t } from "../lib/text.js";
 
 export const LEG_WORDS = {
   prepare: t`Prepare and tag`,
@@ -47,7 +47,7 @@ export function legStrip(item, legs, asOf) {
     {},
     svg(
       "svg",
-      { viewBox: `-2 0 ${WIDTH + 4} ${HEIGHT}`, preserveAspectRatio: "none", role: "img", "aria-label": told(item, drawn) },
+      { viewBox: `-2 0 ${WIDTH + 4} ${HEIGHT}`, preserveAspectRatio: "none", role: "img", "aria-label": inWords(item, drawn) },
       item.back ? taper(item.back, x(drawn.at(-1).finish, 1), x) : null,
       drawn.map((leg) => drawLeg(leg, x)),
       item.back ? uprights(item.back, x) : null,
@@ -130,12 +130,12 @@ function mark(name, x) {
 }
 
 /** The strip in words. */
-function told(item, legs) {
+function inWords(item, legs) {
   const open = legs.find((leg) => leg.state !== "done");
   const done = legs.filter((leg) => leg.state === "done").length;
-  const parts = [t`${item.name}: ${done} of ${legs.length} legs done`];
-  if (open) parts.push(`now ${(LEG_WORDS[open.leg] ?? open.leg).toLowerCase()}`);
-  if (item.promised) parts.push(`promised ${formatDate(item.promised)}`);
+  const parts = [many(legs.length, "{0}: {1} of {n} leg done", "{0}: {1} of {n} legs done", item.name, formatNumber(done))];
+  if (open) parts.push(t`now ${(LEG_WORDS[open.leg] ?? open.leg).toLowerCase()}`);
+  if (item.promised) parts.push(t`promised ${formatDate(item.promised)}`);
   if (item.back) parts.push(t`likely back ${formatDate(item.back.p50)}, 8 chances in 10 by ${formatDate(item.back.p80)}`);
   if (item.need_by) parts.push(t`needed by ${formatDate(item.need_by)}`);
   return parts.join(", ");

@@ -2,13 +2,13 @@
 
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { addForm, editForm, freeId, unfolding } from "./editing.js";
 
 /** A place in the list. @returns {HTMLElement} */
 export function placeEntry(sheet, place, afterwards) {
   const name = place.name || place.id;
-  const summary = [el("b", {}, name), el("span.soft", {}, ` ${roomText(place.capacity)}`)];
+  const summary = [el("b", {}, name), " ", el("span.soft", {}, roomText(place.capacity))];
   const thing = {
     kind: "place",
     key: place.key,
@@ -59,6 +59,5 @@ function typed(node) {
 }
 
 function roomText(capacity) {
-  if (!capacity) return t`cannot be used`;
-  return capacity === 1 ? t`room for one task` : t`room for ${capacity} tasks at once`;
+  return capacity ? many(capacity, "room for one task", "room for {n} tasks at once") : t`cannot be used`;
 }

@@ -78,9 +78,9 @@ function write(sheet, item, event, on, note) {
 }
 
 function tell(sheet, item, event, done, onRecorded) {
-  const did = event.kind === "contact" ? t`the call is noted` : event.verb.toLowerCase();
-  const moved = event.kind === "contact" ? "" : ` ${finishSentence(done.finish)}`;
+  const isCall = event.kind === "contact";
+  const did = isCall ? t`${item.name}: the call is noted.` : `${item.name}: ${event.verb.toLowerCase()}. ${finishSentence(done.finish)}`;
   const thing = { kind: "send_out", key: item.id, name: item.name, version: done.version };
-  tellDone(`${item.name}: ${did}.${moved}`, done, () => takeBack(sheet, thing, onRecorded));
+  tellDone(did, done, () => takeBack(sheet, thing, onRecorded));
 }
 

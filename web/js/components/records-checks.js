@@ -41,7 +41,7 @@ function onPaper(checks) {
     columns: [
       { label: t`Task`, cell: ({ task, name }) => `${name} (${task})`, heading: true },
       { label: t`Check`, cell: ({ check }) => checkName(check.kind) },
-      { label: t`Wants`, cell: ({ check }) => (check.state === "reopened" ? [el("b", {}, t`Open again: `), ...checkText(check)] : check.wants || checkText(check)) },
+      { label: t`Wants`, cell: ({ check }) => (check.state === "reopened" ? [el("b", {}, t`Open again:`), " ", ...checkText(check)] : check.wants || checkText(check)) },
       { label: t`Planned done`, cell: ({ finish }) => when(finish) },
     ],
   });
@@ -54,7 +54,7 @@ function entry(sheet, one, again) {
   return el(
     "li.check-entry",
     { "data-task": task },
-    el("div.check-line", {}, checkStamp(check), " ", el("button.task-link", { type: "button", onclick: open }, name), el("span.soft", {}, t` ${task}, done by `, when(finish), t` as written`)),
+    el("div.check-line", {}, checkStamp(check), " ", el("button.task-link", { type: "button", onclick: open }, name), " ", el("span.soft", {}, t`${task}, done by ${when(finish)} as written`)),
     el("p", {}, checkText(check)),
     sheet.readOnly ? null : el("button.button.no-print", { type: "button", "aria-label": t`Sign off: ${name}`, onclick: sign }, t`Sign off…`),
   );

@@ -5,7 +5,7 @@ import { openDialog } from "../lib/dialog.js";
 import { el, freshId, when } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { sayProblem } from "../lib/notice.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { NOBODY, STANDING_LINE, whoFields } from "./sign-off-form.js";
 import { takeBack, tellDone } from "./undo.js";
 
@@ -15,7 +15,7 @@ export function ruleBook(sheet, { rule_book: chosen, rule_books: books, project_
   const known = books.some((one) => one.id === chosen);
   const options = [
     known ? null : el("option", { value: "" }, chosen || t`Not chosen yet`),
-    books.map((one) => el("option", { value: one.id, selected: one.id === chosen }, `${one.name} (${one.note})`)),
+    books.map((one) => el("option", { value: one.id, selected: one.id === chosen }, `${told(one.name)} (${told(one.note)})`)),
   ];
   const picker = el("select", { id, disabled: sheet.readOnly }, options);
   picker.addEventListener("change", async () => {
@@ -45,19 +45,24 @@ function entry(sheet, one, again) {
   return el(
     "li.rule",
     { "data-record": one.id, "data-stated": String(one.is_stated) },
-    el("div.rule-head", {}, el("h3", {}, one.rule), stamp(one), el("span.soft", {}, `(${one.basis})`)),
-    el("p", {}, one.settles, "."),
-    one.by && el("p.rule-said", {}, one.is_stated ? t`Settled, says ` : t`Open again, says `, one.by, one.licence && ` (${one.licence})`, ", ", when(one.on), ": ", one.statement),
-    el("p.soft", {}, one.help, "."),
+    el("div.rule-head", {}, el("h3", {}, told(one.rule)), stamp(one), el("span.soft", {}, `(${told(one.basis)})`)),
+    el("p", {}, told(one.settles), "."),
+    one.by && el("p.rule-said", {}, said(one)),
+    el("p.soft", {}, told(one.help), "."),
     sheet.readOnly
       ? null
       : el(
           "div.button-row.no-print",
           {},
-          el("button.button", { type: "button", "aria-label": t`State: ${one.rule}`, onclick: open(false) }, one.is_stated ? t`State again…` : t`State…`),
-          one.is_stated ? el("button.button.plain", { type: "button", "aria-label": t`Open again: ${one.rule}`, onclick: open(true) }, t`Open again…`) : null,
+          el("button.button", { type: "button", "aria-label": t`State: ${told(one.rule)}`, onclick: open(false) }, one.is_stated ? t`State again…` : t`State…`),
+          one.is_stated ? el("button.button.plain", { type: "button", "aria-label": t`Open again: ${told(one.rule)}`, onclick: open(true) }, t`Open again…`) : null,
         ),
   );
+}
+
+function said({ is_stated: stated, by, licence, on, statement }) {
+  const who = licence ? `${by} (${licence})` : by;
+  return stated ? t`Settled, says ${who}, ${when(on)}: ${statement}` : t`Open again, says ${who}, ${when(on)}: ${statement}`;
 }
 
 function stamp({ is_stated: stated }) {
@@ -66,11 +71,12 @@ function stamp({ is_stated: stated }) {
 
 /** What somebody says about a record. */
 async function say(sheet, one, reopens, again) {
+  const rule = told(one.rule);
   const { signers, sign_offs: signed } = await get(sheet.path("/sign-offs"));
   const last = signed.find(({ record }) => record) ?? { by: "", licence: "" };
   const node = form(
     [
-      el("p", {}, one.settles, "."),
+      el("p", {}, told(one.settles), "."),
       whoFields({ last, signers }, t`Licence, number and kind`),
       field({
         label: reopens ? t`What was seen since` : t`What was settled, and where it is written`,
@@ -90,10 +96,10 @@ async function say(sheet, one, reopens, again) {
       const done = await post(sheet.path(`/records/${encodeURIComponent(one.id)}/sign-off`), { by, licence: licence ?? "", statement, reopens });
       dialog.close();
       await again();
-      tellDone(`${reopens ? t`Open again` : t`Stated`}: ${one.rule}.`, done, () =>
-        takeBack(sheet, { kind: "sign_off", key: done.sign_off.key, name: one.rule, version: done.version }, again),
+      tellDone(reopens ? t`Open again: ${rule}.` : t`Stated: ${rule}.`, done, () =>
+        takeBack(sheet, { kind: "sign_off", key: done.sign_off.key, name: rule, version: done.version }, again),
       );
     },
   );
-  const dialog = openDialog({ title: one.rule, content: node, actions: [sendButton(node, reopens ? t`Open it again` : t`Keep this statement`)] });
+  const dialog = openDialog({ title: rule, content: node, actions: [sendButton(node, reopens ? t`Open it again` : t`Keep this statement`)] });
 }

@@ -3,7 +3,7 @@
 import { el, when } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { checkName } from "./check-words.js";
 
 /** @param {any[]} signed */
@@ -15,7 +15,7 @@ export function signOffTable(signed) {
     rows: signed,
     columns: [
       { label: t`On`, cell: ({ on }) => when(on), sort: ({ on }) => on },
-      { label: t`About`, cell: ({ name, task }) => (task ? `${name} (${task})` : name), sort: ({ name }) => name, heading: true },
+      { label: t`About`, cell: ({ name, task }) => (task ? `${name} (${task})` : told(name)), sort: ({ name }) => name, heading: true },
       { label: t`Check`, cell: ({ kind }) => (kind ? checkName(kind) : t`Record`), sort: ({ kind }) => kind },
       { label: t`By`, cell: ({ by, licence }) => (licence ? `${by} (${licence})` : by), sort: ({ by }) => by },
       { label: t`What was said`, cell: said },
@@ -25,8 +25,8 @@ export function signOffTable(signed) {
 }
 
 function said({ statement, override, reopens }) {
-  if (override) return [el("b", {}, t`Passed over: `), override];
-  return reopens ? [el("b", {}, t`Open again: `), statement] : statement;
+  if (override) return [el("b", {}, t`Passed over:`), " ", override];
+  return reopens ? [el("b", {}, t`Open again:`), " ", statement] : statement;
 }
 
 /** @param {{title: string, items: {id: string, name: string}[]}[]} groups */
@@ -36,7 +36,7 @@ export function openItems(groups) {
     el(
       "details",
       {},
-      el("summary", {}, `${title} (${formatNumber(items.length)})`),
+      el("summary", {}, `${told(title)} (${formatNumber(items.length)})`),
       el("ul.plain-list.columns", {}, items.map(({ id, name }) => el("li", {}, `${id} ${name}`))),
     ),
   );

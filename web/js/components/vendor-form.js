@@ -5,16 +5,17 @@ import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatDate, formatExact, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { addForm, calendarField, editForm, freeId, unfolding } from "./editing.js";
 
 /** A vendor in the list. @param {{calendars: any[], kinds: any[]}} plan @returns {HTMLElement} */
 export function vendorEntry(sheet, vendor, plan, afterwards) {
   const name = vendor.name || vendor.id;
-  const takes = vendor.kinds.length ? `takes ${vendor.kinds.map((kind) => kindText(kind, plan.kinds)).join(", ")}` : "";
+  const takes = vendor.kinds.length ? t`takes ${vendor.kinds.map((kind) => kindText(kind, plan.kinds)).join(", ")}` : "";
   const summary = [
     el("b", {}, name),
-    el("span.soft", {}, ` ${[vendor.country, vendor.currency, takes, pastText(vendor.history)].filter(Boolean).join("; ")}`),
+    " ",
+    el("span.soft", {}, [vendor.country, vendor.currency, takes, pastText(vendor.history)].filter(Boolean).join("; ")),
   ];
   const thing = {
     kind: "vendor",
@@ -94,8 +95,7 @@ function kindText(kind, kinds) {
 }
 
 function pastText(history) {
-  if (!history.length) return t`no past jobs`;
-  return history.length === 1 ? t`1 past job` : t`${history.length} past jobs`;
+  return history.length ? many(history.length, "{n} past job", "{n} past jobs") : t`no past jobs`;
 }
 
 function pastJobs({ history, currency }, name, kinds) {

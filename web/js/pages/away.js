@@ -23,7 +23,7 @@ import { hatchDefs } from "../lib/hatch.js";
 import { runPage } from "../lib/sheet.js";
 import { showSimulation } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 
 const CAUSES = { path: "/causes", what: t`what each call could gain` };
 
@@ -201,22 +201,17 @@ class AwayPage {
 }
 
 function aboutZone(name, number) {
-  return number ? t`Only ${name}: ${count(number, "item")}.` : t`Nothing of ${name} is away or has to go.`;
+  return number ? many(number, "Only {0}: {n} item.", "Only {0}: {n} items.", name) : t`Nothing of ${name} is away or has to go.`;
 }
 
 function drawSummary(away, open, sure) {
   const out = open.filter((item) => item.stage !== "in shop").length;
-  const toGo = open.length - out;
+  const isAway = many(out, "{n} item away", "{n} items away");
+  const isToGo = many(open.length - out, "{n} item still to go", "{n} items still to go");
   fill(
     byId("summary"),
-    open.length
-      ? [t`${count(out, "item")} away, ${count(toGo, "item")} still to go. `, finishWords(away.finish, sure)]
-      : t`Nothing is away and nothing has to go.`,
+    open.length ? [t`${isAway}, ${isToGo}.`, " ", finishWords(away.finish, sure)] : t`Nothing is away and nothing has to go.`,
   );
-}
-
-function count(number, noun) {
-  return `${formatNumber(number)} ${noun}${number === 1 ? "" : "s"}`;
 }
 
 function jump(event) {
@@ -293,13 +288,13 @@ function drawVendors(sheet, { vendors, untaken }) {
   fill(
     byId("vendors"),
     untaken.map((one) => untakenLine(sheet, one)),
-    vendors.length ? vendorTable(vendors) : el("p.empty-state", {}, t`No vendor is entered yet. `, sheet.readOnly ? null : el("a", { href: `${sheet.link("settings")}#vendors` }, t`Vendors in Settings`)),
+    vendors.length ? vendorTable(vendors) : el("p.empty-state", {}, t`No vendor is entered yet.`, " ", sheet.readOnly ? null : el("a", { href: `${sheet.link("settings")}#vendors` }, t`Vendors in Settings`)),
   );
 }
 
 function vendorTable(vendors) {
   const ratio = ({ median_ratio: times, history_count: jobs }) =>
-    jobs ? t`${formatNumber(times)} times the quoted days (${count(jobs, "job")})` : t`no history`;
+    jobs ? many(jobs, "{0} times the quoted days ({n} job)", "{0} times the quoted days ({n} jobs)", formatNumber(times)) : t`no history`;
   const grace = ({ grace_days: days }) =>
     days === null || days === undefined ? "" : formatDays(Math.floor(days));
   return table({
@@ -318,8 +313,8 @@ function vendorTable(vendors) {
 
 /** Work that is to be sent out and that nobody takes. */
 function untakenLine(sheet, { kind, name, findings }) {
-  const text = t`No vendor takes ${name}, wanted for ${findings.join(", ")}. `;
-  return el("p", {}, text, sheet.readOnly ? null : el("a", { href: vendorLink(sheet, kind) }, t`Add a vendor`));
+  const text = t`No vendor takes ${name}, wanted for ${findings.join(", ")}.`;
+  return el("p", {}, text, " ", sheet.readOnly ? null : el("a", { href: vendorLink(sheet, kind) }, t`Add a vendor`));
 }
 
 async function drawLanes(sheet, open, { state }) {

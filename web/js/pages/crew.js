@@ -84,6 +84,6 @@ class CrewPage {
   #advice() {
     if (asksForSomebody(this.load)) return null;
     const settings = el("a", { href: this.sheet.link("settings") }, t`Settings`);
-    return el("p.empty-state", {}, t`Say in the plan which trade each task takes and how many people, and who is there when: then this sheet says whether they are enough. Calendars and people stand on `, settings, ".");
+    return el("p.empty-state", {}, t`Say in the plan which trade each task takes and how many people, and who is there when: then this sheet says whether they are enough. Calendars and people stand on ${settings}.`);
   }
 }

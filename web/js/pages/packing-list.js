@@ -5,7 +5,7 @@ import { get } from "../lib/api.js";
 import { backward } from "../lib/arrows.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { runPage } from "../lib/sheet.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { hazardName } from "../lib/words.js";
 
 runPage(async (sheet) => {
@@ -20,8 +20,8 @@ runPage(async (sheet) => {
 async function showList(sheet, item) {
   const list = await get(sheet.path(`/send-outs/${encodeURIComponent(item)}/packing-list`));
   document.title = t`Packing list, ${list.name}`;
-  const country = list.country ? ` (${list.country})` : "";
-  fill(byId("item"), t`${list.name}, to ${list.vendor_name}${country}`);
+  const vendor = list.country ? `${list.vendor_name} (${list.country})` : list.vendor_name;
+  fill(byId("item"), t`${list.name}, to ${vendor}`);
   fill(
     byId("tools"),
     el("a.button", { href: `${sheet.link("away")}#${encodeURIComponent(list.send_out)}` }, backward(t`Away`)),
@@ -42,16 +42,21 @@ async function chooseItem(sheet) {
 function parts(list) {
   return [
     list.findings.length ? panel(t`In the crate`, boxes(list.findings)) : null,
-    panel(t`Goes with it`, list.goes_with_it.length ? boxes(list.goes_with_it) : el("p.soft", {}, t`Nothing is noted for this kind of item.`)),
-    panel(t`Must come back`, list.must_come_back.length ? boxes(list.must_come_back) : el("p.soft", {}, t`Nothing is noted for this kind of item.`), list.note && el("p.soft", {}, t`Note: `, list.note, "."), el("p.soft", {}, t`Usual for this kind, from memory: the vendor and your own file decide.`)),
+    panel(t`Goes with it`, usual(list.goes_with_it)),
+    panel(t`Must come back`, usual(list.must_come_back), list.note && el("p.soft", {}, t`Note: ${told(list.note)}.`), el("p.soft", {}, t`Usual for this kind, from memory: the vendor and your own file decide.`)),
     hazards(list),
-    panel(t`Papers`, list.customs && el("p", {}, list.customs), el("p.write-in", {}, list.insurance), el("p.write-in", {}, t`Value, serial number, as-removed tag:`), el("p.write-in", {}, t`Packed by, on:`)),
-    el("p.standing-line", {}, list.standing_line),
+    panel(t`Papers`, list.customs && el("p", {}, told(list.customs)), el("p.write-in", {}, told(list.insurance)), el("p.write-in", {}, t`Value, serial number, as-removed tag:`), el("p.write-in", {}, t`Packed by, on:`)),
+    el("p.standing-line", {}, told(list.standing_line)),
   ];
 }
 
 function panel(title, ...content) {
   return el("section.panel", {}, el("h2", {}, title), content);
+}
+
+/** What the trade sends along with such an item. */
+function usual(lines) {
+  return lines.length ? boxes(lines.map(told)) : el("p.soft", {}, t`Nothing is noted for this kind of item.`);
 }
 
 function boxes(lines) {
@@ -61,7 +66,7 @@ function boxes(lines) {
 function hazards({ hazards: found }) {
   const entries = Object.entries(found).map(([tag, { caution, source }]) => [
     el("dt", {}, hazardName(tag)),
-    el("dd", {}, caution, " ", el("small", {}, source)),
+    el("dd", {}, told(caution), " ", el("small", {}, told(source))),
   ]);
   return entries.length ? panel(t`Mind on the road`, el("dl.road", {}, entries)) : null;
 }

@@ -12,10 +12,10 @@ import { get } from "../lib/api.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
-import { t } from "../lib/text.js";
+import { many, t, told } from "../lib/text.js";
 
 runPage(async (sheet) => {
-  unfoldOnPaper(t`main details`);
+  unfoldOnPaper("main details");
   byId("print").addEventListener("click", () => print());
   fill(byId("tables"), tableLinks(sheet, ["sign-offs"]));
   fill(byId("entry"), await workEntry(sheet));
@@ -54,7 +54,7 @@ function aboutZone(name, number) {
 
 function draw(sheet, records, again) {
   const { open_checks: open, passed_over: passed, sign_offs: signed, open_items: groups } = records;
-  fill(byId("standing-line"), records.standing_line);
+  fill(byId("standing-line"), told(records.standing_line));
   fill(byId("summary"), summary(records));
   count("checks-count", open.length);
   fill(byId("book"), ruleBook(sheet, records, again));
@@ -74,9 +74,12 @@ function count(id, number) {
   place.closest(".panel").dataset.empty = String(number === 0);
 }
 
-/** What stands between here and the first flight, in a sentence. */
+/** What stands between here and the first flight, in two sentences. */
 function summary({ records, open_checks: open, settled, rule_book: book }) {
   const stated = records.filter(({ is_stated: said }) => said).length;
-  const said = book ? t`${formatNumber(stated)} of ${formatNumber(records.length)} records are stated as settled. ` : t`Which rule book it will fly by is not chosen yet. `;
-  return t`${said}${formatNumber(settled)} checks are settled, ${formatNumber(open.length)} are open.`;
+  const said = book
+    ? many(records.length, "{0} of {n} record is stated as settled.", "{0} of {n} records are stated as settled.", formatNumber(stated))
+    : t`Which rule book it will fly by is not chosen yet.`;
+  const done = many(settled, "{n} check is settled", "{n} checks are settled");
+  return [said, " ", t`${done}, ${many(open.length, "{n} is open", "{n} are open")}.`];
 }
