@@ -8,14 +8,14 @@ import { t } from "../lib/text.js";
 
 const SAID = {
   "set-up": t`made the first account`,
-  invitation: "invitation",
+  invitation: t`invitation`,
   "invitation-link": t`another link for an invitation`,
   "new-password": t`took a new password by a link`,
   "new-password-link": t`link for a new password`,
-  keeper: "made a keeper",
+  keeper: t`made a keeper`,
   "no-keeper": t`keeper no more`,
   join: t`let into a project`,
-  role: "another role",
+  role: t`another role`,
   leave: t`taken out of a project`,
   close: t`account closed`,
   open: t`account opened again`,

@@ -4,12 +4,13 @@ import { address, post } from "../lib/api.js";
 import { el, fill } from "../lib/dom.js";
 import { form } from "../lib/forms.js";
 import { t } from "../lib/text.js";
+import { roleName } from "../lib/words.js";
 import { copyField } from "./copy-field.js";
 
 const ROLES = [
-  ["lead", t`Shop lead`, t`Items needed and promised, the inspector, milestones.`],
-  ["owner", t`Owner`, t`What waits for a yes, what falls due, the likely finish, milestones.`],
-  ["planner", t`Planner`, t`All of these.`],
+  ["lead", t`Items needed and promised, the inspector, milestones.`],
+  ["owner", t`What waits for a yes, what falls due, the likely finish, milestones.`],
+  ["planner", t`All of these.`],
 ];
 const DAYS = 366;
 
@@ -34,8 +35,8 @@ export function addresses(project, token) {
   return el("div.calendar-addresses", {}, ROLES.map((role) => entry(project, token, ...role)));
 }
 
-function entry(project, token, role, name, hint) {
+function entry(project, token, role, hint) {
   const url = new URL(address(`/projects/${project}/calendar.ics`, { role, token }), location.href).href;
-  const label = t`Calendar of the ${name.toLowerCase()}`;
-  return copyField({ label, name: `calendar-${role}`, value: url, copy: t`the address for the ${name.toLowerCase()}`, done: t`The address is copied. Subscribe to it where the calendar is kept.`, hint });
+  const label = t`Calendar of the ${roleName(role)}`;
+  return copyField({ label, name: `calendar-${role}`, value: url, copy: t`Copy the address for the ${roleName(role)}`, done: t`The address is copied. Subscribe to it where the calendar is kept.`, hint });
 }

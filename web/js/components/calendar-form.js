@@ -2,9 +2,10 @@
 
 import { el, freshId } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
-import { formatDate } from "../lib/format.js";
+import { formatDate, weekdayNames } from "../lib/format.js";
 import { t } from "../lib/text.js";
 import { addForm, editForm, freeId, unfolding } from "./editing.js";
+import { formatHours } from "./hours-words.js";
 
 const DAYS = weekdayNames();
 
@@ -51,8 +52,8 @@ export function newCalendar(sheet, calendars, afterwards) {
 
 /** The fields of a calendar, and how to read them. @returns {[any[], (node: HTMLFormElement) => any]} */
 function calendarFields(calendar) {
-  const closed = rangeList(t`Closed`, calendar.closed, closedRow, t`Add a closed time`);
-  const open = rangeList(t`Open in addition`, calendar.open, openRow, t`Add an opening`);
+  const closed = rangeList("closed", t`Closed`, calendar.closed, closedRow, t`Add a closed time`);
+  const open = rangeList("open", t`Open in addition`, calendar.open, openRow, t`Add an opening`);
   const fields = [
     el(
       "div.fields",
@@ -107,7 +108,7 @@ function weekFields(week) {
   );
 }
 
-function rangeList(title, entries, row, addText) {
+function rangeList(name, title, entries, row, addText) {
   const rows = el("div.entry-rows", {}, entries.map(row));
   const add = el("button.button", { type: "button" }, addText);
   add.addEventListener("click", () => {
@@ -115,12 +116,12 @@ function rangeList(title, entries, row, addText) {
     rows.append(made);
     made.querySelector("input").focus();
   });
-  return el("fieldset.entries", { "data-field": title === "Closed" ? "closed" : "open" }, el("legend.label", {}, title), rows, add);
+  return el("fieldset.entries", { "data-field": name }, el("legend.label", {}, title), rows, add);
 }
 
 function closedRow(entry) {
   const [from, to] = entry ?? ["", ""];
-  const what = entry ? `${formatDate(from)} to ${formatDate(to)}` : t`the new line`;
+  const what = entry ? t`${formatDate(from)} to ${formatDate(to)}` : t`the new line`;
   return rangeRow(dated(t`First day`, from), dated(t`Last day`, to), what);
 }
 
@@ -159,17 +160,11 @@ function pairs(list) {
 
 function weekText({ elapsed, week, day_hours: day }) {
   if (elapsed) return t`every date`;
-  const worked = week.map((hours, index) => (hours ? `${DAYS[index]} ${hours}` : null)).filter(Boolean);
+  const worked = week.map((hours, index) => (hours ? `${DAYS[index]} ${formatHours(hours)}` : null)).filter(Boolean);
   const isEven = worked.length > 2 && new Set(week.filter(Boolean)).size === 1;
   const first = week.findIndex(Boolean);
   const last = week.findLastIndex(Boolean);
   const isRun = isEven && last - first + 1 === worked.length;
-  const text = isRun ? `${DAYS[first]} to ${DAYS[last]}, ${week[first]} h` : worked.map((part) => `${part} h`).join(", ");
-  return t`${text}; a day is ${day} h`;
-}
-
-/** Monday to Sunday in the reader's language. */
-export function weekdayNames() {
-  const format = new Intl.DateTimeFormat(undefined, { weekday: "short", timeZone: "UTC" });
-  return Array.from({ length: 7 }, (_, index) => format.format(new Date(Date.UTC(2024, 0, 1 + index))));
+  const text = isRun ? t`${DAYS[first]} to ${DAYS[last]}, ${formatHours(week[first])}` : worked.join(", ");
+  return t`${text}; a day is ${formatHours(day)}`;
 }

@@ -5,12 +5,12 @@
 
 import { address, get } from "../lib/api.js";
 import { describeChange, kindName } from "../lib/changes.js";
-import { el, fill } from "../lib/dom.js";
+import { datedText, el, fill } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
 import { formatInstant, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t, told } from "../lib/text.js";
 import { fileLinks } from "./table-links.js";
 import { takeBack } from "./undo.js";
 
@@ -49,7 +49,7 @@ export async function showChangeLog(place, sheet, afterwards) {
   older.addEventListener("click", () => load().catch(sayProblem));
   await load();
   const links = fileLinks(t`change log`, (kind) => address(sheet.path(`/changes.${kind}`)));
-  fill(place, el("div.fields.no-print", {}, day), listed, older, el("p.soft.no-print", {}, t`All of it, to open elsewhere: `, links));
+  fill(place, el("div.fields.no-print", {}, day), listed, older, el("p.soft.no-print", {}, t`All of it, to open elsewhere: ${links}`));
 }
 
 /** A day as it is here, in instants: midnight to midnight. @param {string} [day] */
@@ -93,12 +93,12 @@ function logTable(sheet, lines, day, afterwards) {
 }
 
 function whatOf({ folded, ...change }) {
-  return folded ? `${formatNumber(folded.count)} things` : nameOf(change);
+  return folded ? many(folded.count, "{n} thing", "{n} things") : nameOf(change);
 }
 
 function changeOf(sheet, change) {
-  if (change.folded) return [change.folded.summary, change.reason && el("div.soft", {}, change.reason), oneByOne(sheet, change.folded)];
-  return [change.undoes ? t`Took back; ` : "", describeChange(change), change.reason && el("div.soft", {}, change.reason)];
+  if (change.folded) return [datedText(change.folded.summary), change.reason && el("div.soft", {}, change.reason), oneByOne(sheet, change.folded)];
+  return [change.undoes ? t`Took back; ${describeChange(change)}` : describeChange(change), change.reason && el("div.soft", {}, change.reason)];
 }
 
 function nameOf({ kind, key }) {
@@ -143,7 +143,7 @@ function newestStanding(lines) {
 }
 
 function undoButton(sheet, change, version, afterwards) {
-  const name = change.folded ? change.folded.summary : nameOf(change);
+  const name = change.folded ? told(change.folded.summary) : nameOf(change);
   const thing = { kind: change.kind, key: change.key, name, version };
   const button = el("button.button", { type: "button", "aria-label": t`Undo the change of ${name}` }, t`Undo`);
   button.addEventListener("click", async () => {

@@ -10,7 +10,7 @@ import { t } from "../lib/text.js";
  * @param {string} parts.label
  * @param {string} parts.name
  * @param {string} parts.value
- * @param {string} parts.copy What the button copies, for who does not see it: "the link".
+ * @param {string} parts.copy The button, for who does not see what it stands beside: "Copy the link".
  * @param {string} parts.done Said once it is copied.
  * @param {string} [parts.hint]
  */
@@ -23,6 +23,6 @@ export function copyField({ label, name, value, copy, done, hint }) {
       otherwise: t`The browser does not let this page copy. The text is marked: copy it from there.`,
       mark: () => shown.querySelector("input").focus(),
     });
-  const button = el("button.button", { type: "button", "aria-label": t`Copy ${copy}`, onclick: copied }, t`Copy`);
+  const button = el("button.button", { type: "button", "aria-label": copy, onclick: copied }, t`Copy`);
   return el("div.copy-field", {}, shown, button);
 }

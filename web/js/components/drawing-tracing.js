@@ -7,7 +7,7 @@
 
 import { el, fill, svg } from "../lib/dom.js";
 import { formatShare } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { drawPicture } from "./airframe.js";
 import { pathOf, pictureOf } from "./own-drawing.js";
 
@@ -125,8 +125,7 @@ class Tracing {
     const unit = 1 / (this.canvas.getScreenCTM()?.a || 1);
     const shape = ([zone, at]) => {
       const isChosen = zone === this.zone;
-      const classes = isChosen ? t`outline chosen` : "outline";
-      const node = svg("path", { class: classes, d: pathOf(at, this.picture), "data-outline": zone });
+      const node = svg("path", { class: isChosen ? "outline chosen" : "outline", d: pathOf(at, this.picture), "data-outline": zone });
       return isChosen ? [node, at.map((corner, number) => this.#handle(corner, number, unit))] : node;
     };
     const focused = this.shapes.contains(document.activeElement);
@@ -365,7 +364,7 @@ function within(corner) {
 }
 
 function corners(count) {
-  return count === 1 ? "1 corner" : `${count} corners`;
+  return many(count, "{n} corner", "{n} corners");
 }
 
 function nameOf({ id, name }) {

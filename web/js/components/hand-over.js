@@ -15,8 +15,8 @@ export function handOver(link, who, onClose) {
   openDialog({
     title: t`A link for ${who}`,
     content: [
-      el("p", {}, t`Hand it over yourself: no mail is sent. Whoever has it comes in, once, until `, instant(link.ends_at), "."),
-      copyField({ label: t`Link`, name: "link", value, copy: t`the link`, done: t`The link is copied.` }),
+      el("p", {}, t`Hand it over yourself: no mail is sent. Whoever has it comes in, once, until ${instant(link.ends_at)}.`),
+      copyField({ label: t`Link`, name: "link", value, copy: t`Copy the link`, done: t`The link is copied.` }),
       el("p.soft", {}, t`It is not shown again; another one can be made at any time, and this one is then over.`),
     ],
     onClose,

@@ -2,8 +2,8 @@
 
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
-import { formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { formatDays, formatNumber } from "../lib/format.js";
+import { t, told } from "../lib/text.js";
 import { editForm } from "./editing.js";
 
 /**
@@ -27,19 +27,20 @@ export function limitsForm(sheet, { limits }, project, afterwards) {
 
 function limitField({ id, means, unit, usual, own, at_least: isFloor }) {
   return field({
-    label: `${means}, ${unit === "days" ? "days" : "%"}`,
+    label: unit === "days" ? t`${told(means)}, days` : `${told(means)}, %`,
     name: id,
     type: "number",
     value: own === null ? "" : entered(own, unit),
-    hint: t`Usual: ${usualWords(usual, unit, isFloor)}`,
+    hint: usualWords(usual, unit, isFloor),
     attributes: { min: 0, step: "any", inputmode: "decimal" },
   });
 }
 
 function usualWords(usual, unit, isFloor) {
-  if (usual === null) return t`none, it is only listed.`;
-  if (unit === "days") return `${formatNumber(usual)} days.`;
-  return `${isFloor ? t`at least` : t`at most`} ${formatNumber(100 * usual)} %.`;
+  if (usual === null) return t`Usual: none, it is only listed.`;
+  if (unit === "days") return t`Usual: ${formatDays(usual)}.`;
+  const share = formatNumber(100 * usual);
+  return isFloor ? t`Usual: at least ${share} %.` : t`Usual: at most ${share} %.`;
 }
 
 /** A share as it is typed; 0.07 is 7 and not 7.000000000000001. */

@@ -2,10 +2,9 @@
 
 import { el, freshId } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
-import { formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { formatList, formatNumber, regionName, weekdayNames } from "../lib/format.js";
+import { many, t } from "../lib/text.js";
 import { tradeCode, tradeName, USUAL_TRADES } from "../lib/words.js";
-import { weekdayNames } from "./calendar-form.js";
 import { freeId, unfolding } from "./editing.js";
 import { entryRows } from "./entry-rows.js";
 
@@ -32,7 +31,7 @@ export function calendarStep(offer, told) {
       name: "holidays",
       type: "select",
       value: told.holidays ?? "",
-      options: [["", "none"], ...countries(offer.countries)],
+      options: [["", t`none`], ...countries(offer.countries)],
       hint: t`A part of a country can be named in Settings.`,
     }),
     closed.node,
@@ -115,9 +114,9 @@ function goneButton() {
 function crewWords({ label, trades, people, hours, rate }) {
   const week = hours.reduce((sum, one) => sum + one, 0);
   const parts = [
-    trades.map(tradeName).join(" and ") || t`no trade yet`,
-    people === 1 ? "1 person" : `${people} people`,
-    `${formatNumber(week)} h a week`,
+    formatList(trades.map(tradeName)) || t`no trade yet`,
+    many(people, "{n} person", "{n} people"),
+    t`${formatNumber(week)} h a week`,
     rate === null ? "" : t`${rate} an hour`,
   ].filter(Boolean);
   return [el("b", {}, label || t`New people`), el("span.soft", {}, ` ${parts.join(", ")}`)];
@@ -140,7 +139,7 @@ function readCrew(lines) {
     for (const name of ["label", "trades", "people", "rate"]) {
       node.querySelector(`[name='${name}']`).closest(".field").dataset.field = `crew[${index}].${name}`;
     }
-    node.querySelector(".week").closest("fieldset").dataset.field = t`crew[${index}].hours`;
+    node.querySelector(".week").closest("fieldset").dataset.field = `crew[${index}].hours`;
     return readLine(node);
   });
 }
@@ -168,6 +167,5 @@ function readWeek(node) {
 
 /** Codes with names in the reader's language, by name. */
 function countries(codes) {
-  const names = new Intl.DisplayNames(undefined, { type: "region", fallback: "code" });
-  return codes.map((code) => [code, names.of(code)]).sort(([, one], [, other]) => one.localeCompare(other));
+  return codes.map((code) => [code, regionName(code)]).sort(([, one], [, other]) => one.localeCompare(other));
 }

@@ -32,7 +32,7 @@ function line({ id, device, since, seen_at: seen, this: isThis }) {
   return el(
     "li.line.device",
     {},
-    el("div", {}, el("h3", {}, device), el("p.soft", {}, t`since `, instant(since), t`, last used `, instant(seen))),
+    el("div", {}, el("h3", {}, device), el("p.soft", {}, t`since ${instant(since)}, last used ${instant(seen)}`)),
     isThis ? el("span.stamp.in_work", {}, t`here`) : leave,
   );
 }

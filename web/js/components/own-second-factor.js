@@ -5,7 +5,7 @@ import { copyText } from "../lib/copying.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { field, form, readForm } from "../lib/forms.js";
 import { say } from "../lib/notice.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { copyField } from "./copy-field.js";
 import { unfolding } from "./editing.js";
 import { passwordField, typedPassword, whosePassword } from "./password-field.js";
@@ -24,14 +24,14 @@ export function showSecondFactor(account, afterwards) {
   });
   fill(
     place,
-    el("p", {}, t`Set up: a code of your app is asked for at each sign-in. `, codesLeft(account.recovery_codes_left)),
+    el("p", {}, t`Set up: a code of your app is asked for at each sign-in.`, " ", codesLeft(account.recovery_codes_left)),
     el("div.things", {}, unfolding("anew", el("b", {}, t`Set it up anew, with new recovery codes`), begin(t`Set it up anew`)), unfolding("drop", el("b", {}, t`Do without it`), drop)),
   );
 }
 
 function codesLeft(count) {
   if (!count) return t`No recovery code is left: set it up anew before the telephone is lost.`;
-  return count === 1 ? t`One recovery code is left.` : t`${count} recovery codes are left.`;
+  return many(count, "One recovery code is left.", "{n} recovery codes are left.");
 }
 
 /** What is worth a password is asked for one. */
@@ -55,8 +55,8 @@ function showSecret(place, account, { secret, address, picture }, afterwards) {
   );
   fill(
     place,
-    el("p", {}, t`Let an app for one-time codes read this picture, or type the secret into it. On the telephone itself `, el("a", { href: address }, t`this link`), t` opens the app.`),
-    el("div.secret", {}, el("img", { src: picture, alt: t`The secret as a QR code`, width: 240, height: 240 }), copyField({ label: t`Secret`, name: "secret", value: secret.match(/.{1,4}/g).join(" "), copy: t`the secret`, done: t`The secret is copied.`, hint: t`By time, six digits, every 30 seconds.` })),
+    el("p", {}, t`Let an app for one-time codes read this picture, or type the secret into it. On the telephone itself ${el("a", { href: address }, t`this link`)} opens the app.`),
+    el("div.secret", {}, el("img", { src: picture, alt: t`The secret as a QR code`, width: 240, height: 240 }), copyField({ label: t`Secret`, name: "secret", value: secret.match(/.{1,4}/g).join(" "), copy: t`Copy the secret`, done: t`The secret is copied.`, hint: t`By time, six digits, every 30 seconds.` })),
     confirm,
   );
   place.querySelector("img").scrollIntoView({ block: "nearest" });
@@ -72,7 +72,7 @@ function showCodes(place, { email }, codes, afterwards) {
       {},
       heading,
       el("p", {}, t`The second factor is set up. Each of these lets you in once when the telephone is lost. They are shown this once: keep them where the telephone is not.`),
-      el("p", {}, t`For `, el("b", {}, email), t` at ${location.host}.`),
+      el("p", {}, t`For ${el("b", {}, email)} at ${location.host}.`),
       el("ol.recovery-codes", {}, codes.map((code) => el("li", {}, el("code", {}, code)))),
       el("div.button-row", {}, el("button.button.strong", { type: "button", onclick: () => print() }, t`Print`), el("button.button", { type: "button", onclick: copied }, t`Copy`), el("button.button", { type: "button", onclick: () => afterwards() }, t`I have kept them`)),
     ),

@@ -3,22 +3,23 @@
 import { get, post, remove } from "../lib/api.js";
 import { openDialog } from "../lib/dialog.js";
 import { byId, el, fill, instant } from "../lib/dom.js";
+import { formatDays } from "../lib/format.js";
 import { field, form, readForm } from "../lib/forms.js";
 import { say, sayProblem } from "../lib/notice.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { addresses } from "./calendar-addresses.js";
 import { copyField } from "./copy-field.js";
 import { unfolding } from "./editing.js";
 
 const SCOPES = [
-  ["read", "read"],
+  ["read", t`read`],
   ["write", t`read and change`],
   ["calendar", t`show the calendar, nothing else`],
 ];
 const LASTS = [
-  ["30", "30 days"],
-  ["90", "90 days"],
-  ["366", "a year"],
+  ["30", formatDays(30)],
+  ["90", formatDays(90)],
+  ["366", t`a year`],
 ];
 
 /** Whether a token opens anything still. */
@@ -35,7 +36,7 @@ export async function showTokens(projects) {
   fill(
     byId("tokens-list"),
     good.length ? el("ul.lines", { role: "list" }, good.map((one) => line(one, projects))) : el("p.empty-state", {}, t`No token.`),
-    over.length ? unfolding("over", el("b", {}, over.length === 1 ? t`One that opens nothing any more` : t`${over.length} that open nothing any more`), el("ul.lines", { role: "list" }, over.map((one) => line(one, projects)))) : null,
+    over.length ? unfolding("over", el("b", {}, many(over.length, "One that opens nothing any more", "{n} that open nothing any more")), el("ul.lines", { role: "list" }, over.map((one) => line(one, projects)))) : null,
     unfolding("new", el("b", {}, t`Make a token`), newToken(projects)),
   );
 }
@@ -43,7 +44,7 @@ export async function showTokens(projects) {
 function line(one, projects) {
   const { id, name, scope, project, ends_at: ends, last_used_at: used, revoked_at: revoked } = one;
   const may = SCOPES.find(([key]) => key === scope)[1];
-  const where = project === null ? t`all projects` : projects.find((known) => known.id === project)?.name ?? `project ${project}`;
+  const where = project === null ? t`all projects` : projects.find((known) => known.id === project)?.name ?? t`project ${project}`;
   const isOver = !opens(one);
   const revoke = el("button.button", { type: "button", "aria-label": t`Revoke: ${name}` }, t`Revoke`);
   revoke.addEventListener("click", async () => {
@@ -55,11 +56,12 @@ function line(one, projects) {
       sayProblem(error);
     }
   });
-  const until = revoked ? ["revoked ", instant(revoked)] : [isOver ? t`over since ` : "until ", instant(ends)];
+  const until = revoked ? t`revoked ${instant(revoked)}` : isOver ? t`over since ${instant(ends)}` : t`until ${instant(ends)}`;
+  const lately = used ? t`last used ${instant(used)}` : t`never used`;
   return el(
     "li.line.device",
     {},
-    el("div", {}, el("h3", {}, name), el("p.soft", {}, t`May ${may}, ${where}; `, until, "; ", used ? [t`last used `, instant(used)] : t`never used`, ".")),
+    el("div", {}, el("h3", {}, name), el("p.soft", {}, t`May ${may}, ${where}; ${until}; ${lately}.`)),
     isOver ? null : revoke,
   );
 }
@@ -97,8 +99,8 @@ function tell({ token, line: { name, scope, project } }, projects) {
     title: t`Token: ${name}`,
     wide: true,
     content: [
-      el("p", {}, use, t` It is shown this once.`),
-      shown.length ? calendars : copyField({ label: t`Token`, name: "token", value: token, copy: t`the token`, done: t`The token is copied.` }),
+      el("p", {}, use, " ", t`It is shown this once.`),
+      shown.length ? calendars : copyField({ label: t`Token`, name: "token", value: token, copy: t`Copy the token`, done: t`The token is copied.` }),
     ],
   });
 }

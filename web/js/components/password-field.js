@@ -21,7 +21,7 @@ export function passwordField({ label, name, isNew = false }) {
     const isHidden = input.type === "password";
     input.type = isHidden ? "text" : "password";
     show.textContent = isHidden ? t`Hide` : t`Show`;
-    show.setAttribute("aria-label", `${show.textContent}: ${label}`);
+    show.setAttribute("aria-label", isHidden ? t`Hide: ${label}` : t`Show: ${label}`);
   });
   const row = el("div.password-row");
   input.before(row);

@@ -15,11 +15,6 @@ export const ROLE_OPTIONS = [
 /** What each may. */
 export const ROLES_MAY = t`A planner changes everything and says who takes part; a shop lead records the work and changes the plan; an owner decides about money; a viewer reads.`;
 
-/** A role within a sentence. @param {string} role */
-export function roleName(role) {
-  return ROLE_OPTIONS.find(([known]) => known === role)?.[1].toLowerCase() ?? role;
-}
-
 /** How it stands with an account, where that is not as usual. @param {{closed: boolean, has_come: boolean}} person */
 export function standing({ closed, has_come: hasCome }) {
   if (closed) return el("span.stamp.away", {}, t`closed`);

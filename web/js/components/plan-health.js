@@ -3,7 +3,7 @@
 import { datedText, el, fill, svg } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t, told } from "../lib/text.js";
 import { limitsForm } from "./health-limits.js";
 import { longTable } from "./long-table.js";
 import { openTaskSheet } from "./task-sheet.js";
@@ -18,7 +18,7 @@ const GROUPS = [
   { verdict: "not_yet", title: t`Not yet: there is nothing to count` },
   { verdict: "kept", title: t`As it should be` },
 ];
-const VERDICTS = { beyond: t`beyond the limit`, listed: "listed", not_yet: t`not yet`, kept: "kept" };
+const VERDICTS = { beyond: t`beyond the limit`, listed: t`listed`, not_yet: t`not yet`, kept: t`kept` };
 const WIDTH = 160;
 const HEIGHT = 22;
 
@@ -66,7 +66,7 @@ export function printHealth(place) {
 function summary({ beyond, judged }) {
   if (!judged) return t`There is no open work to judge yet. Once there is, this says how far its dates can be relied on.`;
   if (!beyond) return t`All ${formatNumber(judged)} limits are kept: the dates of this plan rest on sound links.`;
-  return t`${formatNumber(beyond)} of ${formatNumber(judged)} limits ${beyond === 1 ? "is" : "are"} not kept. Until they are, take the dates with care.`;
+  return many(beyond, "{n} of {0} limits is not kept. Until they are, take the dates with care.", "{n} of {0} limits are not kept. Until they are, take the dates with care.", formatNumber(judged));
 }
 
 function groupOf(sheet, { checks, judged }, { verdict, title, open }, afterwards) {
@@ -88,27 +88,27 @@ function checkOf(sheet, check, afterwards) {
       "summary",
       {},
       el("b.health-figure", {}, figure(check)),
-      el("span.health-counts", {}, check.counts),
+      el("span.health-counts", {}, told(check.counts)),
       el("span.health-against", {}, gauge(check), el("span.soft", {}, against(check))),
     ),
     el(
       "div.health-body",
       {},
-      check.verdict === "kept" || check.verdict === "not_yet" ? null : el("p", {}, check.advice),
+      check.verdict === "kept" || check.verdict === "not_yet" ? null : el("p", {}, told(check.advice)),
       named(sheet, check, afterwards),
-      el("p.soft", {}, t`Practice ${check.practice} of 10: ${check.practice_name}. ${check.limit === null ? t`No limit is set` : t`Limit`}: ${check.source}.`),
+      el("p.soft", {}, [t`Practice ${check.practice} of 10: ${told(check.practice_name)}.`, " ", check.limit === null ? t`No limit is set: ${told(check.source)}.` : t`Limit: ${told(check.source)}.`]),
     ),
   );
 }
 
 /** "12 of 145". */
 function figure({ count, of }) {
-  return of ? `${formatNumber(count)} of ${formatNumber(of)}` : t`not yet`;
+  return of ? t`${formatNumber(count)} of ${formatNumber(of)}` : t`not yet`;
 }
 
 /** "8.3 %, at most 5 %". */
 function against({ share, limit, at_least: isFloor }) {
-  const wanted = limit === null ? t`no limit` : `${limitWords(limit, isFloor)}`;
+  const wanted = limit === null ? t`no limit` : limitWords(limit, isFloor);
   return share === null ? wanted : `${percent(share)}, ${wanted}`;
 }
 
@@ -120,7 +120,7 @@ function limitWords(limit, isFloor) {
 /** To a tenth; what is not nothing never reads as nothing. */
 function percent(share) {
   const shown = Math.round(share * 1000) / 10;
-  return !shown && share > 0 ? "under 0.1\u00a0%" : `${formatNumber(shown)}\u00a0%`;
+  return !shown && share > 0 ? t`under ${formatNumber(0.1)}\u00a0%` : `${formatNumber(shown)}\u00a0%`;
 }
 
 /** The share as a ruled box on a line, the limit as an upright; what is beyond it is cross-hatched. */
@@ -152,7 +152,8 @@ function hatched([from, to]) {
 }
 
 /** The work that a check names: a short list, or one that can be searched. */
-function named(sheet, { offenders, counts }, afterwards) {
+function named(sheet, { offenders, counts: counted }, afterwards) {
+  const counts = told(counted);
   if (!offenders.length) return null;
   const columns = [
     { label: t`Work`, cell: (one) => [whom(sheet, one, afterwards), " ", el("span.health-id", {}, one.id)], sort: (one) => one.name, heading: true },
@@ -182,7 +183,7 @@ function behind(checks) {
       caption: t`All checks of plan health`,
       rows: checks,
       columns: [
-        { label: t`What is counted`, cell: (one) => one.counts, heading: true, sort: (one) => one.counts },
+        { label: t`What is counted`, cell: (one) => told(one.counts), heading: true, sort: (one) => told(one.counts) },
         { label: t`Practice`, cell: (one) => one.practice, sort: (one) => one.practice, numeric: true },
         { label: t`Found`, cell: (one) => (one.of ? formatNumber(one.count) : ""), sort: (one) => one.count, numeric: true },
         { label: t`Of`, cell: (one) => (one.of ? formatNumber(one.of) : ""), sort: (one) => one.of, numeric: true },

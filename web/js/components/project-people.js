@@ -6,9 +6,10 @@ import { el, fill } from "../lib/dom.js";
 import { field, form, readForm, submitting } from "../lib/forms.js";
 import { say } from "../lib/notice.js";
 import { t } from "../lib/text.js";
+import { roleName } from "../lib/words.js";
 import { unfolding } from "./editing.js";
 import { handOver } from "./hand-over.js";
-import { guestFields, ROLES_MAY, ROLE_OPTIONS, roleName, standing, whoIs } from "./people-words.js";
+import { guestFields, ROLES_MAY, ROLE_OPTIONS, standing, whoIs } from "./people-words.js";
 
 /**
  * @param {HTMLElement} panel

@@ -74,7 +74,7 @@ function showStop({ note, balloon, title, text, back, next, skip }, stops, place
   const isLast = place === stops.length - 1;
   const shown = document.querySelector(at);
   fill(balloon, place + 1);
-  fill(title, name, el("span.unseen", {}, t`, ${place + 1} of ${stops.length}`));
+  fill(title, name, el("span.unseen", {}, ", ", t`${place + 1} of ${stops.length}`));
   fill(text, words);
   fill(next, isLast ? t`That is all` : t`Next`);
   back.hidden = place === 0;

@@ -12,7 +12,7 @@ import { addForm, editForm, freeId, unfolding } from "./editing.js";
 export function zoneEntry(sheet, zone, drawn, afterwards) {
   const name = zone.name || zone.id;
   const isUnplaced = drawn.length && !drawn.includes(zone.id);
-  const summary = [el("b", {}, name), isUnplaced ? el("span.soft", {}, t` not on the drawing`) : null];
+  const summary = [el("b", {}, name), isUnplaced ? el("span.soft", {}, " ", t`not on the drawing`) : null];
   const thing = {
     kind: "zone",
     key: zone.key,

@@ -24,6 +24,7 @@ const dateFormats = new Map();
 const numbers = new Intl.NumberFormat(undefined, { maximumFractionDigits: 1 });
 const wholes = new Intl.NumberFormat(undefined, { maximumFractionDigits: 0 });
 const shorts = new Intl.NumberFormat(wordLocale, { notation: "compact", maximumFractionDigits: 1 });
+const regions = new Intl.DisplayNames(document.documentElement.lang || "en", { type: "region", fallback: "code" });
 const lists = new Intl.ListFormat(wordLocale, { type: "conjunction" });
 const instants = new Intl.DateTimeFormat(wordLocale, { dateStyle: "medium", timeStyle: "short" });
 
@@ -150,6 +151,17 @@ export function regionHere() {
   return new Intl.Locale(navigator.language).region;
 }
 
+/** What a country is called in the language of the page. @param {string} code Two letters. @returns {string} */
+export function regionName(code) {
+  return regions.of(code) ?? code;
+}
+
+/** Monday to Sunday. @returns {string[]} */
+export function weekdayNames() {
+  const format = new Intl.DateTimeFormat(wordLocale, { weekday: "short", timeZone: "UTC" });
+  return Array.from({ length: 7 }, (_, index) => format.format(Date.UTC(2024, 0, 1 + index)));
+}
+
 /** The plain date on the reader's own wall calendar. */
 export function todayHere() {
   const now = new Date();
@@ -184,7 +196,7 @@ function localeOfWords() {
 }
 
 /** Keep a figure and its unit, or the parts of a date, on one line. */
-function unbroken(text) {
+export function unbroken(text) {
   return text.replaceAll(" ", "\u00a0");
 }
 

@@ -19,6 +19,7 @@ import { offerTour } from "./shown-round.js";
 import { follow } from "./simulation.js";
 import { explainTerms, term } from "./term.js";
 import { t, translatePage } from "./text.js";
+import { roleName } from "./words.js";
 
 /** The drawing set, in order. */
 const SHEETS = [
@@ -145,7 +146,7 @@ async function openSheet() {
   const link = (sheet, query = {}) => pageAddress(sheet, { ...query, project: wanted && project.id });
   const path = (rest = "") => `/projects/${project.id}${rest}`;
   drawProjectPicker(projects, project, session);
-  for (const node of document.querySelectorAll(".role-name")) fill(node, person.role);
+  for (const node of document.querySelectorAll(".role-name")) fill(node, roleName(person.role));
   drawIndex(link);
   const refreshTitleBlock = () => keepTitleBlock(path);
   await refreshTitleBlock();
@@ -303,7 +304,7 @@ function drawTitleBlock(block, unknown) {
       cell("as-of", t`As of`, when(block.as_of)),
       finishCell(block, unknown),
       cell("target", t`Target`, block.target_finish ? when(block.target_finish) : t`not set`, targetNote(block)),
-      number ? cell("number", t`Sheet`, `${number} of ${SHEETS.length}`, title) : null,
+      number ? cell("number", t`Sheet`, t`${number} of ${SHEETS.length}`, title) : null,
     ),
   );
 }
@@ -315,7 +316,7 @@ function finishCell(block, unknown) {
   const spread = { p10, p50: likely, p80: by80, p90 };
   if (isCertain(spread)) return cell("finish", t`Finish`, when(likely), lateness(block));
   const band = dateBand(spread, { target: block.target_finish, size: "tiny" });
-  return cell("finish", [term("likely date", "Likely finish"), band], when(likely), ["80\u00a0% by ", when(by80)]);
+  return cell("finish", [term("likely date", t`Likely finish`), band], when(likely), t`80\u00a0% by ${when(by80)}`);
 }
 
 function targetNote(block) {

@@ -9,6 +9,7 @@
 
 import { ApiError, asset } from "./api.js";
 import { el, fill } from "./dom.js";
+import { told } from "./text.js";
 
 const WORDS = "/words/glossary.json";
 const LEAVING_MS = 250;
@@ -30,7 +31,7 @@ let pressing = 0;
  * @param {any} [shown] What stands on the sheet, where that is another form of it.
  * @returns {HTMLElement}
  */
-export function term(word, shown = word) {
+export function term(word, shown = told(word)) {
   return el("button.term", { type: "button", "data-word": word }, shown);
 }
 
@@ -102,7 +103,7 @@ async function show(word) {
   explained = word;
   const text = await meaningOf(word.dataset.word);
   if (explained !== word || !word.isConnected) return;
-  fill(drawnNote(word), el("b", {}, text.word), " ", text.meaning);
+  fill(drawnNote(word), el("b", {}, told(text.word)), " ", told(text.meaning));
   word.setAttribute("aria-describedby", note.id);
   follow();
 }

@@ -1,6 +1,6 @@
 /** How codes of the plan read on a sheet. A code that is not listed reads as it is. */
 
-import { t } from "./text.js";
+import { t, told } from "./text.js";
 
 const TRADES = {
   metal: t`Metal`,
@@ -17,9 +17,9 @@ const TRADES = {
 const STATES = {
   not_started: t`not started`,
   in_work: t`in work`,
-  held: "held",
-  done: "done",
-  dropped: "dropped",
+  held: t`held`,
+  done: t`done`,
+  dropped: t`dropped`,
 };
 
 const RELATIONS = {
@@ -27,6 +27,13 @@ const RELATIONS = {
   SS: t`with its start`,
   FF: t`finish with finish`,
   SF: t`finish with its start`,
+};
+
+const ROLES = {
+  planner: t`planner`,
+  lead: t`shop lead`,
+  owner: t`owner`,
+  viewer: t`viewer`,
 };
 
 /** @param {string | null | undefined} code */
@@ -58,7 +65,12 @@ export function relationName(code) {
   return RELATIONS[code] ?? code;
 }
 
+/** A role within a sentence. @param {string} role */
+export function roleName(role) {
+  return ROLES[role] ?? role;
+}
+
 /** @param {string} tag "lead_chromate" reads "lead chromate". */
 export function hazardName(tag) {
-  return tag.replaceAll("_", " ");
+  return told(tag.replaceAll("_", " "));
 }

@@ -4,7 +4,7 @@ import { byId, el, fill } from "../lib/dom.js";
 import { areNewShown, roundAddress, showNew } from "../lib/shown-round.js";
 import { runWithoutProject } from "../lib/sheet.js";
 import { allWords } from "../lib/term.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 
 const ROUNDS = { lead: t`Show me round Today`, owner: t`Show me round Forecast`, planner: t`Show me round What-if` };
 
@@ -15,7 +15,7 @@ runWithoutProject(async () => {
   const isShown = /** @type {HTMLInputElement} */ (byId("new-shown"));
   isShown.checked = areNewShown();
   isShown.addEventListener("change", () => showNew(isShown.checked));
-  fill(byId("words"), Object.values(await allWords()).map(({ word, meaning }) => [el("dt", {}, word), el("dd", {}, meaning)]));
+  fill(byId("words"), Object.values(await allWords()).map(({ word, meaning }) => [el("dt", {}, told(word)), el("dd", {}, told(meaning))]));
   requestAnimationFrame(showAsked);
 });
 

@@ -52,7 +52,7 @@ function joinForm(token, { purpose, name, email }, text) {
     [
       isFirst
         ? field({ label: t`Email`, name: "email", type: "email", hint: t`With it you sign in. No mail is sent to it.`, attributes: { autocomplete: "username", autocapitalize: "off", spellcheck: "false" } })
-        : [el("p", {}, t`For `, el("b", {}, email), "."), whosePassword(email)],
+        : [el("p", {}, t`For ${el("b", {}, email)}.`), whosePassword(email)],
       isNew ? field({ label: t`Name`, name: "name", value: name === email ? "" : name, hint: t`It stands beside whatever you change.`, attributes: { autocomplete: "name", maxlength: 80 } }) : null,
       passwordField({ label: isNew ? t`Password` : t`New password`, name: "password", isNew: true }),
       el("div.button-row", {}, el("button.button.strong", {}, text)),

@@ -3,7 +3,7 @@
 import { showAccountLog } from "../components/account-log.js";
 import { unfolding } from "../components/editing.js";
 import { handOver } from "../components/hand-over.js";
-import { guestFields, ROLES_MAY, ROLE_OPTIONS, roleName, standing, whoIs } from "../components/people-words.js";
+import { guestFields, ROLES_MAY, ROLE_OPTIONS, standing, whoIs } from "../components/people-words.js";
 import { tellInvited } from "../components/project-people.js";
 import { get, patch, post } from "../lib/api.js";
 import { ask } from "../lib/dialog.js";
@@ -12,6 +12,7 @@ import { field, form, readForm, submitting } from "../lib/forms.js";
 import { say } from "../lib/notice.js";
 import { runWithoutProject } from "../lib/sheet.js";
 import { t } from "../lib/text.js";
+import { roleName } from "../lib/words.js";
 
 runWithoutProject(async ({ person }) => {
   if (!person.is_keeper) {
@@ -37,9 +38,9 @@ function entry(person, projects) {
 }
 
 function partsText({ keeper, parts, second_factor: hasFactor }, projects) {
-  const named = ({ project, role }) => `${roleName(role)} of ${projects.find(({ id }) => id === project)?.name ?? `project ${project}`}`;
+  const named = ({ project, role }) => t`${roleName(role)} of ${projects.find(({ id }) => id === project)?.name ?? t`project ${project}`}`;
   const all = [keeper ? t`planner of all projects` : null, ...parts.map(named)].filter(Boolean).join("; ");
-  return `${all ? `${all[0].toUpperCase()}${all.slice(1)}` : t`Takes part in no project`}. ${hasFactor ? t`With a second factor.` : t`Without a second factor.`}`;
+  return `${all ? `${all[0].toUpperCase()}${all.slice(1)}.` : t`Takes part in no project.`} ${hasFactor ? t`With a second factor.` : t`Without a second factor.`}`;
 }
 
 function buttons(person, node) {
@@ -78,7 +79,7 @@ function invitation(projects) {
         options.length ? field({ label: t`Role there`, name: "role", type: "select", value: "lead", options: ROLE_OPTIONS }) : null,
       ),
       options.length ? el("p.soft", {}, ROLES_MAY) : null,
-      el("div.fields", {}, field({ label: t`Keeps the server as well`, name: "keeper", type: "select", value: "no", options: [["no", "no"], ["yes", t`yes, as a keeper`]] })),
+      el("div.fields", {}, field({ label: t`Keeps the server as well`, name: "keeper", type: "select", value: "no", options: [["no", t`no`], ["yes", t`yes, as a keeper`]] })),
       el("div.button-row", {}, el("button.button.strong", {}, t`Let them in`)),
     ],
     async () => {

@@ -122,7 +122,7 @@ function showThings(sheet, plan, afterwards) {
   list(sheet, "vendors", vendors, {
     entry: (one) => vendorEntry(sheet, one, plan, afterwards),
     another: () => newVendor(sheet, plan, wantedKind(vendors), afterwards),
-    nothing: [t`No vendor yet. A whole list of them can come `, el("a", { href: sheet.link("import", { table: "vendors" }) }, t`with a table`), "."],
+    nothing: t`No vendor yet. A whole list of them can come ${el("a", { href: sheet.link("import", { table: "vendors" }) }, t`with a table`)}.`,
   });
   list(sheet, "crew", crew, {
     entry: (one) => crewEntry(sheet, one, hands),
