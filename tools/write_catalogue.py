@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from ribstitch.assets import seed_folder
-from tools.catalogue import Text, page_texts, script_texts, sentences, table_texts
+from tools.catalogue import Text, page_texts, plan_words, script_texts, sentences, table_texts
 
 ROOT = Path(__file__).resolve().parents[1]
 WEB = ROOT / "web"
@@ -53,6 +53,7 @@ def _texts() -> Iterator[Text]:
         path = SERVICE / place
         for module in sorted(path.rglob("*.py")) if path.is_dir() else [path]:
             yield from sentences(module)
+    yield from plan_words()
     yield from table_texts(seed_folder())
 
 

@@ -9,8 +9,8 @@
  */
 
 import { get } from "../lib/api.js";
-import { el, fill, svg } from "../lib/dom.js";
-import { formatDate, formatShare } from "../lib/format.js";
+import { el, fill, svg, when } from "../lib/dom.js";
+import { formatShare } from "../lib/format.js";
 import { hatchDefs } from "../lib/hatch.js";
 import { table } from "../lib/table.js";
 import { t } from "../lib/text.js";
@@ -43,7 +43,7 @@ function work(sheet) {
       ["critical", t`Sets the finish`],
     ],
     columns: [
-      { label: t`Done`, cell: (zone) => `${zone.done} of ${zone.tasks}`, numeric: true },
+      { label: t`Done`, cell: (zone) => t`${zone.done} of ${zone.tasks}`, numeric: true },
       { label: t`Held`, cell: (zone) => zone.held || "", numeric: true },
       { label: t`Away`, cell: awayLines },
     ],
@@ -293,10 +293,10 @@ function viewTitle(text, x, y) {
 
 /** What the zone shows, in one sentence. */
 function sentence(zone) {
-  const share = zone.tasks ? `${formatShare(zone.share_done)} accomplished` : t`no work planned`;
-  const parts = [`${zone.name || zone.id}: ${share}`];
+  const share = zone.tasks ? t`${formatShare(zone.share_done)} accomplished` : t`no work planned`;
+  const parts = [t`${zone.name || zone.id}: ${share}`];
   if (zone.in_work) parts.push(t`${zone.in_work} in work`);
-  if (zone.held) parts.push(`${zone.held} held`);
+  if (zone.held) parts.push(t`${zone.held} held`);
   for (const item of zone.away) parts.push(t`${item.name} away at ${item.vendor}`);
   if (zone.critical) parts.push(t`sets the finish`);
   return parts.join(", ");
@@ -334,7 +334,7 @@ function zoneButton(zone, choose) {
 
 function awayLines(zone) {
   return zone.away.map((item) =>
-    el("div", {}, item.name, item.need_by && el("small", {}, t`, need by ${formatDate(item.need_by)}`)),
+    el("div", {}, item.name, item.need_by && [", ", el("small", {}, t`need by ${when(item.need_by)}`)]),
   );
 }
 

@@ -57,9 +57,7 @@ function gain({ gain_days: days }) {
   return el(
     "p",
     {},
-    t`The finish would come `,
-    el("strong", {}, t`${formatDays(whole(days))} sooner`),
-    t` on average, if this came back exactly as planned.`,
+    t`The finish would come ${el("strong", {}, t`${formatDays(whole(days))} sooner`)} on average, if this came back exactly as planned.`,
   );
 }
 
@@ -86,7 +84,7 @@ function line({ item, call, link, action }, why) {
 
 function lastWord(item, call) {
   const last = call?.last_contact ?? item.contacts.map(({ on }) => on).sort().at(-1);
-  if (last) return [t`Last word `, when(last), "."];
+  if (last) return t`Last word ${when(last)}.`;
   if (call) return "";
   return item.silent_days ? t`No word for ${formatDays(item.silent_days)}.` : t`No word logged yet.`;
 }

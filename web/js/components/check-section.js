@@ -1,7 +1,7 @@
 /** The check on the sheet of a task: what it wants, who signed, and signing. */
 
 import { sayProblem } from "../lib/notice.js";
-import { el, when } from "../lib/dom.js";
+import { datedText, el, when } from "../lib/dom.js";
 import { t } from "../lib/text.js";
 import { checkStamp, checkText, holds } from "./check-words.js";
 import { openReopening, openSignOff } from "./sign-off-form.js";
@@ -28,7 +28,7 @@ export function checkSection(sheet, { task, version, check, sign_offs: signed, h
     "section.check-section",
     {},
     el("h3", {}, t`Check`),
-    waits.map((sentence) => el("p.check-waits", {}, t`Cannot start: ${sentence}`)),
+    waits.map((sentence) => el("p.check-waits", {}, t`Cannot start: ${datedText(sentence)}`)),
     check && el("p.check-line", {}, checkStamp(check), " ", checkText(check)),
     signed.length ? el("ol.sign-offs", {}, signed.map(line)) : null,
     buttons && el("div.button-row", {}, buttons),
@@ -36,6 +36,8 @@ export function checkSection(sheet, { task, version, check, sign_offs: signed, h
 }
 
 function line({ on, by, licence, statement, override, reopens }) {
-  const did = reopens ? t`open again` : override ? t`passed over` : t`signed off`;
-  return el("li", {}, when(on), t`, ${did} by ${by}`, licence && ` (${licence})`, ": ", override || statement || t`no word was added`);
+  const who = licence ? t`${by} (${licence})` : by;
+  const word = override || statement || t`no word was added`;
+  if (reopens) return el("li", {}, t`${when(on)}, open again by ${who}: ${word}`);
+  return el("li", {}, override ? t`${when(on)}, passed over by ${who}: ${word}` : t`${when(on)}, signed off by ${who}: ${word}`);
 }

@@ -6,7 +6,8 @@ import { t } from "../lib/text.js";
 
 const KINDS = { hold: t`Hold point`, buy_off: t`Buy-off`, witness: t`Witnessed test` };
 const LOOKS = { open: "held", reopened: "danger", settled: "accomplished", passed_over: "away", no_record: "away" };
-const STATES = { open: "open", reopened: t`open again`, settled: "settled", passed_over: t`passed over`, no_record: t`no record` };
+const WANTED = { hold: t`Wants evidence.`, buy_off: t`Wants the inspector’s word.`, witness: t`Wants a witness.` };
+const STATES = { open: t`open`, reopened: t`open again`, settled: t`settled`, passed_over: t`passed over`, no_record: t`no record` };
 
 /** @param {"hold"|"buy_off"|"witness"} kind */
 export function checkName(kind) {
@@ -20,26 +21,28 @@ export function holds({ state }) {
 
 /** @param {any} check */
 export function checkStamp({ kind, state }) {
-  return el(`span.stamp.${LOOKS[state]}`, {}, `${KINDS[kind]}, ${STATES[state]}`);
+  return el(`span.stamp.${LOOKS[state]}`, {}, t`${KINDS[kind]}, ${STATES[state]}`);
 }
 
 /** What it wants, or who settled it; without the stamp. @param {any} check @returns {any[]} */
 export function checkText({ kind, wants, state, evidence, by, on, reason }) {
-  const asked = wants ? t`Wants: ${wants}. ` : "";
-  const shown = evidence ? t`${formatNumber(evidence)} on file. ` : "";
-  const who = by ? [by, ", ", when(on), ". "] : [];
+  const asked = wants ? t`Wants: ${wants}.` : WANTED[kind];
+  const shown = evidence ? t`${formatNumber(evidence)} on file.` : "";
+  const who = by ? t`${by}, ${when(on)}.` : "";
   switch (state) {
     case "settled":
-      return [...(by ? who : []), kind === "hold" || evidence ? shown : ""];
+      return spaced([who, shown]);
     case "passed_over":
-      return [...who, reason];
+      return spaced([who, reason]);
     case "reopened":
-      return [...who, reason, " ", asked];
+      return spaced([who, reason, wants && asked]);
     case "no_record":
-      return by ? ["Signed by ", ...who, "Nothing is attached."] : ["Done before checks were kept."];
+      return [by ? t`Signed by ${by}, ${when(on)}. Nothing is attached.` : t`Done before checks were kept.`];
     default:
-      return [asked || WANTED[kind], shown];
+      return spaced([asked, shown]);
   }
 }
 
-const WANTED = { hold: t`Wants evidence.`, buy_off: t`Wants the inspector’s word.`, witness: t`Wants a witness.` };
+function spaced(sentences) {
+  return sentences.filter(Boolean).flatMap((one, place) => (place ? [" ", one] : [one]));
+}

@@ -2,7 +2,7 @@
 
 import { datedText, el, when } from "../lib/dom.js";
 import { formatDays } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { isCertain } from "./date-band.js";
 import { urgency } from "./task-card.js";
 
@@ -13,11 +13,11 @@ export function waitingList(lines, open) {
       "li.line",
       {},
       el("h3", {}, el("button.name", { type: "button", onclick: () => open(task) }, task.name || task.id)),
-      el("p", {}, urgency(task), t` from `, when(task.start, "short")),
+      el("p", {}, t`${urgency(task)} from ${when(task.start, "short")}`),
       el(
         "ul.waits",
         { "aria-label": t`Waits for` },
-        waits.map(({ name, who }) => el("li", {}, name, who && el("span.soft", {}, `, ${who}`))),
+        waits.map(({ name, who }) => el("li", {}, datedText(name), who && [", ", el("span.soft", {}, told(who))])),
       ),
     );
   return list(lines.map(line), t`Nothing waits for somebody else in the coming days.`);
@@ -40,9 +40,9 @@ export function movementList(items, way, addressOf) {
         {},
         el("span.stamp.away", {}, way === "in" ? t`Comes in` : t`Goes out`),
         " ",
-        isSure(spread) ? when(on, "long") : [t`likely `, when(spread.p50, "short"), t`, 80\u00a0%\u00a0by\u00a0`, when(spread.p80, "short")],
-        overdue > 0 && el("strong", {}, t`, ${formatDays(overdue)} overdue`),
-        isSure(spread) ? null : el("span.soft", {}, "; ", when(on, "short"), t` as written`),
+        isSure(spread) ? when(on, "long") : t`likely ${when(spread.p50, "short")}, 80\u00a0%\u00a0by\u00a0${when(spread.p80, "short")}`,
+        overdue > 0 && [", ", el("strong", {}, t`${formatDays(overdue)} overdue`)],
+        isSure(spread) ? null : ["; ", el("span.soft", {}, t`${when(on, "short")} as written`)],
       ),
       el("p.soft", {}, way === "in" ? t`from ${vendor}` : t`to ${vendor}`),
     );
@@ -58,8 +58,8 @@ export function chaseList(lines, addressOf) {
       {},
       el("h3", {}, el("a", { href: addressOf(id) }, vendor), el("span.card-id", {}, ` ${id}`)),
       el("p", {}, datedText(why)),
-      back && el("p", {}, t`8 chances in 10 to be back by `, when(back.p80), "."),
-      el("p.soft", {}, last ? [t`Last word `, when(last, "day")] : t`No word noted yet`),
+      back && el("p", {}, t`8 chances in 10 to be back by ${when(back.p80)}.`),
+      el("p.soft", {}, last ? t`Last word ${when(last, "day")}` : t`No word noted yet`),
     );
   return list(lines.map(line), t`Nobody has to be chased today.`);
 }

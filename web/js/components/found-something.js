@@ -24,7 +24,7 @@ export function askFound(sheet, zones, zone, afterwards, task = null) {
   const camera = el("input", { type: "file", id: freshId("found-photo"), name: "photo", accept: PICTURES, capture: "environment" });
   const node = form(
     [
-      task && el("p", {}, t`At work on `, el("b", {}, task.name || task.id), "."),
+      task && el("p", {}, t`At work on ${el("b", {}, task.name || task.id)}.`),
       field({ label: t`What do you see?`, name: "seen", type: "textarea", attributes: { required: true, maxlength: 2000, autofocus: true } }),
       field({ label: t`Where?`, name: "zone", type: "select", value: zone, options: [["", t`the whole aircraft`], ...zones] }),
       el("div.field", { "data-field": "photo" }, el("label", { for: camera.id }, t`Photo, if it helps`), camera),

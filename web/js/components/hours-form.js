@@ -5,11 +5,11 @@
 
 import { el, freshId, when } from "../lib/dom.js";
 import { form, readForm, showErrors } from "../lib/forms.js";
-import { addDays, formatDate } from "../lib/format.js";
+import { addDays } from "../lib/format.js";
 import { sendOrKeep } from "../lib/queue.js";
 import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
-import { formatHours, typedHours } from "./hours-words.js";
+import { entryName, formatHours, typedHours } from "./hours-words.js";
 import { takeBack, tellDone, tellKept } from "./undo.js";
 
 const KIND = "hours_worked";
@@ -45,7 +45,7 @@ export function hoursForm(sheet, task, people, asOf, { saved, undone, closed }) 
         return;
       }
       const who = body.label || tradeName(task.trade);
-      const name = `${formatHours(body.hours)} of ${who}, ${formatDate(body.on, "short")}`;
+      const name = entryName(body, who);
       const what = t`Hours: ${name}, on ${task.name || task.id}`;
       const request = { method: "POST", path: sheet.path("/hours"), body: { id, ...body } };
       const done = await sendOrKeep(sheet, { ...request, what, task: task.id, state: null });
@@ -58,7 +58,7 @@ export function hoursForm(sheet, task, people, asOf, { saved, undone, closed }) 
     },
   );
   node.classList.add("hours-form");
-  node.setAttribute("aria-label", `Hours: ${task.name || task.id}`);
+  node.setAttribute("aria-label", t`Hours: ${task.name || task.id}`);
   const drawQuick = () => quick.replaceChildren(...quickChoices(people, chosen(node, people), amount, node));
   node.addEventListener("change", ({ target }) => target.name === "who" && drawQuick());
   drawQuick();
@@ -78,7 +78,7 @@ function whoField(sheet, task, people) {
       "label.pick",
       {},
       el("input", { type: "radio", name: "who", value: place, checked: place === first }),
-      el("span", {}, task.trade ? one.label : `${one.label}, ${tradeName(one.trade)}`),
+      el("span", {}, task.trade ? one.label : t`${one.label}, ${tradeName(one.trade)}`),
     );
   return el("fieldset.picks", { "data-field": "label" }, el("legend.label", {}, t`Who`), el("div.pick-row", {}, people.map(choice)));
 }

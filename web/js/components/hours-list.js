@@ -3,12 +3,11 @@
 import { get } from "../lib/api.js";
 import { el, fill, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
-import { formatDate } from "../lib/format.js";
 import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 import { editForm, unfolding } from "./editing.js";
 import { hoursForm } from "./hours-form.js";
-import { formatHours, hoursSentence, typedHours, whoWorked } from "./hours-words.js";
+import { entryName, formatHours, hoursSentence, typedHours, whoWorked } from "./hours-words.js";
 
 /** So many entries are taken in at a glance. */
 const SHOWN = 5;
@@ -36,7 +35,7 @@ function parts(sheet, answer, again) {
   const entry = (one) => (sheet.readOnly ? el("p.hours-line", {}, told(one, task)) : editable(sheet, task, people, one, again));
   const all = lines.map(entry);
   const more = all.length > SHOWN ? el("details", {}, el("summary", {}, t`Earlier entries (${all.length - SHOWN})`), all.slice(SHOWN)) : null;
-  return [el("h3", { tabindex: "-1" }, t`Hours`), el("p", {}, hoursSentence(hours), "."), all.slice(0, SHOWN), more, sheet.readOnly ? null : adding(sheet, task, people, again)];
+  return [el("h3", { tabindex: "-1" }, t`Hours`), el("p", {}, t`${hoursSentence(hours)}.`), all.slice(0, SHOWN), more, sheet.readOnly ? null : adding(sheet, task, people, again)];
 }
 
 function told(one, task) {
@@ -49,7 +48,7 @@ function editable(sheet, task, people, one, again) {
     kind: "hours_worked",
     key: one.key,
     path: sheet.path(`/hours/${encodeURIComponent(one.key)}`),
-    name: `${formatHours(one.hours)} of ${who}, ${formatDate(one.on, "short")}`,
+    name: entryName(one, who),
     version: one.version,
     canGo: true,
   };

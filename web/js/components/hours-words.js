@@ -1,5 +1,6 @@
 /** Hours worked, in words: how they are read, typed and summed up on a card. */
 
+import { formatDate } from "../lib/format.js";
 import { t } from "../lib/text.js";
 
 const hours = new Intl.NumberFormat(undefined, { maximumFractionDigits: 2 });
@@ -11,9 +12,9 @@ export function formatHours(count) {
 
 /** What was entered and what was planned. @param {{today: string, so_far: string, planned: number}} sum */
 export function hoursSentence({ today, so_far: soFar, planned }) {
-  const plan = `planned ${formatHours(Math.round(planned * 10) / 10)}`;
-  if (!Number(soFar)) return t`No hours yet; ${plan}`;
-  return t`${formatHours(today)} today, ${formatHours(soFar)} so far; ${plan}`;
+  const plan = formatHours(Math.round(planned * 10) / 10);
+  if (!Number(soFar)) return t`No hours yet; planned ${plan}`;
+  return t`${formatHours(today)} today, ${formatHours(soFar)} so far; planned ${plan}`;
 }
 
 /**
@@ -24,6 +25,11 @@ export function hoursSentence({ today, so_far: soFar, planned }) {
 export function typedHours(text) {
   const plain = (text ?? "").trim().replace("\u2212", "-").replace(",", ".");
   return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? plain : null;
+}
+
+/** How an entry is called: "6.5 h of metal 1, 9 Oct". @param {{hours: string | number, on: string}} entry @param {string} who */
+export function entryName({ hours: count, on }, who) {
+  return t`${formatHours(count)} of ${who}, ${formatDate(on, "short")}`;
 }
 
 /** Who worked, as the crew calls them. @param {{label: string}} entry @param {string} [nobody] */

@@ -1,6 +1,6 @@
 /** The checks that keep an item in the shop, each with the way to settle it or to pass over it. */
 
-import { el } from "../lib/dom.js";
+import { datedText, el } from "../lib/dom.js";
 import { sayProblem } from "../lib/notice.js";
 import { t } from "../lib/text.js";
 import { openSignOff } from "./sign-off-form.js";
@@ -25,7 +25,7 @@ function line(sheet, { task, name, sentence, check, version }, again, close) {
   return el(
     "li.check-waits",
     {},
-    el("span", {}, t`Cannot leave: ${sentence}`),
+    el("span", {}, t`Cannot leave: ${datedText(sentence)}`),
     sheet.readOnly ? null : el("button.button.no-print", { type: "button", "aria-label": t`Sign off: ${name}`, onclick: sign }, t`Sign off…`),
   );
 }

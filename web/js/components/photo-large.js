@@ -45,15 +45,17 @@ function large(sheet, line) {
   const path = sheet.path(`/evidence/${encodeURIComponent(line.key)}/file`);
   const href = address(path, { digest: line.sha256 });
   const words = line.caption || line.name || line.key;
-  if (line.media_type === "application/pdf") return el("p", {}, el("a.button", { href, download: "" }, t`Save ${line.name || t`the document`}`));
+  if (line.media_type === "application/pdf") return el("p", {}, el("a.button", { href, download: "" }, line.name ? t`Save ${line.name}` : t`Save the document`));
   const picture = el("img", { src: href, alt: words });
-  picture.addEventListener("error", () => picture.replaceWith(el("p.photo-gone", {}, `File is not here: ${words}`)));
+  picture.addEventListener("error", () => picture.replaceWith(el("p.photo-gone", {}, t`File is not here: ${words}`)));
   return picture;
 }
 
 function facts(line) {
-  const taken = line.taken_on ? [t`Taken `, when(line.taken_on, "long"), ", added "] : [t`Added `];
-  return [line.caption ? el("strong", {}, line.caption) : null, el("span.soft", {}, taken, when(line.added_on, "long"), line.by ? t` by ${line.by}` : "", line.name ? `, ${line.name}` : "")];
+  const [taken, added] = [line.taken_on, line.added_on].map((day) => when(day, "long"));
+  const who = line.by || t`nobody named`;
+  const told = line.taken_on ? t`Taken ${taken}, added ${added} by ${who}` : t`Added ${added} by ${who}`;
+  return [line.caption && el("strong", {}, line.caption), el("span.soft", {}, told, line.name && [", ", el("span", {}, line.name)])];
 }
 
 function turnButton(text, onclick) {

@@ -3,7 +3,7 @@
 import { ApiError, address, get, post, remove, upload } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
 import { el, fill, when } from "../lib/dom.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { openPhoto } from "./photo-large.js";
 
 /** Kinds of picture that the service takes. */
@@ -36,9 +36,9 @@ const IS_PICTURE = /^image\//;
  */
 export function photos({ sheet, of, title = t`Photos and documents`, onChange = () => {} }) {
   const grid = el("div.photo-grid", { tabindex: "-1" }, el("p.soft", {}, t`Reading…`));
-  const told = el("div.photos-told", { role: "status", "aria-live": "polite" });
-  const shelf = { sheet, of, grid, told, onChange, lines: [] };
-  const node = el("section.photos", { "aria-label": title }, el("h3", {}, title), grid, told, sheet.readOnly ? null : adding(shelf));
+  const said = el("div.photos-told", { role: "status", "aria-live": "polite" });
+  const shelf = { sheet, of, grid, said, onChange, lines: [] };
+  const node = el("section.photos", { "aria-label": title }, el("h3", {}, title), grid, said, sheet.readOnly ? null : adding(shelf));
   read(shelf).catch((error) => fill(grid, el("p.problem", {}, sentence(error))));
   return node;
 }
@@ -72,7 +72,7 @@ function figure(sheet, line, open, loading = "lazy") {
 function small(sheet, line, words, loading) {
   const src = address(sheet.path(`/evidence/${encodeURIComponent(line.key)}/thumbnail`), { digest: line.sha256 });
   const picture = el("img", { src, alt: words, loading, decoding: "async" });
-  picture.addEventListener("error", () => picture.replaceWith(el("span.photo-gone", {}, `File is not here: ${words}`)));
+  picture.addEventListener("error", () => picture.replaceWith(el("span.photo-gone", {}, t`File is not here: ${words}`)));
   return picture;
 }
 
@@ -92,7 +92,7 @@ function look(shelf, place) {
 
 async function saved(shelf) {
   await again(shelf);
-  fill(shelf.told, el("p", {}, t`Saved.`));
+  fill(shelf.said, el("p", {}, t`Saved.`));
   shelf.grid.focus({ preventScroll: true });
 }
 
@@ -117,13 +117,13 @@ function adding(shelf) {
 
 /** Send files one after the other; what is refused is told by name and does not stop the rest. */
 async function add(shelf, files, button) {
-  const { sheet, of, told } = shelf;
+  const { sheet, of, said } = shelf;
   const added = [];
   const refused = [];
   button.disabled = true;
   try {
     for (const [number, file] of files.entries()) {
-      fill(told, el("p", {}, t`Sending ${number + 1} of ${files.length}: ${file.name}`));
+      fill(said, el("p", {}, t`Sending ${number + 1} of ${files.length}: ${file.name}`));
       try {
         added.push(await upload(sheet.path("/evidence"), file, { query: { ...of, name: file.name } }));
       } catch (error) {
@@ -131,9 +131,9 @@ async function add(shelf, files, button) {
       }
     }
     if (added.length) await again(shelf);
-    fill(told, addedNote(shelf, added), refused.length ? el("ul.photos-refused", {}, refused.map((one) => el("li", {}, one))) : null);
+    fill(said, addedNote(shelf, added), refused.length ? el("ul.photos-refused", {}, refused.map((one) => el("li", {}, one))) : null);
   } catch (error) {
-    fill(told, el("p.wrong", {}, sentence(error)));
+    fill(said, el("p.wrong", {}, sentence(error)));
   } finally {
     button.disabled = false;
   }
@@ -141,13 +141,13 @@ async function add(shelf, files, button) {
 
 function addedNote(shelf, added) {
   if (!added.length) return null;
-  return note(shelf, added.length === 1 ? t`Added. Open it to write what it shows.` : t`${added.length} added. Open one to write what it shows.`, added);
+  return note(shelf, many(added.length, "Added. Open it to write what it shows.", "{n} added. Open one to write what it shows."), added);
 }
 
 async function takeAway(shelf, line) {
   const done = await remove(shelf.sheet.path(`/evidence/${encodeURIComponent(line.key)}`), { version: line.version });
   await again(shelf);
-  fill(shelf.told, note(shelf, t`Taken away: ${line.caption || line.name || line.key}.`, [{ key: line.key, version: done.version }]));
+  fill(shelf.said, note(shelf, t`Taken away: ${line.caption || line.name || line.key}.`, [{ key: line.key, version: done.version }]));
   shelf.grid.focus({ preventScroll: true });
 }
 
@@ -159,10 +159,10 @@ function note(shelf, text, lines) {
     try {
       for (const { key, version } of lines) await post(shelf.sheet.path("/undo"), { kind: "evidence", key }, { version });
       await again(shelf);
-      fill(shelf.told, el("p", {}, t`Taken back.`));
+      fill(shelf.said, el("p", {}, t`Taken back.`));
     } catch (error) {
       await again(shelf);
-      fill(shelf.told, el("p.wrong", {}, t`Not taken back. ${sentence(error)}`));
+      fill(shelf.said, el("p.wrong", {}, t`Not taken back. ${sentence(error)}`));
     }
     shelf.grid.focus({ preventScroll: true });
   });

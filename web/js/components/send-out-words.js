@@ -1,7 +1,7 @@
 /** A send-out in plain words: where it is, what it can spare, what is wrong, what comes next. */
 
-import { formatDate, formatDays, formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { formatDate, formatDays } from "../lib/format.js";
+import { many, t } from "../lib/text.js";
 
 /** Events in the order in which they happen, as the shop says them. */
 const EVENTS = [
@@ -23,20 +23,20 @@ export function isClosed({ stage }) {
 /** Where an item is. */
 export function whereabouts(item) {
   const at = item.vendor_name;
-  const since = item.stage_since ? ` since ${formatDate(item.stage_since)}` : "";
+  const since = item.stage_since && formatDate(item.stage_since);
+  const either = (dated, undated) => (since ? dated : undated);
   const sentences = {
     "in shop": stillHere(item),
-    prepare: t`Being prepared and tagged${since}.`,
-    ship_out: t`On the way to ${at}${since}.`,
-    customs_out: t`In customs on the way to ${at}${since}.`,
-    intake: t`At ${at}${since}: waiting, teardown and quote.`,
-    approval: t`At ${at}: the price waits for a yes${since}.`,
-    vendor_work: t`In work at ${at}${since}.`,
-    ship_back: t`On the way back from ${at}${since}.`,
-    customs_back: t`In customs on the way back${since}.`,
-    accept: t`Here${since}; to be checked and accepted.`,
-    accepted: item.accepted ? t`Accepted on ${formatDate(item.accepted)}.` : t`Accepted.`,
-    rejected: t`Turned down${item.stage_since ? ` on ${formatDate(item.stage_since)}` : ""}; it goes out again.`,
+    ship_out: either(t`On the way to ${at} since ${since}.`, t`On the way to ${at}.`),
+    customs_out: either(t`In customs on the way to ${at} since ${since}.`, t`In customs on the way to ${at}.`),
+    intake: either(t`At ${at} since ${since}: waiting, teardown and quote.`, t`At ${at}: waiting, teardown and quote.`),
+    approval: either(t`At ${at}: the price waits for a yes since ${since}.`, t`At ${at}: the price waits for a yes.`),
+    vendor_work: either(t`In work at ${at} since ${since}.`, t`In work at ${at}.`),
+    ship_back: either(t`On the way back from ${at} since ${since}.`, t`On the way back from ${at}.`),
+    customs_back: either(t`In customs on the way back since ${since}.`, t`In customs on the way back.`),
+    accept: either(t`Here since ${since}; to be checked and accepted.`, t`Here; to be checked and accepted.`),
+    accepted: either(t`Accepted on ${since}.`, t`Accepted.`),
+    rejected: either(t`Turned down on ${since}; it goes out again.`, t`Turned down; it goes out again.`),
   };
   return sentences[item.stage] ?? "";
 }
@@ -50,16 +50,17 @@ function stillHere({ source, vendor_name: at }) {
 export function graceSentence(item) {
   if (item.grace_days === null || item.grace_days === undefined) return "";
   const whole = Math.floor(item.grace_days);
-  const unit = item.left_vendor ? "day" : t`vendor day`;
   if (whole <= 0) return t`Cannot be a whole day later without moving the finish.`;
-  return t`Can be ${formatNumber(whole)} more ${unit}${whole === 1 ? "" : "s"} late before the finish moves.`;
+  return item.left_vendor
+    ? many(whole, "Can be {n} more day late before the finish moves.", "Can be {n} more days late before the finish moves.")
+    : many(whole, "Can be {n} more vendor day late before the finish moves.", "Can be {n} more vendor days late before the finish moves.");
 }
 
 /** What is wrong, each as a few words. */
 export function warnings(item) {
   const found = [];
   if (item.critical) found.push({ kind: "critical", text: t`Sets the finish` });
-  if (item.overdue_days > 0) found.push({ kind: "held", text: `${formatDays(item.overdue_days)} overdue` });
+  if (item.overdue_days > 0) found.push({ kind: "held", text: t`${formatDays(item.overdue_days)} overdue` });
   if (!isClosed(item) && item.silent_days >= SILENT_AFTER_DAYS) {
     found.push({ kind: "away", text: t`Silent for ${formatDays(item.silent_days)}` });
   }

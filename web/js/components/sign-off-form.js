@@ -15,8 +15,11 @@ import { takeBack, tellDone } from "./undo.js";
 
 export const STANDING_LINE = t`Usual cautions only. The maker’s documents, local codes and licensed people decide.`;
 
-/** What can be recorded with it, in the same step. */
-const BECOMES = { done: { title: t`Done`, and: t`and done` }, dropped: { title: t`Dropped`, and: t`and drop it` } };
+/** What can be recorded with it, in the same step, as the form says it. */
+const BECOMES = {
+  done: { title: t`Done`, pass: t`Pass over it, and done`, sign: t`Sign off, and done` },
+  dropped: { title: t`Dropped`, pass: t`Pass over it, and drop it`, sign: t`Sign off, and drop it` },
+};
 
 /**
  * @param {import("../lib/sheet.js").Sheet} sheet
@@ -28,7 +31,7 @@ const BECOMES = { done: { title: t`Done`, and: t`and done` }, dropped: { title: 
 export async function openSignOff(sheet, card, { status, afterwards }) {
   const signing = await signingOf(sheet, card, afterwards);
   const { check } = card;
-  const become = status && BECOMES[status.state];
+  const says = BECOMES[status?.state] ?? { title: checkName(check.kind), pass: t`Pass over it`, sign: t`Sign off` };
   const sign = form([whoFields(signing, check.kind === "buy_off" ? t`Licence, number and scope` : t`Licence, if there is one`), statementField(check)], async () => {
     const { by, licence, statement } = readForm(sign);
     const missing = lacking(check, { by, licence, statement });
@@ -41,9 +44,9 @@ export async function openSignOff(sheet, card, { status, afterwards }) {
     if (missing.length) showErrors(over, missing);
     else await signing.send({ by, override, status }, () => dialog.close());
   }, signing.reread);
-  over.append(el("div.button-row", {}, el("button.button", {}, status ? t`Pass over it, ${become.and}` : t`Pass over it`)));
+  over.append(el("div.button-row", {}, el("button.button", {}, says.pass)));
   const dialog = openDialog({
-    title: `${status ? become.title : checkName(check.kind)}: ${card.name || card.id}`,
+    title: t`${says.title}: ${card.name || card.id}`,
     content: [
       el("p.check-line", {}, checkStamp(check), " ", checkText(check)),
       photos({ sheet, of: { task: card.id } }),
@@ -51,7 +54,7 @@ export async function openSignOff(sheet, card, { status, afterwards }) {
       el("details.pass-over", {}, el("summary", {}, t`Pass over it, because …`), over),
       el("p.standing-line", {}, STANDING_LINE),
     ],
-    actions: [sendButton(sign, status ? t`Sign off, ${become.and}` : t`Sign off`)],
+    actions: [sendButton(sign, says.sign)],
     wide: true,
   });
 }
@@ -97,7 +100,7 @@ async function signingOf(sheet, card, afterwards) {
       close();
       await afterwards();
       const did = body.reopens ? t`Open again` : body.override ? t`Passed over` : t`Signed off`;
-      tellDone(`${did}: ${name}. ${finishSentence(done.finish)}`, done, () =>
+      tellDone(t`${did}: ${name}. ${finishSentence(done.finish)}`, done, () =>
         takeBack(sheet, { kind: "sign_off", key: done.sign_off.key, name, version: done.version }, afterwards),
       );
     },

@@ -44,13 +44,13 @@ export function doneOn(card, asOf) {
 export async function record(sheet, card, status, afterwards) {
   const path = sheet.path(`/tasks/${encodeURIComponent(card.id)}`);
   const left = status.remaining_days;
-  const did = left === undefined ? DIDS[status.state] : `${formatDays(left)} left`;
-  const what = `${did}: ${card.name || card.id}`;
+  const did = left === undefined ? DIDS[status.state] : t`${formatDays(left)} left`;
+  const what = t`${did}: ${card.name || card.id}`;
   const request = { method: "PATCH", path, body: { status }, version: card.version };
   const done = await sendOrKeep(sheet, { ...request, what, task: card.id, state: status.state });
   await afterwards();
   if (!done) return tellKept(what);
-  tellDone(`${what}. ${finishSentence(done.finish)}`, done, () =>
+  tellDone(t`${what}. ${finishSentence(done.finish)}`, done, () =>
     undoTask(sheet, { ...card, version: done.version }, afterwards),
   );
 }

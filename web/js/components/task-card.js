@@ -2,7 +2,7 @@
 
 import { datedText, el, fill, freshId, when } from "../lib/dom.js";
 import { formatDays, formatNumber, formatSpare } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { hazardName, tradeName } from "../lib/words.js";
 import { checkStamp, checkText } from "./check-words.js";
 import { isCertain } from "./date-band.js";
@@ -69,24 +69,21 @@ export function tellOnCard(node, text) {
 export function urgency({ critical, total_float_days: spare, state }) {
   if (state === "done") return null;
   if (spare < 0) return el("span.stamp.danger", {}, t`${formatDays(-spare)} too late`);
-  const room = spare > 0 ? t` if over ${formatSpare(spare)} late` : "";
-  if (critical || spare === 0) return el("span.stamp.critical", {}, t`Sets the finish${room}`);
+  if (critical || spare === 0) return el("span.stamp.critical", {}, spare > 0 ? t`Sets the finish if over ${formatSpare(spare)} late` : t`Sets the finish`);
   return el("span.stamp", {}, t`${formatSpare(spare)} to spare`);
 }
 
 function facts(card) {
   const { state, days, remaining_days: left } = card;
-  if (state === "done") return el("span", {}, t`Finished `, when(card.finish, "long"));
-  if (state === "in_work") {
-    return el("span", {}, `${howMuchIsLeft(left ?? days, days)}, `, doneBy(card));
-  }
+  if (state === "done") return el("span", {}, t`Finished ${when(card.finish, "long")}`);
+  if (state === "in_work") return el("span", {}, t`${howMuchIsLeft(left ?? days, days)}, ${doneBy(card)}`);
   return el("span", {}, t`${formatDays(left ?? days)} of work`);
 }
 
 /** Why it is held, and who must act next where that is not the reason itself. */
 function heldLines({ state, held_reason: reason, held_for: waits }) {
   if (state !== "held") return null;
-  const next = waits.map(({ name, who }) => el("p.card-next", {}, t`Next: `, el("b", {}, who), ". ", datedText(name), "."));
+  const next = waits.map(({ name, who }) => el("p.card-next", {}, t`Next: ${el("b", {}, told(who))}. ${datedText(name)}.`));
   return [el("p.card-held", {}, reason || t`No reason was given.`), next];
 }
 
@@ -103,9 +100,9 @@ function hoursLine({ state, hours }) {
 
 /** The likely date and the one that is kept 8 times in 10; until they are known, the one as written. */
 function doneBy({ finish, spread }) {
-  if (!spread) return [t`done by `, when(finish, "short"), t` as written`];
-  if (isCertain(spread)) return [t`done by `, when(finish, "short")];
-  return [t`likely done `, when(spread.p50, "short"), ", 80\u00a0%\u00a0by\u00a0", when(spread.p80, "short")];
+  if (!spread) return t`done by ${when(finish, "short")} as written`;
+  if (isCertain(spread)) return t`done by ${when(finish, "short")}`;
+  return t`likely done ${when(spread.p50, "short")}, 80\u00a0%\u00a0by\u00a0${when(spread.p80, "short")}`;
 }
 
 function howMuchIsLeft(left, days) {
@@ -117,43 +114,45 @@ function cautions(card, { hazards, standing_line: line }) {
   const names = card.hazards.map(hazardName).join(", ");
   const entries = card.hazards.map((tag) => [
     el("dt", {}, hazardName(tag)),
-    el("dd", {}, hazards[tag]?.caution ?? t`No caution is on file for this tag.`, source(hazards[tag])),
+    el("dd", {}, told(hazards[tag].caution), source(hazards[tag])),
   ]);
   return el(
     "details.card-cautions",
     {},
     el("summary", {}, t`Cautions: ${names}`),
     el("dl", {}, entries),
-    el("p.standing-line", {}, line),
+    el("p.standing-line", {}, told(line)),
   );
 }
 
-function source(hazard) {
-  return hazard?.source ? el("small", {}, ` ${hazard.source}`) : null;
+/** Rules are cited as their own country writes them. */
+function source({ source: cited }) {
+  return [" ", el("small", { translate: "no" }, cited)];
 }
 
 function buttons(card, actions, node) {
-  const button = (kind, text, act, label) =>
-    el(kind, { type: "button", "data-does": text, "aria-label": `${label}: ${card.name}`, onclick: () => act(card, node()) }, text);
-  const start = (text) => button("button.button.strong", text, actions.start, text);
-  const done = (kind) => button(kind, t`Done`, actions.done, t`Done`);
-  const held = (text) => button("button.button", text, actions.held, text);
-  const left = () => button("button.button", t`Days left`, actions.daysLeft, t`Days left`);
-  const hours = () => button("button.button", t`Hours`, actions.hours, t`Hours`);
+  const name = card.name || card.id;
+  const button = (does, text, kind = "button.button", act = actions[does]) =>
+    el(kind, { type: "button", "data-does": does, "aria-label": t`${text}: ${name}`, onclick: () => act(card, node()) }, text);
+  const start = (text) => button("start", text, "button.button.strong");
+  const done = (kind) => button("done", t`Done`, kind);
+  const held = (text) => button("held", text);
+  const left = () => button("daysLeft", t`Days left`);
+  const hours = () => button("hours", t`Hours`);
   const photo = () => {
-    const input = el("input", { type: "file", accept: PICTURES, capture: "environment", hidden: true, "aria-label": t`Photo: ${card.name}` });
+    const input = el("input", { type: "file", accept: PICTURES, capture: "environment", hidden: true, "aria-label": t`Photo: ${name}` });
     input.addEventListener("change", () => {
       for (const file of input.files) actions.photo(card, file);
       input.value = "";
     });
-    return [button("button.button", t`Photo`, () => input.click(), t`Photo`), input];
+    return [button("photo", t`Photo`, undefined, () => input.click()), input];
   };
-  const found = () => button("button.button", t`Found here`, actions.found, t`Found here`);
+  const found = () => button("found", t`Found here`);
   const sets = {
-    not_started: () => [start(t`Start`), done("button.button"), held(t`Hold`)],
+    not_started: () => [start(t`Start`), done(), held(t`Hold`), found()],
     in_work: () => [done("button.button.strong"), held(t`Hold`), left(), hours(), photo(), found()],
-    held: () => [start(t`Go on`), done("button.button"), held(t`Reason`), hours(), photo(), found()],
-    done: () => [button("button.button", t`Undo`, actions.undo, t`Undo`), hours()],
+    held: () => [start(t`Go on`), done(), held(t`Reason`), hours(), photo(), found()],
+    done: () => [button("undo", t`Undo`), hours()],
   };
   return el("div.card-actions", {}, sets[card.state]?.() ?? []);
 }

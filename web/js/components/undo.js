@@ -30,7 +30,7 @@ export function tellDone(text, { change }, undo) {
 /** Tell that something was recorded and waits. @param {string} what */
 export function tellKept(what) {
   const why = isSignInNeeded() ? t`You are signed out: it is kept here and sent once you have signed in.` : t`There is no network: it is kept here and sent as soon as there is.`;
-  say(`${what}. ${why}`);
+  say(t`${what}. ${why}`);
 }
 
 /**

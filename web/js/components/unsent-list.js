@@ -15,11 +15,11 @@ export function drawUnsent(panel, list) {
   panel.hidden = !list.length;
   const refused = list.filter(({ refused: sentence }) => sentence);
   const waiting = list.length - refused.length;
-  const parts = [waiting ? t`${waiting} waiting to be sent` : "", refused.length ? `${refused.length} refused` : ""];
+  const parts = [waiting ? t`${waiting} waiting to be sent` : "", refused.length ? t`${refused.length} refused` : ""];
   fill(panel.querySelector("h2"), parts.filter(Boolean).join(", "));
   fill(
     panel.querySelector(".panel-body"),
-    isSignInNeeded() ? el("p.problem", {}, t`You are signed out: `, el("a", { href: signInAddress() }, t`sign in again`), t`, then it is sent.`) : null,
+    isSignInNeeded() ? el("p.problem", {}, t`You are signed out: ${el("a", { href: signInAddress() }, t`sign in again`)}, then it is sent.`) : null,
     el("ul.lines", { role: "list" }, list.map(line)),
   );
 }
@@ -30,7 +30,7 @@ export function markUnsent(list, node, task) {
   node.querySelector(".card-unsent")?.remove();
   node.classList.toggle("unsent", Boolean(own.length));
   if (!own.length) return;
-  const text = ({ what, refused }) => el("span", {}, refused ? t`Refused: ` : t`Waiting to be sent: `, what);
+  const text = ({ what, refused }) => el("span", {}, refused ? t`Refused: ${what}` : t`Waiting to be sent: ${what}`);
   node.querySelector(".card-facts").after(el("p.card-unsent", {}, own.map(text)));
 }
 
@@ -42,8 +42,8 @@ function line(one) {
     "li.line.unsent-line",
     { "data-refused": Boolean(one.refused) },
     el("h3", {}, one.what),
-    el("p.soft", {}, t`Recorded `, instant(one.at), isMine(one) ? null : t` by ${one.by}, and waits for them`),
-    one.refused && el("p.wrong", {}, datedText(`${one.refused} ${advice(one)}`)),
+    el("p.soft", {}, isMine(one) ? t`Recorded ${instant(one.at)}` : t`Recorded ${instant(one.at)} by ${one.by}, and waits for them`),
+    one.refused && el("p.wrong", {}, datedText(one.refused), " ", advice(one)),
     el("div.button-row", {}, buttons),
   );
 }
@@ -53,7 +53,7 @@ function advice({ isStale }) {
 }
 
 function button(text, { what }, act) {
-  const node = el("button.button", { type: "button", "aria-label": `${text}: ${what}` }, text);
+  const node = el("button.button", { type: "button", "aria-label": t`${text}: ${what}` }, text);
   node.addEventListener("click", async () => {
     node.disabled = true;
     try {

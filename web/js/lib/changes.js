@@ -1,10 +1,17 @@
 /** Lines of the change log in words, and what to say when an edit came too late. */
 
 import { formatDate, formatInstant, formatNumber } from "./format.js";
-import { t } from "./text.js";
+import { t, told } from "./text.js";
 import { stateName } from "./words.js";
 
-const KINDS = { evidence: t`photo or document`, method_card: t`method card`, standing_job: t`standing job`, crew: t`crew entry`, crew_link: t`crew link`, send_out: "send-out", budget_line: t`budget line`, cost: t`cost line`, hours_worked: t`hours worked`, funding: t`money that comes in`, over_and_above: t`over-and-above item`, exchange_rate: t`exchange rate` };
+const KINDS = {
+  evidence: t`photo or document`,
+  crew: t`crew entry`,
+  send_out: t`send-out`,
+  cost: t`cost line`,
+  funding: t`money that comes in`,
+  over_and_above: t`over-and-above item`,
+};
 const DATE = /^\d{4}-\d\d-\d\d$/;
 /** Limits of plan health are shares, except for numbers of days. */
 const IS_SHARE = /^health_limits\.(?!.*_days$)/;
@@ -16,8 +23,8 @@ const MOST_FIELDS = 4;
  */
 export function describeChange(change) {
   const what = kindName(change.kind);
-  if (!change.before) return `${what} added`;
-  if (!change.after) return `${what} dropped`;
+  if (!change.before) return t`${what} added`;
+  if (!change.after) return t`${what} dropped`;
   const before = flat(change.before);
   const after = flat(change.after);
   const keys = [...new Set([...Object.keys(before), ...Object.keys(after)])];
@@ -25,25 +32,25 @@ export function describeChange(change) {
     .filter((key) => JSON.stringify(before[key]) !== JSON.stringify(after[key]))
     .map((key) => `${fieldName(key)}: ${step(before[key], after[key], key)}`);
   const rest = parts.length - MOST_FIELDS;
-  const told = parts.slice(0, MOST_FIELDS).join("; ");
-  return rest > 0 ? t`${told}; and ${rest} more` : told || t`nothing that shows`;
+  const first = parts.slice(0, MOST_FIELDS).join("; ");
+  return rest > 0 ? t`${first}; and ${rest} more` : first || t`nothing that shows`;
 }
 
 /** Who did it and when. @param {any} change */
 export function whoAndWhen(change) {
-  return `${change.who}, ${formatInstant(change.at)}`;
+  return t`${change.who}, ${formatInstant(change.at)}`;
 }
 
 /** What somebody else did to the thing in the meantime. @param {import("./api.js").ApiError} error */
 export function whatChanged(error) {
   const changes = error.problem.changes_since ?? [];
-  const lines = changes.map((change) => `${whoAndWhen(change)} (${describeChange(change)})`);
-  return t`It was changed in the meantime${lines.length ? ` by ${lines.join("; ")}` : ""}.`;
+  const lines = changes.map((change) => t`${whoAndWhen(change)} (${describeChange(change)})`);
+  return lines.length ? t`It was changed in the meantime by ${lines.join("; ")}.` : t`It was changed in the meantime.`;
 }
 
 /** @param {string} kind */
 export function kindName(kind) {
-  return KINDS[kind] ?? kind;
+  return KINDS[kind] ?? worded(kind);
 }
 
 function flat(value, stem = "", into = {}) {
@@ -56,9 +63,9 @@ function flat(value, stem = "", into = {}) {
 }
 
 function step(before, after, key) {
-  if (!Array.isArray(before ?? after)) return `${shown(before, key)} to ${shown(after, key)}`;
+  if (!Array.isArray(before ?? after)) return t`${shown(before, key)} to ${shown(after, key)}`;
   const lacks = (list) => (entry) => !(list ?? []).some((one) => JSON.stringify(one) === JSON.stringify(entry));
-  const added = (after ?? []).filter(lacks(before)).map((entry) => `added ${inWords(entry)}`);
+  const added = (after ?? []).filter(lacks(before)).map((entry) => t`added ${inWords(entry)}`);
   const gone = (before ?? []).filter(lacks(after)).map((entry) => t`taken out ${inWords(entry)}`);
   return [...added, ...gone].join(", ") || t`put in another order`;
 }
@@ -71,12 +78,17 @@ function inWords(entry) {
 }
 
 function fieldName(key) {
-  return key.replace(/^status\./, "").replaceAll("_", " ").replace(".", ": ");
+  return key.replace(/^status\./, "").split(".").map(worded).join(": ");
+}
+
+/** A name of the plan as words: the catalogue has those of all kinds and fields. */
+function worded(name) {
+  return told(name.replaceAll("_", " "));
 }
 
 function shown(value, key) {
   if (key.endsWith("state")) return stateName(value ?? "not_started");
-  if (value === undefined || value === null || value === "") return "none";
+  if (value === undefined || value === null || value === "") return t`none`;
   if (IS_SHARE.test(key)) return `${formatNumber(100 * value)}\u00a0%`;
   if (typeof value === "number") return formatNumber(value);
   if (typeof value === "string" && DATE.test(value)) return formatDate(value);

@@ -7,6 +7,7 @@ import { address, get, isChanging } from "./api.js";
 import { describeChange, kindName, whoAndWhen } from "./changes.js";
 import { openDialog } from "./dialog.js";
 import { byId, el, fill, unfold } from "./dom.js";
+import { formatList } from "./format.js";
 import { sayProblem } from "./notice.js";
 import { t } from "./text.js";
 
@@ -190,11 +191,11 @@ function hide() {
 }
 
 function sentence(changes) {
-  const who = [...new Set(changes.map((one) => one.who))].join(" and ");
+  const who = formatList([...new Set(changes.map((one) => one.who))]);
   const things = [...new Map(changes.flatMap(({ changed }) => changed).map((one) => [`${one.kind} ${one.key}`, one])).values()];
-  const named = things.slice(0, MOST_NAMED).map(({ kind, key }) => (key ? `${kindName(kind)} ${key}` : `the ${kindName(kind)}`));
+  const named = things.slice(0, MOST_NAMED).map(({ kind, key }) => (key ? `${kindName(kind)} ${key}` : t`the ${kindName(kind)}`));
   const rest = things.length - named.length;
-  return t`${who} changed ${named.join(", ")}${rest > 0 ? t` and ${rest} more` : ""}. What you type stays; the sheet follows when you are done.`;
+  return t`${who} changed ${formatList(rest > 0 ? [...named, t`${rest} more`] : named)}. What you type stays; the sheet follows when you are done.`;
 }
 
 /** Everything that was changed, in a dialog: nothing behind it moves. */
@@ -202,7 +203,7 @@ async function tell(project, changes) {
   try {
     const pages = await Promise.all(changes.map(({ plan_version: version }) => get(`/projects/${project}/changes`, { query: { plan_version: version } })));
     const lines = pages.flatMap((page) => page.changes.slice().reverse());
-    const item = (one) => el("li", {}, el("b", {}, `${kindName(one.kind)} ${one.key}: `), describeChange(one), el("span.soft", {}, `, ${whoAndWhen(one)}`));
+    const item = (one) => el("li", {}, el("b", {}, `${kindName(one.kind)} ${one.key}`), ": ", describeChange(one), ", ", el("span.soft", {}, whoAndWhen(one)));
     openDialog({ title: t`Changed in the meantime`, content: el("ul", {}, lines.map(item)) });
   } catch (error) {
     sayProblem(error);

@@ -26,7 +26,7 @@ export function bringTogether(form, changes) {
     if (control.value === after) continue;
     if (control.value === before) {
       put(control, after);
-      place.append(el("p.both", {}, t`${who} wrote this meanwhile; it was ${before || "empty"}.`));
+      place.append(el("p.both", {}, before ? t`${who} wrote this meanwhile; it was ${before}.` : t`${who} wrote this meanwhile; it was empty.`));
     } else {
       place.append(choice(control, who, after));
       open += 1;
@@ -68,7 +68,7 @@ function choice(control, who, theirs) {
   const isText = control instanceof Element && control.matches(IS_LONG);
   const gap = control instanceof HTMLTextAreaElement ? "\n" : "; ";
   node.append(
-    el("p", {}, t`${who} wrote: `, el("b", {}, theirs ? worded(control, theirs) : t`nothing`)),
+    el("p", {}, t`${who} wrote: ${el("b", {}, theirs ? worded(control, theirs) : t`nothing`)}`),
     el("div.button-row", {}, button(t`Take that`, theirs), button(t`Keep mine`, mine), isText && theirs ? button(t`Keep both`, `${theirs}${gap}${mine}`) : ""),
   );
   return node;

@@ -27,6 +27,6 @@ export function tellOffline(line) {
     if (line.hidden === !isKept && line.dataset.keptAt === String(keptAt)) return;
     line.hidden = !isKept;
     line.dataset.keptAt = String(keptAt);
-    if (isKept) fill(line, t`There is no network. This is how things stood on `, instant(keptAt), t`; what you record is kept here and sent when the network is back.`);
+    if (isKept) fill(line, t`There is no network. This is how things stood on ${instant(keptAt)}; what you record is kept here and sent when the network is back.`);
   });
 }

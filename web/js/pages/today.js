@@ -20,7 +20,7 @@ import { keepSheet, tellOffline } from "../lib/offline.js";
 import { sendOrKeep, startSending, unsent, watchUnsent } from "../lib/queue.js";
 import { runPage } from "../lib/sheet.js";
 import { follow } from "../lib/simulation.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { hazardName, tradeName } from "../lib/words.js";
 
 tellOffline(byId("no-network"));
@@ -204,12 +204,12 @@ class TodayPage {
     this.hoursOf.get(id).remove();
     this.hoursOf.delete(id);
     markHours(cardNode(id));
-    cardNode(id)?.querySelector('[data-does="Hours"]').focus({ preventScroll: true });
+    cardNode(id)?.querySelector('[data-does="hours"]').focus({ preventScroll: true });
   }
 
   #nothing(what, advice) {
     const { trade, zone } = this.filter;
-    return el("p.empty-state", {}, trade || zone ? t`${what} here.` : `${what}. ${advice}`.trim());
+    return el("p.empty-state", {}, trade || zone ? t`${what} here.` : [t`${what}.`, advice].join(" "));
   }
 
   #cardActions() {
@@ -300,7 +300,7 @@ class TodayPage {
 
 /** Which date the plan is true for, and the way to move it on when that is not today. */
 function asOf(sheet, date) {
-  const line = [t`The plan is true as of `, when(date, "long"), "."];
+  const line = [t`The plan is true as of ${when(date, "long")}.`];
   if (date === todayHere() || sheet.readOnly) return line;
   const address = `${sheet.link("settings")}#project-panel`;
   return [...line, " ", el("a.no-print", { href: address }, t`Move the as-of date`)];
@@ -329,9 +329,9 @@ function byTrade(list, cards) {
 /** For the printed sheet: each caution once. */
 function drawCautions({ ready, in_work: inWork, hazards, standing_line: line }) {
   const tags = [...new Set([...inWork, ...ready].flatMap((card) => card.hazards))];
-  const entries = tags.map((tag) => [el("dt", {}, hazardName(tag)), el("dd", {}, hazards[tag]?.caution ?? "")]);
+  const entries = tags.map((tag) => [el("dt", {}, hazardName(tag)), el("dd", {}, told(hazards[tag].caution))]);
   fill(byId("cautions-list"), entries);
-  fill(byId("standing-line"), line);
+  fill(byId("standing-line"), told(line));
 }
 
 function cardNode(id) {
@@ -341,7 +341,7 @@ function cardNode(id) {
 /** Tell on the button of a card whether its form for hours is unfolded. */
 function markHours(node) {
   const isOpen = String(Boolean(node?.querySelector(".hours-form")));
-  node?.querySelector('[data-does="Hours"]')?.setAttribute("aria-expanded", isOpen);
+  node?.querySelector('[data-does="hours"]')?.setAttribute("aria-expanded", isOpen);
 }
 
 function sleep(node, isAsleep) {
