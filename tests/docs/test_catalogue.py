@@ -92,7 +92,13 @@ def test_the_words_of_the_trade_are_in_the_catalogue() -> None:
     """Those of the tables that are shipped; what a shop edits, such as its cards, is not."""
     known = catalogue()
     assert known["missing or wrong"]["where"] == ["condition_grades.csv"]
-    assert {"Re-cover", "Fuel", "Glazing", "historic aircraft outside the EU rules"} <= known.keys()
+    assert {
+        "Re-cover",
+        "Fuel",
+        "Glazing",
+        "lead chromate",
+        "historic aircraft outside the EU rules",
+    } <= known.keys()
     assert "Receive and make safe" not in known
 
 
@@ -110,3 +116,7 @@ def test_a_language_that_does_not_fit_is_told_of() -> None:
     assert {one.split(": ")[1] for one in faults(language)} == {
         "{n} day | {n} days", "Hours", "Never said",
     }  # fmt: skip
+
+
+def test_the_names_of_the_plan_that_the_change_log_tells_are_in_the_catalogue() -> None:
+    assert {"held reason", "crew link", "remaining days", "target finish"} <= catalogue().keys()
