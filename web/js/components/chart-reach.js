@@ -4,6 +4,7 @@
  * Buttons do all of it, so that a finger that scrolls the page never moves the drawing.
  */
 
+import { backward, onward } from "../lib/arrows.js";
 import { el } from "../lib/dom.js";
 import { addDays, daysBetween } from "../lib/format.js";
 import { t } from "../lib/text.js";
@@ -57,8 +58,8 @@ export function reachButtons(drawing) {
     el(
       "div.button-row",
       { dir: "ltr" },
-      button("← Earlier", () => step(-1)),
-      button(t`Later →`, () => step(1)),
+      button(backward(t`Earlier`), () => step(-1)),
+      button(onward(t`Later`), () => step(1)),
     ),
   );
 }

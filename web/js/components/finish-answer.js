@@ -2,7 +2,7 @@
 
 import { el, when } from "../lib/dom.js";
 import { chances } from "../lib/chances.js";
-import { daysBetween, formatDate, formatDays } from "../lib/format.js";
+import { daysBetween, formatDays } from "../lib/format.js";
 import { term } from "../lib/term.js";
 import { t } from "../lib/text.js";
 import { isCertain } from "./date-band.js";
@@ -26,15 +26,15 @@ export function finishAnswer(forecast, result, name) {
  */
 export function writtenSentence(forecast, result) {
   if (!forecast.why.length || !result || isCertain(result.finish)) return null;
-  return [t`If everything goes as written: `, when(result.planned), ". ", moved(forecast, movedDays, "likely ")];
+  return [t`If everything goes as written: ${when(result.planned)}.`, " ", moved(forecast, true)];
 }
 
 function uncertain(forecast, { finish, target, planned }, name) {
   return [
-    el("p.answer-label", {}, `${name}: `, term("likely date", "likely"), t` finished by`),
+    el("p.answer-label", {}, t`${name}: ${term("likely date", t`likely`)} finished by`),
     el("p.answer-date", {}, when(finish.p50, "day")),
-    el("p.answer-by80", {}, term("80 % date", "8\u00a0chances in\u00a010"), t` that it is finished by `, when(finish.p80), "."),
-    el("p.answer-target", {}, target ? [t`The wanted date, `, when(target.date), t`, has ${chances(target.probability)}.`] : t`No target date is set.`),
+    el("p.answer-by80", {}, t`${term("80 % date", chances(0.8))} that it is finished by ${when(finish.p80)}.`),
+    el("p.answer-target", {}, target ? t`The wanted date, ${when(target.date)}, has ${chances(target.probability)}.` : t`No target date is set.`),
     dimension({ as_of: forecast.as_of, target: target?.date ?? null, finish: planned, spread: finish }),
   ];
 }
@@ -45,7 +45,7 @@ function asWritten(forecast, result, name) {
   return [
     el("p.answer-label", {}, t`${name}: if everything goes as written, finished on`),
     el("p.answer-date", {}, when(forecast.finish, "day")),
-    el("p.lead", {}, against(forecast), " ", moved(forecast, writtenDays)),
+    el("p.lead", {}, against(forecast), " ", moved(forecast)),
     el("p.answer-honest", {}, note),
     dimension({ as_of: forecast.as_of, target: forecast.target_finish, finish: forecast.finish, spread: null }),
   ];
@@ -58,24 +58,27 @@ function finished(forecast, name) {
   return [
     el("p.answer-label", {}, t`${name} was finished on`),
     el("p.answer-date", {}, when(forecast.finish, "long")),
-    el("p.lead", {}, against(forecast), " ", moved(forecast, writtenDays)),
+    el("p.lead", {}, against(forecast), " ", moved(forecast)),
   ];
 }
 
 function against({ finish, target_finish: target, late_days: late }) {
   if (!target) return t`No target date is set.`;
   if (!late) return t`That is the target date.`;
-  const way = late > 0 ? "after" : "before";
-  return t`That is ${formatDays(Math.abs(daysBetween(target, finish)))} ${way} the target of ${formatDate(target)}.`;
+  const [apart, date] = [formatDays(Math.abs(daysBetween(target, finish))), when(target)];
+  return late > 0 ? t`That is ${apart} after the target of ${date}.` : t`That is ${apart} before the target of ${date}.`;
 }
 
 /** How the date that is shown last moved: the likely one where both entries know it, or the one as written. */
-function moved({ log }, between = movedDays, which = "") {
+function moved({ log }, isLikely = false) {
+  const between = isLikely ? movedDays : writtenDays;
   const now = log.at(-1);
   const before = log.findLast((entry) => between(entry, now));
-  if (!now || !before) return t`The ${which}date has not moved since this log began.`;
+  if (!now || !before) return isLikely ? t`The likely date has not moved since this log began.` : t`The date has not moved since this log began.`;
   const days = between(before, now);
-  return t`The ${which}date last moved ${days > 0 ? "later" : "sooner"}, by ${formatDays(Math.abs(days))}.`;
+  const by = formatDays(Math.abs(days));
+  if (isLikely) return days > 0 ? t`The likely date last moved later, by ${by}.` : t`The likely date last moved sooner, by ${by}.`;
+  return days > 0 ? t`The date last moved later, by ${by}.` : t`The date last moved sooner, by ${by}.`;
 }
 
 /**

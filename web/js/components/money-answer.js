@@ -26,7 +26,7 @@ export function moneyAnswer(money, result = null) {
     el("p.money-amount", {}, likely ? formatRoughly(likely.p50, currency) : formatMoney(end, currency)),
     likely ? el("p.money-by80", {}, t`8\u00a0chances in\u00a010 that it stays within ${formatRoughly(likely.p80, currency)}.`) : null,
     el("p.money-against", {}, against(money, likely ? roughly(likely.p50) : end, result)),
-    moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, ruleLabel({ ...money, likely }, amounts, end)),
+    moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, ruleLabel({ currency, budget, likely, end }, amounts)),
     moneyKey(amounts, currency, end),
     beyondWritten(money),
   ];
@@ -63,8 +63,10 @@ export function budgetSentence(money) {
 
 /** "Spent so far EUR 102,930; EUR 32,650 more is billed or ordered." @param {any} money */
 export function spendSentence({ currency, spent, committed, budget }) {
-  const against = budget ? t`, against a budget of ${formatMoney(budget, currency)}` : t`; no budget is set`;
-  return t`Spent so far: ${formatMoney(spent, currency)}; ${formatMoney(committed, currency)} more is billed or ordered${against}.`;
+  const [paid, promised] = [formatMoney(spent, currency), formatMoney(committed, currency)];
+  return budget
+    ? t`Spent so far: ${paid}; ${promised} more is billed or ordered, against a budget of ${formatMoney(budget, currency)}.`
+    : t`Spent so far: ${paid}; ${promised} more is billed or ordered; no budget is set.`;
 }
 
 /** Everything by sort, over all chapters. @param {any} money */
@@ -76,22 +78,29 @@ function totals({ chapters, allowance }) {
 /** "EUR 47,400 over the budget of EUR 305,000, which has 1 chance in 10." */
 function against({ currency, budget }, end, result) {
   if (!budget || compare(budget) <= 0) return t`No budget is set yet.`;
-  const chance = result?.budget ? t`: ${chances(result.budget.probability)} that it is enough` : "";
-  return `${apartFrom(budget, end, currency)}${chance}.`;
+  const apart = apartFrom(budget, end, currency);
+  return result?.budget ? t`${apart}: ${chances(result.budget.probability)} that it is enough.` : `${apart}.`;
 }
 
 /** "EUR 47,400 over the budget of EUR 305,000". @param {string} budget @param {string} end @param {string} currency */
 export function apartFrom(budget, end, currency) {
   const over = minus(end, budget);
-  const whole = t`the budget of ${formatMoney(budget, currency)}`;
-  const way = compare(over) > 0 ? "over" : "below";
-  return compare(over) === 0 ? t`Just ${whole}` : `${formatMoney(size(over), currency)} ${way} ${whole}`;
+  const [apart, whole] = [formatMoney(size(over), currency), formatMoney(budget, currency)];
+  return [t`${apart} below the budget of ${whole}`, t`Just the budget of ${whole}`, t`${apart} over the budget of ${whole}`][compare(over) + 1];
 }
 
-function ruleLabel({ currency, budget, likely }, amounts, end) {
-  const spent = t`Spent ${formatMoney(amounts.spent, currency)}, billed ${formatMoney(amounts.invoiced, currency)}, ordered ${formatMoney(amounts.committed, currency)}, in the end as written ${formatMoney(end, currency)}`;
-  const sure = likely ? `, likely ${formatRoughly(likely.p50, currency)}, 80\u00a0% ${formatRoughly(likely.p80, currency)}` : "";
-  return `${spent}${sure}; budget ${budget ? formatMoney(budget, currency) : t`not set`}.`;
+/**
+ * What the rule shows, for those who cannot see it.
+ * @param {{currency: string, budget: string | null, likely: any, end: string}} money
+ * @param {Record<string, string>} amounts By sort.
+ */
+export function ruleLabel({ currency, budget, likely, end }, { spent, invoiced, committed }) {
+  const money = (amount) => formatMoney(amount, currency);
+  const parts = [
+    t`Spent ${money(spent)}, billed ${money(invoiced)}, ordered ${money(committed)}, in the end as written ${money(end)}`,
+    likely ? t`likely ${formatRoughly(likely.p50, currency)}, 80\u00a0% ${formatRoughly(likely.p80, currency)}` : null,
+  ];
+  return `${parts.filter(Boolean).join(", ")}; ${budget ? t`budget ${money(budget)}` : t`budget not set`}.`;
 }
 
 /**
@@ -103,10 +112,16 @@ export function moneyBrief(money, statement) {
   const { currency, cash, decisions } = money;
   const { invoiced } = totals(money);
   const { spent, committed: promised, contingency: kept, contingency_left: left } = money;
+  const heavy = (amount) => el("b", {}, formatMoney(amount, currency));
   return el(
     "dl.answer-brief",
     {},
-    brief(t`Spent and promised`, [el("b", {}, formatMoney(spent, currency)), t` is spent. `, el("b", {}, formatMoney(promised, currency)), compare(invoiced) ? t` more is promised to others; ${formatMoney(invoiced, currency)} of it is billed already.` : t` more is promised to others.`, compare(kept) > 0 ? t` Of ${formatMoney(kept, currency)} kept back for surprises, ${formatMoney(left, currency)} is left.` : null]),
+    brief(t`Spent and promised`, [
+      t`${heavy(spent)} is spent.`,
+      " ",
+      compare(invoiced) ? t`${heavy(promised)} more is promised to others; ${formatMoney(invoiced, currency)} of it is billed already.` : t`${heavy(promised)} more is promised to others.`,
+      compare(kept) > 0 ? [" ", t`Of ${formatMoney(kept, currency)} kept back for surprises, ${formatMoney(left, currency)} is left.`] : null,
+    ]),
     brief(t`When the next money is needed`, [roundText(cash.next.sentence), " ", lasting(cash)]),
     brief(t`Waiting for your yes`, waiting(decisions)),
     brief(t`Why it changed`, [changed(statement), " ", el("a.no-print", { href: "#why-panel" }, t`How that adds up`)]),
@@ -126,8 +141,8 @@ function changed({ moved, approved }) {
 function waiting(decisions) {
   if (!decisions.length) return t`Nothing.`;
   const [first] = decisions;
-  const rest = decisions.length - 1;
-  return [el("a", { href: "#decisions-panel" }, first.name), rest ? t` and ${formatNumber(rest)} more.` : "."];
+  const link = el("a", { href: "#decisions-panel" }, first.name);
+  return decisions.length > 1 ? t`${link} and ${formatNumber(decisions.length - 1)} more.` : [link, "."];
 }
 
 function brief(label, content) {

@@ -3,12 +3,12 @@
 import { el, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatExact, formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
+import { answerName } from "../lib/words.js";
 import { nextId } from "./editing.js";
 import { decisionForms } from "./money-decisions.js";
 import { targetField, targetOf, targetRead } from "./money-target.js";
 
-const SAID = { waiting: t`waits for a yes`, approved: "approved", declined: "declined" };
 const DECIMAL = { inputmode: "decimal", maxlength: 24 };
 
 /**
@@ -27,12 +27,12 @@ export function askedKind(sheet, targets, afterwards) {
     addText: t`Ask for a yes`,
     needs: { name: t`Name: what was found, and what is to be done?`, asked_on: t`Asked on: when?` },
     called: (one) => one.name,
-    text: (one) => [one.name, one.id, SAID[one.state], one.reason, targetOf(one, targets)].join(" "),
+    text: (one) => [one.name, one.id, answerName(one.state), one.reason, targetOf(one, targets)].join(" "),
     columns: [
       { label: t`Amount`, cell: (one) => formatExact(one.amount, currency(one)), sort: (one) => Number(one.amount), numeric: true },
       { label: t`Hours`, cell: (one) => (Number(one.hours) ? formatNumber(Number(one.hours)) : ""), sort: (one) => Number(one.hours), numeric: true },
       { label: t`Asked on`, cell: (one) => when(one.asked_on), sort: (one) => one.asked_on },
-      { label: t`Answer`, cell: answerOf, sort: (one) => SAID[one.state] },
+      { label: t`Answer`, cell: answerOf, sort: (one) => answerName(one.state) },
       { label: t`Reason`, cell: (one) => one.reason },
     ],
     fresh: (rows) => ({ id: nextId("A", rows), name: "", asked_on: sheet.project.as_of, amount: "", currency: null, hours: "0", chapter: null, task: null, send_out: null }),
@@ -60,8 +60,9 @@ export function askedKind(sheet, targets, afterwards) {
 }
 
 function answerOf({ state, decided_on: on, decided_by: by }) {
-  const words = el(state === "waiting" ? "span.stamp.held" : "span", {}, SAID[state] ?? state);
-  return on ? [words, " on ", when(on), by ? ` by ${by}` : ""] : words;
+  const words = el(state === "waiting" ? "span.stamp.held" : "span", {}, answerName(state));
+  if (!on) return words;
+  return by ? t`${words} on ${when(on)} by ${by}` : t`${words} on ${when(on)}`;
 }
 
 /** What it is and what was said; who may decide can decide otherwise. */
@@ -84,12 +85,11 @@ function said(sheet, one, currency, targets, afterwards) {
 /** How many were asked for, and how many wait. @param {any[]} items */
 export function askedLine(items) {
   if (!items.length) return t`Nothing was asked for.`;
-  const count = (state) => items.filter((one) => one.state === state).length;
-  const waiting = count("waiting");
-  const told = [
-    [waiting, waiting === 1 ? t`waits for a yes` : t`wait for a yes`],
-    [count("approved"), "approved"],
-    [count("declined"), "declined"],
+  const [waiting, approved, declined] = ["waiting", "approved", "declined"].map((state) => items.filter((one) => one.state === state).length);
+  const parts = [
+    waiting && many(waiting, "{n} waits for a yes", "{n} wait for a yes"),
+    approved && t`${formatNumber(approved)} approved`,
+    declined && t`${formatNumber(declined)} declined`,
   ];
-  return `${told.filter(([some]) => some).map(([some, words]) => `${formatNumber(some)} ${words}`).join(", ")}.`;
+  return `${parts.filter(Boolean).join(", ")}.`;
 }

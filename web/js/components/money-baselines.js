@@ -60,5 +60,5 @@ function approval(sheet, baselines, version, afterwards) {
 export function baselineLine(baselines, currency) {
   const last = baselines.at(-1);
   if (!last) return t`None yet.`;
-  return [t`In force: `, when(last.approved_on), `, ${formatMoney(last.amount, currency)}, finish `, when(last.finish), "."];
+  return t`In force: ${when(last.approved_on)}, ${formatMoney(last.amount, currency)}, finish ${when(last.finish)}.`;
 }

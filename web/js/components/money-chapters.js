@@ -10,10 +10,11 @@ import { bySort, mark, moneyBar, SORTS } from "./money-bars.js";
 const SUMS = ["at_completion", "paid", "worked", "invoiced", "committed", "expected"];
 
 /** @param {HTMLElement} place @param {any} money As the service answers it. */
-export function showChapters(place, { chapters, vendors, allowance, budget, currency }) {
+export function showChapters(place, money) {
+  const { chapters, vendors, budget, currency } = money;
   const most = Math.max(1, ...chapters.map((one) => Math.max(isWhole(one) ? 0 : Number(one.budget), Number(one.at_completion))));
-  const caption = budget ? t`Chapters against budget, in ${currency}.${notShared(chapters)}` : t`Chapters, in ${currency}. No budget is set.`;
-  const all = chapterTable(chapters, `${caption}${toCome(allowance)}`, currency, budget, most);
+  const caption = budget ? t`Chapters against budget, in ${currency}.` : t`Chapters, in ${currency}. No budget is set.`;
+  const all = chapterTable(chapters, chapterCaption(caption, money), currency, budget, most);
   if (chapters.length) all.querySelector("table").append(sums(chapters, currency, budget));
   fill(
     place,
@@ -74,9 +75,13 @@ function vendorTable(vendors, currency) {
   });
 }
 
-/** What the column "Still to come" counts beside what is still expected. @param {string} [allowance] */
-export function toCome(allowance = "0") {
-  return compare(allowance) > 0 ? t` Still to come counts the allowance for hidden work as well.` : "";
+/**
+ * A caption, and after it what is to be known of the figures under it.
+ * @param {string} caption @param {{chapters: any[], allowance?: string}} money
+ */
+export function chapterCaption(caption, { chapters, allowance = "0" }) {
+  const toCome = compare(allowance) > 0 ? t`Still to come counts the allowance for hidden work as well.` : "";
+  return [caption, notShared(chapters), toCome].filter(Boolean).join(" ");
 }
 
 /** @param {{chapter: string | null, title: string}} one */
@@ -91,8 +96,8 @@ function isWhole({ is_agreed: isAgreed, budget }) {
 }
 
 /** Said beside the chapters while only the whole can be held against its budget. @param {any[]} chapters */
-export function notShared(chapters) {
-  return chapters.some(isWhole) ? t` Not all of the budget is shared out among the chapters yet: one without a part of its own cannot be over.` : "";
+function notShared(chapters) {
+  return chapters.some(isWhole) ? t`Not all of the budget is shared out among the chapters yet: one without a part of its own cannot be over.` : "";
 }
 
 function signed({ over, is_agreed: isAgreed }, currency) {
@@ -106,6 +111,6 @@ export function chapterLine({ chapters, currency, budget, at_completion: end }) 
   const over = inOrder(chapters.filter((one) => one.is_agreed && compare(one.over) > 0), (one) => Number(one.over), true);
   if (!chapters.length) return t`Nothing is entered yet.`;
   if (!budget) return t`No budget is set; all comes to ${formatMoney(end, currency)}.`;
-  if (!over.length) return notShared(chapters).trim() || t`None is over its budget.`;
-  return [t`${formatNumber(over.length)} of ${formatNumber(chapters.length)} over; most: `, el("bdi", {}, chapterName(over[0])), `, by ${formatMoney(over[0].over, currency)}.`];
+  if (!over.length) return notShared(chapters) || t`None is over its budget.`;
+  return t`${formatNumber(over.length)} of ${formatNumber(chapters.length)} over; most: ${el("bdi", {}, chapterName(over[0]))}, by ${formatMoney(over[0].over, currency)}.`;
 }

@@ -5,7 +5,7 @@ import { datedText, el, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatExact, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { nextId } from "./editing.js";
 import { entryRows } from "./entry-rows.js";
 import { targetField, targetOf, targetRead } from "./money-target.js";
@@ -13,7 +13,7 @@ import { targetField, targetOf, targetRead } from "./money-target.js";
 /** How far a cost has come, in order. */
 const STATES = { estimate: t`Estimate`, quoted: t`Quoted`, ordered: t`Ordered`, invoiced: t`Billed`, paid: t`Paid` };
 
-const KINDS = [
+export const KIND_OPTIONS = [
   ["material", t`Material`],
   ["vendor", t`Work outside`],
   ["labour", t`Labour`],
@@ -23,10 +23,9 @@ const KINDS = [
   ["contingency", t`Kept back`],
   ["other", t`Something else`],
 ];
-export const KIND_OPTIONS = KINDS;
 
 const DUE_AT = [
-  ["date", "on a date"],
+  ["date", t`on a date`],
   ["order", t`the order`],
   ["approved", t`the approved price`],
   ["left_vendor", t`leaving the vendor`],
@@ -84,7 +83,7 @@ function earlierSteps({ earlier = [], state, amount, currency, on, document: num
   return el(
     "details.behind",
     {},
-    el("summary", {}, t`How it came to this amount (${rows.length} steps)`),
+    el("summary", {}, many(rows.length, "How it came to this amount ({n} step)", "How it came to this amount ({n} steps)")),
     table({
       caption: t`Earlier steps and now`,
       hideCaption: true,
@@ -136,7 +135,7 @@ function costForm(sheet, one, targets) {
       field({ label: t`Currency`, name: "currency", value: one.currency, hint: t`Three letters, such as GBP.`, attributes: { maxlength: 3 } }),
       field({ label: t`Date`, name: "on", type: "date", value: one.on, hint: t`Of the quote, order, bill or payment.` }),
       field({ label: t`Number of the document`, name: "document", value: one.document, attributes: { maxlength: 200 } }),
-      field({ label: t`Sort`, name: "kind", type: "select", value: one.kind, options: KINDS }),
+      field({ label: t`Sort`, name: "kind", type: "select", value: one.kind, options: KIND_OPTIONS }),
       field({ label: t`Chapter`, name: "chapter", value: one.chapter, hint: t`Two digits, such as 85.`, attributes: { maxlength: 80 } }),
       targetField(one, targets),
     ),
@@ -177,5 +176,6 @@ export function costLine(lines, flags) {
   if (!lines.length) return t`None yet.`;
   const odd = new Set(flags.map(({ of }) => of));
   const count = lines.filter(({ id }) => odd.has(id)).length;
-  return `${formatNumber(lines.length)} ${lines.length === 1 ? "line" : "lines"}${count ? `, ${formatNumber(count)} worth a look` : ""}.`;
+  const all = many(lines.length, "{n} line", "{n} lines");
+  return count ? t`${all}, ${formatNumber(count)} worth a look.` : `${all}.`;
 }

@@ -5,9 +5,9 @@ import { whatChanged } from "../lib/changes.js";
 import { compare } from "../lib/amounts.js";
 import { datedText, el, fill } from "../lib/dom.js";
 import { field, form, readForm, showErrors } from "../lib/forms.js";
-import { formatExact, formatNumber } from "../lib/format.js";
+import { formatExact } from "../lib/format.js";
 import { say } from "../lib/notice.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { takeBack } from "./undo.js";
 
 const NO = [t`Not needed`, t`Too dear: ask for another price`, t`Not now: ask again later`];
@@ -37,7 +37,7 @@ function decision(sheet, one, currency, mayDecide, afterwards) {
     "li.decision",
     { "data-key": one.key },
     el("h3", {}, one.name),
-    el("p.decision-price", {}, formatExact(one.amount, currency), hoursToo(one.hours)),
+    el("p.decision-price", {}, formatExact(one.amount, currency), " ", hoursToo(one.hours)),
     one.sentence ? el("p", {}, datedText(one.sentence)) : null,
     mayDecide ? decisionForms(sheet, { ...one, currency }, afterwards) : null,
   );
@@ -63,8 +63,8 @@ export function decisionForms(sheet, one, afterwards) {
     button.setAttribute("aria-expanded", String(!wasOpen));
     answer.querySelector("button")?.focus();
   };
-  yes.addEventListener("click", () => unfold(yes, () => answerForm("approved", `Yes: ${formatExact(one.amount, one.currency)}`, send)));
-  no.addEventListener("click", () => unfold(no, () => answerForm("declined", "No, with this reason", send)));
+  yes.addEventListener("click", () => unfold(yes, () => answerForm("approved", t`Yes: ${formatExact(one.amount, one.currency)}`, send)));
+  no.addEventListener("click", () => unfold(no, () => answerForm("declined", t`No, with this reason`, send)));
   const isNew = (verdict) => one.state !== verdict;
   return [el("div.button-row.no-print", {}, isNew("approved") ? yes : null, isNew("declined") ? no : null), answer];
 }
@@ -100,7 +100,7 @@ function decider(sheet, { key, name, version }, afterwards) {
       const done = await post(path, { decision: verdict, reason }, { version });
       node.closest("dialog")?.close();
       await afterwards();
-      tellDecided(sheet, `${verdict === "approved" ? t`Approved` : t`Declined`}: ${name}.`, { key, name, version: done.version }, afterwards);
+      tellDecided(sheet, verdict === "approved" ? t`Approved: ${name}.` : t`Declined: ${name}.`, { key, name, version: done.version }, afterwards);
     } catch (error) {
       if (!(error instanceof ApiError && error.isStale)) throw error;
       node.closest("dialog")?.close();
@@ -113,10 +113,10 @@ function decider(sheet, { key, name, version }, afterwards) {
 
 /** The owner decides otherwise in the list; the planner can take it back at once. */
 function tellDecided(sheet, text, thing, afterwards) {
-  if (sheet.readOnly) say(t`${text} The shop sees it at once. You can decide otherwise in the list “Over and above”.`);
+  if (sheet.readOnly) say(`${text} ${t`The shop sees it at once. You can decide otherwise in the list “Over and above”.`}`);
   else say(text, { undo: () => takeBack(sheet, { kind: "over_and_above", ...thing }, afterwards) });
 }
 
 function hoursToo(hours) {
-  return hours && compare(hours) > 0 ? el("span.soft", {}, t` and ${formatNumber(Number(hours))} hours`) : null;
+  return hours && compare(hours) > 0 ? el("span.soft", {}, many(Number(hours), "and {n} hour", "and {n} hours")) : null;
 }

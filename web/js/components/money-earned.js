@@ -3,13 +3,12 @@
 import { compare, minus, size } from "../lib/amounts.js";
 import { drawChart } from "../lib/chart.js";
 import { datedText, el, fill, when } from "../lib/dom.js";
-import { formatAmount, formatDate, formatMoney } from "../lib/format.js";
+import { formatAmount, formatMoney } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { term } from "../lib/term.js";
-import { t } from "../lib/text.js";
+import { many, t, told } from "../lib/text.js";
 
 const hundredths = new Intl.NumberFormat(undefined, { minimumFractionDigits: 2, maximumFractionDigits: 2 });
-const tenths = new Intl.NumberFormat(undefined, { maximumFractionDigits: 1 });
 
 /** Each term of the standard: its short form, its name, what it says, and how it is written. */
 const TERMS = [
@@ -33,7 +32,8 @@ const TERMS = [
 /** @param {import("../lib/sheet.js").Sheet} sheet @param {HTMLElement} place @param {any} money */
 export async function showEarned(sheet, place, { earned, earned_missing: missing, currency }) {
   if (!earned) {
-    fill(place, el("p.empty-state", {}, missing ? [datedText(missing), " "] : null, t`Once a plan is approved, every piece of work has a worth and a date, and this shows whether the work keeps up with both. See `, el("a", { href: "#baselines-panel" }, t`Plans approved`), "."));
+    const link = el("a", { href: "#baselines-panel" }, t`Plans approved`);
+    fill(place, el("p.empty-state", {}, missing ? [datedText(missing), " "] : null, t`Once a plan is approved, every piece of work has a worth and a date, and this shows whether the work keeps up with both. See ${link}.`));
     return;
   }
   const chart = el("div.chart");
@@ -53,20 +53,25 @@ export async function showEarned(sheet, place, { earned, earned_missing: missing
   });
 }
 
-/** The plain sentence: worth done, worth planned, cost. */
+/** The plain sentences: worth done, worth planned, cost. */
 function plainly({ as_of: asOf, pv, ev, ac }, currency) {
   const money = (amount) => formatMoney(amount, currency);
-  const behind = minus(pv, ev);
   const dearer = minus(ac, ev);
-  const plan = [t`It was to be ${money(pv)}: `, el("b", {}, apart(behind, money, t`behind the plan`, t`ahead of the plan`, t`on the plan`)), ". "];
-  const cost = [t`It cost ${money(ac)}: `, el("b", {}, apart(dearer, money, t`more than it is worth`, t`less than it is worth`, t`just its worth`)), "."];
-  const worth = [term("earned value", "work worth"), t` ${money(ev)} of the `, term("baseline", "approved plan")];
-  return [t`By `, when(asOf), ", ", worth, t` is done. `, plan, cost];
+  const apart = money(size(dearer));
+  const cost = [t`${apart} less than it is worth`, t`just its worth`, t`${apart} more than it is worth`][compare(dearer) + 1];
+  return [
+    t`By ${when(asOf)}, ${term("earned value", t`work worth`)} ${money(ev)} of the ${term("baseline", t`approved plan`)} is done.`,
+    " ",
+    t`It was to be ${money(pv)}: ${el("b", {}, againstPlan(pv, ev, money))}.`,
+    " ",
+    t`It cost ${money(ac)}: ${el("b", {}, cost)}.`,
+  ];
 }
 
-function apart(amount, money, over, under, even) {
-  const way = compare(amount);
-  return way === 0 ? even : `${money(size(amount))} ${way > 0 ? over : under}`;
+function againstPlan(pv, ev, money) {
+  const behind = minus(pv, ev);
+  const apart = money(size(behind));
+  return [t`${apart} ahead of the plan`, t`on the plan`, t`${apart} behind the plan`][compare(behind) + 1];
 }
 
 function termTable(earned, currency) {
@@ -74,7 +79,7 @@ function termTable(earned, currency) {
     caption: t`The terms of the standard`,
     rows: TERMS,
     columns: [
-      { label: t`Term`, cell: ([, short, name]) => [name, " ", el("abbr.soft", {}, short)], heading: true },
+      { label: t`Term`, cell: ([, short, name]) => [name, " ", el("abbr.soft", { translate: "no" }, short)], heading: true },
       { label: t`Value`, cell: ([key, , , , way]) => shown(earned[key], way, currency), numeric: true },
       { label: t`What it says`, cell: ([, , , meaning]) => meaning },
     ],
@@ -84,12 +89,15 @@ function termTable(earned, currency) {
 function shown(value, way, currency) {
   if (value === null || value === undefined) return el("span.soft", {}, t`not yet`);
   if (way === "money") return formatAmount(value, currency);
-  return way === "index" ? hundredths.format(value) : `${tenths.format(value)} months`;
+  return way === "index" ? hundredths.format(value) : many(value, "{n} month", "{n} months");
 }
 
 function pace({ finish_by_pace: finish, spit }) {
   if (!finish) return null;
-  return el("p", {}, t`At the pace so far`, spit ? t` (${hundredths.format(spit)} months of the plan in each month)` : "", t` the approved plan would be finished on `, when(finish), ". The forecast of dates knows the work itself, and counts for more.");
+  const sentence = spit
+    ? t`At the pace so far (${hundredths.format(spit)} months of the plan in each month) the approved plan would be finished on ${when(finish)}.`
+    : t`At the pace so far the approved plan would be finished on ${when(finish)}.`;
+  return el("p", {}, sentence, " ", t`The forecast of dates knows the work itself, and counts for more.`);
 }
 
 function estimateTable({ estimates }, currency) {
@@ -98,7 +106,7 @@ function estimateTable({ estimates }, currency) {
     caption: t`What it would cost in the end, by other reckonings, in ${currency}`,
     rows: estimates,
     columns: [
-      { label: t`Reckoning`, cell: ({ name }) => name[0].toLocaleUpperCase() + name.slice(1), heading: true },
+      { label: t`Reckoning`, cell: ({ name }) => capital(told(name)), heading: true },
       { label: t`In the end`, cell: (one) => (one.amount === null ? el("span.soft", {}, t`not yet`) : formatAmount(one.amount, currency)), numeric: true },
       { label: t`Why it differs`, cell: (one) => datedText(one.sentence) },
     ],
@@ -111,7 +119,7 @@ function monthTable({ months }, currency) {
     caption: t`By the end of each month, in ${currency}`,
     rows: months,
     columns: [
-      { label: t`Month`, cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true },
+      { label: t`Month`, cell: ({ month }) => when(`${month}-01`, "month"), heading: true },
       amount("pv", t`Planned value`),
       amount("ev", t`Earned value`),
       amount("ac", t`Actual cost`),
@@ -123,7 +131,12 @@ function monthTable({ months }, currency) {
 export function earnedLine({ earned, currency }) {
   if (!earned) return t`Not measured yet: no plan is approved.`;
   const money = (amount) => formatMoney(amount, currency);
-  const plan = apart(minus(earned.pv, earned.ev), money, t`behind the plan`, t`ahead of the plan`, t`on the plan`);
-  const cost = apart(minus(earned.ac, earned.ev), money, t`dearer than its worth`, t`below its worth`, t`just its worth`);
-  return `${plan}; ${cost}.`.replace(/^./, (letter) => letter.toLocaleUpperCase());
+  const dearer = minus(earned.ac, earned.ev);
+  const apart = money(size(dearer));
+  const cost = [t`${apart} below its worth`, t`just its worth`, t`${apart} dearer than its worth`][compare(dearer) + 1];
+  return capital(`${againstPlan(earned.pv, earned.ev, money)}; ${cost}.`);
+}
+
+function capital(text) {
+  return text[0].toLocaleUpperCase() + text.slice(1);
 }

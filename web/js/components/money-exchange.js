@@ -6,7 +6,7 @@ import { formatExact, formatMoney } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { t } from "../lib/text.js";
 
-const currencyNames = new Intl.DisplayNames(undefined, { type: "currency", fallback: "none" });
+const currencyNames = new Intl.DisplayNames(document.documentElement.lang, { type: "currency", fallback: "none" });
 
 /** @param {HTMLElement} place @param {any} money As the service answers it. */
 export function showCurrencies(place, { currencies, currency }) {

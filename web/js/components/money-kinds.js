@@ -4,7 +4,7 @@ import { sum } from "../lib/amounts.js";
 import { el, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { formatExact, formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 import { nextId } from "./editing.js";
 import { KIND_OPTIONS } from "./money-costs.js";
@@ -13,7 +13,7 @@ const DECIMAL = { inputmode: "decimal", maxlength: 24 };
 /** As the service calls the chapter of what is not shared out among the chapters. */
 const WHOLE = "whole";
 const AGAIN = [
-  [0, "once"],
+  [0, t`once`],
   [1, t`every month`],
   [2, t`every two months`],
   [3, t`every quarter`],
@@ -59,7 +59,7 @@ export function budgetKind(sheet) {
 
 /** @param {import("../lib/sheet.js").Sheet} sheet @returns {import("./money-lines.js").LineKind} */
 export function fundingKind(sheet) {
-  const again = ({ every_months: months }) => AGAIN.find(([count]) => count === months)?.[1] ?? t`every ${months} months`;
+  const again = ({ every_months: months }) => AGAIN.find(([count]) => count === months)?.[1] ?? everyMonths(months);
   return {
     kind: "funding",
     path: "/funding",
@@ -96,7 +96,11 @@ export function fundingKind(sheet) {
 
 function oftenOptions(months) {
   const known = AGAIN.map(([count, text]) => [String(count), text]);
-  return known.some(([count]) => count === String(months)) ? known : [...known, [String(months), t`every ${months} months`]];
+  return known.some(([count]) => count === String(months)) ? known : [...known, [String(months), everyMonths(months)]];
+}
+
+function everyMonths(months) {
+  return many(months, "every {n} month", "every {n} months");
 }
 
 /** @param {import("../lib/sheet.js").Sheet} sheet @param {import("./money-target.js").Targets} targets @returns {import("./money-lines.js").LineKind} */
@@ -122,7 +126,7 @@ export function hoursKind(sheet, { tasks }) {
       fields: el(
         "div.fields",
         {},
-        field({ label: t`Work`, name: "task", type: "select", value: one.task, options: [["", "choose"], ...tasks] }),
+        field({ label: t`Work`, name: "task", type: "select", value: one.task, options: [["", t`choose`], ...tasks] }),
         field({ label: t`Date`, name: "on", type: "date", value: one.on }),
         field({ label: t`Hours`, name: "hours", value: one.hours, attributes: DECIMAL }),
         field({ label: t`Who`, name: "label", value: one.label, hint: t`As the crew has it: trade and number, no names of persons.`, attributes: { maxlength: 200 } }),
@@ -170,5 +174,5 @@ export function rateKind(sheet) {
 
 /** How many hours there are. @param {any[]} rows */
 export function hoursLine(rows) {
-  return rows.length ? `${formatNumber(Number(sum(rows.map((one) => one.hours))))} hours.` : t`None yet.`;
+  return rows.length ? `${many(Number(sum(rows.map((one) => one.hours))), "{n} hour", "{n} hours")}.` : t`None yet.`;
 }

@@ -2,8 +2,8 @@
 
 import { compare, minus } from "../lib/amounts.js";
 import { drawChart } from "../lib/chart.js";
-import { el, fill, roundText } from "../lib/dom.js";
-import { formatAmount, formatDate, formatExact, formatMoney } from "../lib/format.js";
+import { el, fill, roundText, when } from "../lib/dom.js";
+import { formatAmount, formatExact, formatMoney } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { t } from "../lib/text.js";
 import { lasting, NEED_READING } from "./money-answer.js";
@@ -43,7 +43,7 @@ function currencyTable(months) {
   return table({
     caption: t`Need by month, as it is paid`,
     rows,
-    columns: [{ label: t`Month`, cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true, sort: ({ month }) => month }, { label: t`Currency`, cell: ({ code }) => code, sort: ({ code }) => code }, amount("committed", t`Committed`), amount("likely", t`Likely`), amount("possible", t`Possible`)],
+    columns: [{ label: t`Month`, cell: ({ month }) => when(`${month}-01`, "month"), heading: true, sort: ({ month }) => month }, { label: t`Currency`, cell: ({ code }) => code, sort: ({ code }) => code }, amount("committed", t`Committed`), amount("likely", t`Likely`), amount("possible", t`Possible`)],
   });
 }
 
@@ -53,7 +53,7 @@ function needTable(months, currency) {
     caption: t`Need by month, in ${currency}`,
     rows: months,
     columns: [
-      { label: t`Month`, cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true },
+      { label: t`Month`, cell: ({ month }) => when(`${month}-01`, "month"), heading: true },
       amount("committed", t`Committed`),
       amount("likely", t`Likely`),
       amount("possible", t`Possible`),
@@ -72,6 +72,7 @@ function leftOver(balance, currency) {
 export function needLine({ cash: { months, dry, on_account: account }, currency }) {
   if (!months.length) return t`Nothing is left to pay.`;
   const { month, likely } = months.find((one) => compare(one.likely)) ?? months[0];
-  const lasts = dry ? t`; the account runs dry in ${formatDate(`${dry.month}-01`, "month")}` : account === null ? "" : t`; the account lasts`;
-  return t`${formatMoney(likely, currency)} likely in ${formatDate(`${month}-01`, "month")}${lasts}.`;
+  const need = t`${formatMoney(likely, currency)} likely in ${when(`${month}-01`, "month")}`;
+  if (dry) return [need, "; ", t`the account runs dry in ${when(`${dry.month}-01`, "month")}`, "."];
+  return [need, account === null ? null : ["; ", t`the account lasts`], "."];
 }

@@ -2,9 +2,9 @@
 
 import { compare, size, sum } from "../lib/amounts.js";
 import { el, fill, roundText } from "../lib/dom.js";
-import { formatDays, formatMoney, formatNumber, formatSigned } from "../lib/format.js";
+import { formatMoney, formatMoved, formatNumber, formatSigned } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { chapterName } from "./money-chapters.js";
 import { showMoved, signedDays, together } from "./moved-causes.js";
 
@@ -28,11 +28,13 @@ export function showWhy(place, sheet, { moved, approved, why, currency, delay_mo
 
 /** "EUR 7,244 more and 42 days later than approved." @param {any} statement */
 export function whyLine({ approved, moved, currency }) {
-  const told = moved ?? approved;
-  if (!told) return t`No budget is set.`;
-  const cost = compare(told.moved) ? `${formatMoney(size(told.moved), currency)} ${compare(told.moved) > 0 ? "more" : "less"}` : t`as dear`;
-  const days = told.days ? `${formatDays(Math.abs(told.days))} ${told.days > 0 ? "later" : "sooner"}` : told.days === 0 ? t`as late` : null;
-  return [cost, days].filter(Boolean).join(" and ") + (moved ? t` than before this month.` : told.since ? t` than approved.` : t` than the budget.`);
+  const since = moved ?? approved;
+  if (!since) return t`No budget is set.`;
+  const apart = formatMoney(size(since.moved), currency);
+  const cost = [t`${apart} less`, t`as dear`, t`${apart} more`][compare(since.moved) + 1];
+  const change = since.days === null ? cost : t`${cost} and ${since.days ? formatMoved(since.days) : t`as late`}`;
+  if (moved) return t`${change} than before this month.`;
+  return since.since ? t`${change} than approved.` : t`${change} than the budget.`;
 }
 
 /** How finish and cost stand to what was approved. @param {any} approved @param {string} currency */
@@ -58,7 +60,7 @@ function stepTable({ steps, days }) {
     caption: t`What moved it`,
     rows: steps,
     columns: [
-      { label: t`Cause`, cell: ({ what }) => what, heading: true },
+      { label: t`Cause`, cell: ({ what }) => told(what), heading: true },
       { label: t`Finish`, cell: ({ days: by }) => signedDays(by), numeric: true },
     ],
   });
@@ -72,7 +74,7 @@ function chapterTable({ chapters, moved }, currency) {
   const way = (wanted) => (one) => compare(one.moved) === wanted;
   const rows = [1, -1].flatMap((wanted) => [
     ...chapters.slice(0, NAMED).filter(way(wanted)).map((one) => ({ name: chapterName(one), moved: one.moved })),
-    ...restOf(chapters.slice(NAMED).filter(way(wanted)), wanted > 0 ? "dearer" : "cheaper"),
+    ...restOf(chapters.slice(NAMED).filter(way(wanted)), wanted),
   ]);
   const node = table({
     caption: t`In which chapters`,
@@ -88,5 +90,6 @@ function chapterTable({ chapters, moved }, currency) {
 
 function restOf(chapters, way) {
   if (chapters.length < 2) return chapters.map((one) => ({ name: chapterName(one), moved: one.moved }));
-  return [{ name: `${formatNumber(chapters.length)} more, ${way}`, moved: sum(chapters.map((one) => one.moved)) }];
+  const count = formatNumber(chapters.length);
+  return [{ name: way > 0 ? t`${count} more, dearer` : t`${count} more, cheaper`, moved: sum(chapters.map((one) => one.moved)) }];
 }

@@ -5,11 +5,12 @@
  */
 
 import { sum } from "../lib/amounts.js";
+import { fieldName } from "../lib/changes.js";
 import { el, fill, roundText, svg } from "../lib/dom.js";
 import { formatDays, formatInstant, formatNumber, formatShare, formatSigned } from "../lib/format.js";
 import { follow } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t, told } from "../lib/text.js";
 
 const WIDTH = 160;
 const HEIGHT = 22;
@@ -69,7 +70,7 @@ export function signedDays(days) {
 }
 
 function causeCell(sheet, { kind, id, what, changes, changes_count: count }) {
-  return [el("span.moved-what", {}, named(sheet, kind, id, what)), changes.length ? el("details.moved-changes.no-print", {}, el("summary", {}, count === 1 ? t`1 change` : t`${formatNumber(count)} changes`), changeList(sheet, changes, count)) : null];
+  return [el("span.moved-what", {}, named(sheet, kind, id, told(what))), changes.length ? el("details.moved-changes.no-print", {}, el("summary", {}, many(count, "{n} change", "{n} changes")), changeList(sheet, changes, count)) : null];
 }
 
 /** A cause leads to where its things stand; a piece of work opens as its own sheet. */
@@ -88,13 +89,9 @@ async function openTask(sheet, id) {
 
 /** Who changed what, and when; the whole log stands on Settings. */
 function changeList(sheet, changes, count) {
-  const line = ({ at, who, name, key, fields }) => el("li", {}, `${formatInstant(at)}, ${who}: ${[name || key, fields.map(plain).slice(0, 3).join(", ")].filter(Boolean).join(": ")}`);
+  const line = ({ at, who, name, key, fields }) => el("li", {}, `${formatInstant(at)}, ${who}: ${[name || key, fields.map(fieldName).slice(0, 3).join(", ")].filter(Boolean).join(": ")}`);
   const rest = count - changes.length;
   return el("ul", {}, changes.map(line), el("li", {}, el("a", { href: `${sheet.link("settings")}#changes` }, rest > 0 ? t`${formatNumber(rest)} more, in the change log` : t`The change log`)));
-}
-
-function plain(field) {
-  return field.replace(/^status\./, "").replaceAll("_", " ");
 }
 
 /** One drawing a cause, all to one scale, each from where the last one ended. */

@@ -75,7 +75,7 @@ function cardsField(projects, value) {
     name: "cards_of",
     type: "select",
     value: value ?? SHIPPED,
-    options: [[SHIPPED, t`As they come with Ribstitch`], ...projects.map(({ id, name }) => [String(id), t`Copied from ${name || `project ${id}`}`])],
+    options: [[SHIPPED, t`As they come with Ribstitch`], ...projects.map(({ id, name }) => [String(id), t`Copied from ${name || t`project ${id}`}`])],
     hint: t`Hours that come with Ribstitch are from memory: the shop puts its own in their place. Either way this project gets copies of its own.`,
   });
 }

@@ -29,7 +29,7 @@ export function sincePicker(sheet, plan, onChoice) {
   });
   own.addEventListener("change", () => own.value && onChoice(own.value));
   onChoice(choice.value);
-  return fill(el("div.since"), el("label", {}, el("span", {}, t`since `), choice), own);
+  return fill(el("div.since"), el("label", {}, el("span", {}, t`since`), choice), own);
 }
 
 /** What this person saw last, in a visit before this one, if the plan was changed since; it is kept in this browser. */

@@ -2,9 +2,9 @@
 
 import { chances, aboutDays } from "../lib/chances.js";
 import { el, fill, when } from "../lib/dom.js";
-import { formatDate, formatDays, formatNumber, formatSpare } from "../lib/format.js";
+import { formatDays, formatNumber, formatSpare } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { dateBand, isCertain } from "./date-band.js";
 
 const READING =
@@ -16,7 +16,7 @@ export function chancesTable({ finish, target, planned }) {
   const rows = [
     { ...level(finish.p10, t`1\u00a0chance in\u00a010`), what: t`Early` },
     { ...level(finish.p50, t`5\u00a0chances in\u00a010`), what: t`Likely` },
-    { ...level(finish.p80, t`8\u00a0chances in\u00a010`), what: "80\u00a0% date" },
+    { ...level(finish.p80, t`8\u00a0chances in\u00a010`), what: t`80\u00a0% date` },
     { ...level(finish.p90, t`9\u00a0chances in\u00a010`), what: t`Late` },
     { ...level(planned, between(planned, finish)), what: t`As written` },
     target && { ...level(target.date, chances(target.probability)), what: t`Target` },
@@ -42,15 +42,14 @@ function between(iso, { p10, p50, p80, p90 }) {
 
 /** Where the figures come from and how sure they are themselves. */
 export function footnote({ runs, standard_error_days: error, certain_tasks: certain, open_tasks: open }) {
-  const without =
-    certain > 0
-      ? t` ${formatNumber(certain)} of ${formatNumber(open)} open tasks ${certain === 1 ? "has" : "have"} no low and high figure and ${certain === 1 ? "is" : "are"} taken to last as long as written.`
-      : "";
-  return el(
-    "p.footnote",
-    {},
-    t`Computed from ${formatNumber(runs)} possible courses of the work; ${sureTo(aboutDays(error.p50), aboutDays(error.p80))}.${without}`,
+  const computed = many(runs, "Computed from {n} possible course of the work; {0}.", "Computed from {n} possible courses of the work; {0}.", sureTo(aboutDays(error.p50), aboutDays(error.p80)));
+  const without = many(
+    certain,
+    "{n} of {0} open tasks has no low and high figure and is taken to last as long as written.",
+    "{n} of {0} open tasks have no low and high figure and are taken to last as long as written.",
+    formatNumber(open),
   );
+  return el("p.footnote", {}, computed, certain > 0 ? ` ${without}` : null);
 }
 
 function sureTo(likely, by80) {
@@ -73,7 +72,7 @@ export function drawMilestones(place, milestones, result) {
   if (open.length) {
     columns.push(
       { label: t`Likely`, cell: (one) => (spread(one) ? when(spread(one).p50) : when(one.finish)), sort: (one) => spread(one)?.p50 ?? one.finish },
-      { label: "80\u00a0% by", cell: (one) => (spread(one) ? when(spread(one).p80) : ""), sort: (one) => spread(one)?.p80 ?? null },
+      { label: t`80\u00a0% by`, cell: (one) => (spread(one) ? when(spread(one).p80) : ""), sort: (one) => spread(one)?.p80 ?? null },
       { label: t`To one scale`, cell: (one) => (spread(one) && !isCertain(spread(one)) ? dateBand(spread(one), { from, to, target: spread(one).deadline?.date }) : "") },
     );
   }
@@ -94,7 +93,7 @@ function least(dates, way = 1) {
 
 function state({ done, total_float_days: days }, spread) {
   if (done) return el("span.stamp.done", {}, t`Reached`);
-  if (spread?.deadline) return `deadline ${formatDate(spread.deadline.date)}: ${chances(spread.deadline.probability)}`;
+  if (spread?.deadline) return t`deadline ${when(spread.deadline.date)}: ${chances(spread.deadline.probability)}`;
   if (days < 0) return t`${formatDays(-days)} too late`;
   return days > 0 ? t`${formatSpare(days)} to spare` : t`no day to spare`;
 }

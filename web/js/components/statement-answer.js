@@ -2,10 +2,10 @@
 
 import { minus } from "../lib/amounts.js";
 import { el, fill, roundText, when } from "../lib/dom.js";
-import { formatAmount, formatDate, formatExact, formatMoney, formatNumber, formatRoughly, roughly } from "../lib/format.js";
+import { formatAmount, formatExact, formatMoney, formatRoughly, roughly } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
-import { apartFrom, beyondWritten, lasting, leftOut, NEED_READING, spread } from "./money-answer.js";
+import { many, t } from "../lib/text.js";
+import { apartFrom, beyondWritten, lasting, leftOut, NEED_READING, ruleLabel, spread } from "./money-answer.js";
 import { moneyKey } from "./money-bars.js";
 import { moneyRule } from "./money-rule.js";
 
@@ -16,11 +16,10 @@ export function showAnswer(place, statement) {
   const { currency, spent, committed, invoiced, expected, allowance, budget, at_completion: end } = statement;
   const likely = spread(statement);
   const amounts = { spent, invoiced, committed: minus(committed, invoiced), expected: minus(expected, allowance), allowance };
-  const label = t`Spent ${formatMoney(spent, currency)}, billed or ordered ${formatMoney(committed, currency)}, in the end as written ${formatMoney(end, currency)}; budget ${budget ? formatMoney(budget, currency) : t`not set`}.`;
   fill(
     place,
     el("div.statement-pair", {}, el("div", {}, finish(statement)), el("div", {}, cost(statement))),
-    moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, label),
+    moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, ruleLabel({ currency, budget, likely, end }, amounts)),
     moneyKey(amounts, currency, end),
     beyondWritten(statement),
     leftOut(statement),
@@ -31,8 +30,8 @@ function finish({ finish: written, likely_finish: likely, by80, target_finish: t
   return [
     el("p.money-label", {}, likely ? t`Likely finished by` : t`Finished, if everything goes as written, on`),
     el("p.statement-figure", {}, when(likely ?? written)),
-    likely ? el("p", {}, t`8\u00a0chances in\u00a010 that it is finished by `, when(by80), ".") : null,
-    target ? el("p", {}, t`Wanted: `, when(target), ".") : null,
+    likely ? el("p", {}, t`8\u00a0chances in\u00a010 that it is finished by ${when(by80)}.`) : null,
+    target ? el("p", {}, t`Wanted: ${when(target)}.`) : null,
   ];
 }
 
@@ -54,11 +53,11 @@ export function showWaiting(place, sheet, { decisions }) {
     fill(place, el("p", {}, t`Nothing waits for a yes.`));
     return;
   }
-  const item = ({ name, amount, currency, hours, asked_on: on }) =>
+  const item = (one) =>
     el(
       "li",
       {},
-      el("span", {}, el("b", {}, name), `: ${formatExact(amount, currency)}`, Number(hours) ? t` and ${formatNumber(Number(hours))} hours` : "", t`, asked on `, when(on), "."),
+      el("span", {}, asked(one)),
       el("span.print-only.answer-boxes", {}, el("span.answer-box"), t`yes`, el("span.answer-box"), t`no, because`),
     );
   fill(
@@ -66,6 +65,12 @@ export function showWaiting(place, sheet, { decisions }) {
     el("ol.waiting-list", {}, decisions.map(item)),
     el("p.no-print", {}, el("a", { href: `${sheet.link("money")}#decisions-panel` }, t`Answer on the Money sheet`)),
   );
+}
+
+function asked({ name, amount, currency, hours, asked_on: on }) {
+  const [what, price, date] = [el("b", {}, name), formatExact(amount, currency), when(on)];
+  if (!Number(hours)) return t`${what}: ${price}, asked on ${date}.`;
+  return many(Number(hours), "{0}: {1} and {n} hour, asked on {2}.", "{0}: {1} and {n} hours, asked on {2}.", what, price, date);
 }
 
 /** @param {HTMLElement} place @param {any} statement */
@@ -80,7 +85,7 @@ export function showNeed(place, { cash, currency }) {
           caption: t`The next months, in ${currency}`,
           rows: months,
           columns: [
-            { label: t`Month`, cell: ({ month }) => formatDate(`${month}-01`, "month"), heading: true },
+            { label: t`Month`, cell: ({ month }) => when(`${month}-01`, "month"), heading: true },
             amount("committed", t`Committed`),
             amount("likely", t`Likely needed`),
             amount("possible", t`Possible`),

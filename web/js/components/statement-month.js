@@ -4,8 +4,9 @@ import { compare, sum } from "../lib/amounts.js";
 import { el, fill, when } from "../lib/dom.js";
 import { formatAmount, formatExact, formatMoney, formatNumber, formatSigned } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
-import { t } from "../lib/text.js";
-import { chapterName, notShared, toCome } from "./money-chapters.js";
+import { many, t } from "../lib/text.js";
+import { answerName } from "../lib/words.js";
+import { chapterCaption, chapterName } from "./money-chapters.js";
 import { photoRow } from "./photos.js";
 
 const PAYMENTS = 12;
@@ -13,17 +14,22 @@ const WORKS = 16;
 
 /** @param {HTMLElement} place @param {any} statement */
 export function showMonth(place, sheet, { paid, paid_total: paidTotal, worked_hours: hours, worked_total: worked, done, photos, decided, baselines, currency }) {
-  const cost = compare(worked) ? `, ${formatMoney(worked, currency)}` : "";
-  const labour = Number(hours) ? t`; ${formatNumber(Number(hours))} hours of labour${cost}` : cost && `; labour${cost}`;
+  const money = [t`Paid: ${formatMoney(paidTotal, currency)}`, labour(Number(hours), compare(worked) ? formatMoney(worked, currency) : "")];
   fill(
     place,
-    el("p", {}, t`Paid: ${formatMoney(paidTotal, currency)}${labour}.`),
+    el("p", {}, `${money.filter(Boolean).join("; ")}.`),
     paid.length ? payments(paid, currency) : null,
-    decided.length ? list(t`Decided`, decided.map((one) => [one.name, `: ${formatExact(one.amount, one.currency)} ${one.state}`, one.reason ? `, “${one.reason}”` : "", "."])) : null,
-    baselines.length ? list(t`Approved`, baselines.map((one) => [t`The plan and its budget on `, when(one.approved_on), one.reason ? `: ${one.reason}` : "", "."])) : null,
+    decided.length ? list(t`Decided`, decided.map((one) => [one.name, `: ${formatExact(one.amount, one.currency)} ${answerName(one.state)}`, one.reason ? `, “${one.reason}”` : "", "."])) : null,
+    baselines.length ? list(t`Approved`, baselines.map((one) => [t`The plan and its budget on ${when(one.approved_on)}`, one.reason ? `: ${one.reason}` : "", "."])) : null,
     done.length ? works(done) : el("p", {}, t`No work was finished.`),
     photos.length ? [el("h3.statement-lead", {}, t`Photos of the month`), photoRow(sheet, photos)] : null,
   );
+}
+
+function labour(hours, cost) {
+  if (!hours) return cost && t`labour, ${cost}`;
+  const all = many(hours, "{n} hour of labour", "{n} hours of labour");
+  return cost ? `${all}, ${cost}` : all;
 }
 
 function payments(paid, currency) {
@@ -39,7 +45,7 @@ function payments(paid, currency) {
         { label: t`For`, cell: (one) => one.name, heading: true },
         { label: t`To`, cell: (one) => one.vendor },
         { label: t`Document`, cell: (one) => one.document },
-        { label: t`Amount`, cell: (one) => [formatExact(one.amount, one.currency), one.in_kind ? t` in kind` : ""], numeric: true },
+        { label: t`Amount`, cell: amountPaid, numeric: true },
         { label: t`In ${currency}`, cell: (one) => formatAmount(one.worth, currency), numeric: true },
       ],
     }),
@@ -47,10 +53,15 @@ function payments(paid, currency) {
   ];
 }
 
+function amountPaid({ amount, currency, in_kind: inKind }) {
+  const paid = formatExact(amount, currency);
+  return inKind ? t`${paid} in kind` : paid;
+}
+
 function works(done) {
   const rest = done.length - WORKS;
   const texts = done.slice(0, WORKS).map(({ name, zone }) => [name, zone ? el("span.soft", {}, `, ${zone}`) : null]);
-  return list(t`Finished: ${formatNumber(done.length)} ${done.length === 1 ? "piece" : "pieces"} of work`, rest > 0 ? [...texts, t`and ${formatNumber(rest)} more`] : texts);
+  return list(many(done.length, "Finished: {n} piece of work", "Finished: {n} pieces of work"), rest > 0 ? [...texts, t`and ${formatNumber(rest)} more`] : texts);
 }
 
 function list(title, entries) {
@@ -73,11 +84,12 @@ function named(chapters) {
 }
 
 /** Chapters that have money, the one furthest over its budget first; together they are the whole. */
-export function showChapters(place, { chapters, allowance, budget, currency }) {
+export function showChapters(place, statement) {
+  const { chapters, budget, currency } = statement;
   const rows = named(inOrder(chapters.filter((one) => compare(one.budget) || compare(one.at_completion)), (one) => Number(one.over), true));
   const amount = (name, label) => ({ label, cell: (one) => formatAmount(one[name], currency), numeric: true });
   const node = table({
-    caption: t`${budget ? "" : t`No budget is set. `}All amounts in ${currency}.${notShared(chapters)}${toCome(allowance)}`,
+    caption: chapterCaption(budget ? t`All amounts in ${currency}.` : t`No budget is set. All amounts in ${currency}.`, statement),
     rows,
     empty: t`No chapter has a budget or a cost yet.`,
     columns: [

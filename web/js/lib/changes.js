@@ -77,7 +77,8 @@ function inWords(entry) {
   return shown(entry, "");
 }
 
-function fieldName(key) {
+/** @param {string} key As in the plan: "status.started". */
+export function fieldName(key) {
   return key.replace(/^status\./, "").split(".").map(worded).join(": ");
 }
 

@@ -104,7 +104,7 @@ function showProgress(place, progress, { address, what }) {
   if (!bar) {
     bar = el("progress", { max: 1, "aria-label": t`Working out ${what}` });
     const cancel = el("button.button", { type: "button", onclick: () => send(() => remove(address), address) }, t`Cancel`);
-    fill(place, line([t`Working out ${what}: `, el("span.share", {}), " done."], bar, cancel));
+    fill(place, line(t`Working out ${what}: ${el("span.share", {})} done.`, bar, cancel));
   }
   bar.value = progress;
   fill(place.querySelector(".share"), formatShare(progress));

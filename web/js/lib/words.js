@@ -22,6 +22,12 @@ const STATES = {
   dropped: t`dropped`,
 };
 
+const ANSWERS = {
+  waiting: t`waits for a yes`,
+  approved: t`approved`,
+  declined: t`declined`,
+};
+
 const RELATIONS = {
   FS: t`after its finish`,
   SS: t`with its start`,
@@ -58,6 +64,11 @@ export function slug(text) {
 /** @param {string} code */
 export function stateName(code) {
   return STATES[code] ?? code;
+}
+
+/** What was said to work that was asked for. @param {string} code */
+export function answerName(code) {
+  return ANSWERS[code] ?? code;
 }
 
 /** @param {string} code */

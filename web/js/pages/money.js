@@ -23,7 +23,7 @@ import { drawFolded } from "../lib/chart.js";
 import { byId, datedText, el, fill } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { runPage } from "../lib/sheet.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 
 runPage(async (sheet) => {
   printCharts("portrait");
@@ -146,7 +146,7 @@ function notes(sheet, { flags }, lines) {
   const count = new Set(flags.map(({ of }) => of).filter((of) => ids.has(of))).size;
   const others = flags.filter(({ of }) => !ids.has(of));
   return [
-    count ? el("p", {}, t`${count === 1 ? t`One line is` : t`${count} lines are`} worth a look: the reason stands at its end.`) : null,
+    count ? el("p", {}, many(count, "One line is worth a look: the reason stands at its end.", "{n} lines are worth a look: the reason stands at its end.")) : null,
     others.length ? el("ul.flags", { role: "list" }, others.map(({ sentence }) => el("li", {}, datedText(sentence)))) : null,
     tableLinks(sheet, ["costs", "payments", "hours"]),
   ];

@@ -6,7 +6,7 @@ import { showChapters, showMonth } from "../components/statement-month.js";
 import { spreadSlot } from "../components/spread-slot.js";
 import { get } from "../lib/api.js";
 import { backward, onward } from "../lib/arrows.js";
-import { byId, el, fill } from "../lib/dom.js";
+import { byId, el, fill, when } from "../lib/dom.js";
 import { formatDate } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
 import { t } from "../lib/text.js";
@@ -25,7 +25,7 @@ runPage(async (sheet) => {
 function drawHead(sheet, { month, as_of: asOf, project }, start) {
   const name = formatDate(`${month}-01`, "wholeMonth");
   document.title = t`Owner’s statement, ${name}, ${project}`;
-  fill(byId("month"), `${name}, ${project}`);
+  fill(byId("month"), when(`${month}-01`, "wholeMonth"), `, ${project}`);
   const turn = (by, text) => {
     const other = monthBeside(month, by);
     const isThere = other >= start.slice(0, 7) && other <= asOf.slice(0, 7);
