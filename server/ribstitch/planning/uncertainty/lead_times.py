@@ -149,13 +149,8 @@ class LeadTime(Stay):
 
     def _sentence(self, p80_days: int) -> str:
         """Say what it means."""
-        what = "quote" if self.basis is Basis.QUOTE else "time promised"
-        given = []
-        if self.quoted_ticks:
-            given.append(f"quoted {_days(days_from_ticks(self.quoted_ticks))}")
-        if self.promised_ticks is not None:
-            given.append(f"promised within {_days(days_from_ticks(self.promised_ticks))}")
-        takes = f"{self.ratio:.1f} times the {what}"
+        is_quote = self.basis is Basis.QUOTE
+        takes = f"{self.ratio:.1f} times the {'quote' if is_quote else 'time promised'}"
         if self.jobs:
             record = f"jobs of this vendor take {takes} ({_jobs(self.jobs)} seen)"
         elif self.kind_jobs:
@@ -163,10 +158,20 @@ class LeadTime(Stay):
         else:
             record = f"such jobs usually take {takes} (none of this vendor seen yet)"
         elapsed = days_from_ticks(self.elapsed_ticks)
-        gone = f", {elapsed:.3g} of them gone" if elapsed else ""
-        within = f"8 chances in 10 to be done within {_days(p80_days)}{gone}"
-        said = ", ".join(given)
-        return f"{said[:1].upper()}{said[1:]}; {record}; {within}."
+        within = _days(p80_days)
+        if elapsed:
+            within = f"{within}, {elapsed:.3g} of them gone"
+        return f"{self._given()}; {record}; 8 chances in 10 to be done within {within}."
+
+    def _given(self) -> str:
+        """Say what the vendor said itself."""
+        quoted = _days(days_from_ticks(self.quoted_ticks))
+        if self.promised_ticks is None:
+            return f"Quoted {quoted}"
+        promised = _days(days_from_ticks(self.promised_ticks))
+        if not self.quoted_ticks:
+            return f"Promised within {promised}"
+        return f"Quoted {quoted}, promised within {promised}"
 
 
 @dataclass(frozen=True, slots=True)

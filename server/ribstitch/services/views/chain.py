@@ -85,7 +85,7 @@ def _follows(current: CurrentPlan, before: int, number: int, link: Link | None) 
     name, schedule = activity_name(current, before), current.schedule
     crew = crew_link_between(current, before, number)
     if crew is not None:
-        first = f"{taken_from(current.plan, crew, only=False)} {name}"
+        first = taken_from(current.plan, crew, name)
         return f"Waits for {first} (until {schedule.finish_on_of(before)})."
     finished = f"{name} is finished ({schedule.finish_on_of(before)})"
     if link is None:

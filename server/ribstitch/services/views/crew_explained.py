@@ -9,7 +9,7 @@ from datetime import date
 from ribstitch.charts.paper import plural
 from ribstitch.charts.trades import trade_work
 from ribstitch.planning.levelling.loads import long_absences
-from ribstitch.planning.model import CrewLinkKind
+from ribstitch.planning.model import CrewLinkKind, Task
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.crew_figures import PlaceLoad, TradeLoad, WaitLine
 from ribstitch.services.views.crew_words import hands_of, in_a_row, spell
@@ -61,15 +61,18 @@ def bottleneck_of(current: CurrentPlan, figures: Figures) -> Bottleneck | None:
     if worst is None:
         return None
     days, path = round(worst.share_of_path * figures.path_days), round(figures.path_days)
-    part = "all" if days == path and path > 1 else f"{days} of the"
-    of = f"{part} {plural(path, 'working day')} that {'sets' if path == 1 else 'set'} the finish"
+    all_days = plural(path, "working day")
+    of = f"{days} of the {all_days} that {'sets' if path == 1 else 'set'} the finish"
+    if days == path > 1:
+        of = f"all {all_days} that set the finish"
     if isinstance(worst, PlaceLoad):
         sentence = f"The {worst.name} is the bottleneck: {of} are spent in it."
         return Bottleneck(CrewLinkKind.PLACE, worst.place, sentence)
-    hands = hands_of(current.plan, [worst.trade])
-    who = f"The only {hands.one} is" if hands.people == 1 else f"The {hands.many} are"
-    who = f"{hands.one} is" if hands.is_name else who
-    sentence = f"{who} the bottleneck: {of} are {trade_work(worst.trade)}."
+    hands, work = hands_of(current.plan, [worst.trade]), trade_work(worst.trade)
+    sentence = f"The {hands.many} are the bottleneck: {of} are {work}."
+    if hands.people == 1:
+        who = hands.one if hands.is_name else f"The only {hands.one}"
+        sentence = f"{who} is the bottleneck: {of} are {work}."
     return Bottleneck(CrewLinkKind.TRADE, worst.trade, sentence)
 
 
@@ -137,18 +140,20 @@ def _shortages(figures: Figures) -> Iterator[str]:
     for one in short[:_SHORTAGES_TOLD]:
         weeks = [week for week in one.weeks if week.over_days]
         worst = max(weeks, key=lambda week: week.over_days)
-        days, verb = plural(worst.over_days, "day"), "finds" if worst.over_days == 1 else "find"
+        days, is_one = plural(worst.over_days, "day"), worst.over_days == 1
         if isinstance(one, PlaceLoad):
-            what = f"{days} of work {verb} no room in the {one.name}"
+            what = f"{days} of work {'finds' if is_one else 'find'} no room in the {one.name}"
         else:
-            what = f"{days} of {trade_work(one.trade)} {verb} nobody free"
-        rest = len(weeks) - 1
-        more = f", and the same goes for {plural(rest, 'other week')}" if rest else ""
-        yield f"In the week from {worst.week}, {what}{more}."
+            work = trade_work(one.trade)
+            what = f"{days} of {work} {'finds' if is_one else 'find'} nobody free"
+        if len(weeks) > 1:
+            what = f"{what}, and the same goes for {plural(len(weeks) - 1, 'other week')}"
+        yield f"In the week from {worst.week}, {what}."
     rest = len(short) - _SHORTAGES_TOLD
-    if rest > 0:
-        more = plural(rest, "more trade or place") if rest == 1 else f"{rest} more trades or places"
-        yield f"{more} {'is' if rest == 1 else 'are'} asked for too much as well."
+    if rest == 1:
+        yield "1 more trade or place is asked for too much as well."
+    elif rest > 1:
+        yield f"{rest} more trades or places are asked for too much as well."
 
 
 def _missing(current: CurrentPlan, trades: list[TradeLoad]) -> Iterator[str]:
@@ -168,14 +173,16 @@ def _missing(current: CurrentPlan, trades: list[TradeLoad]) -> Iterator[str]:
         if task.status.state.is_open and 0 < there.get(task.trade or "", 0) < task.people
     ]
     if large:
-        first, most, rest = large[0], there[large[0].trade or ""], len(large) - 1
-        more = f"; {plural(rest, 'more task')} {_asks(rest)} for too many as well" if rest else ""
-        yield (
-            f"{first.name or first.id} asks for {first.people} people for "
-            f"{trade_work(first.trade or '')} at once, and there "
-            f"{'is' if most == 1 else 'are'} {most}{more}."
-        )
+        yield _asks_for_many(large[0], there[large[0].trade or ""], len(large) - 1)
 
 
-def _asks(count: int) -> str:
-    return "asks" if count == 1 else "ask"
+def _asks_for_many(task: Task, there: int, others: int) -> str:
+    """Say that a task asks for more people at once than there are, and how many more do."""
+    told = (
+        f"{task.name or task.id} asks for {task.people} people for "
+        f"{trade_work(task.trade or '')} at once, and there {'is' if there == 1 else 'are'} {there}"
+    )
+    if not others:
+        return f"{told}."
+    more = plural(others, "more task")
+    return f"{told}; {more} {'asks' if others == 1 else 'ask'} for too many as well."

@@ -134,8 +134,7 @@ def wait_lines(current: CurrentPlan) -> list[WaitLine]:
             on_path=one.on_path,
             sentence=(
                 f"{_name(current, one.link.after)} waits {spell(one.days)} for "
-                f"{taken_from(current.plan, one.link, only=True)} "
-                f"{_name(current, one.link.before)}."
+                f"{taken_from(current.plan, one.link, _name(current, one.link.before), only=True)}."
             ),
         )
         for one in crew_waits(current.schedule)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from ribstitch.charts.paper import plural
 from ribstitch.planning.crews import crew_of
 from ribstitch.planning.model import CrewLink, CrewLinkKind, Plan
 
@@ -42,7 +43,7 @@ def hands_of(plan: Plan, trades: Collection[str]) -> Hands:
     return Hands(people, one or f"person for {in_a_row(sorted(trades), 'or')}", is_name=False)
 
 
-def taken_from(plan: Plan, link: CrewLink, *, only: bool) -> str:
+def taken_from(plan: Plan, link: CrewLink, first: str, *, only: bool = False) -> str:
     """
     Return whom or what a task waits for, and that another one comes first.
 
@@ -52,27 +53,31 @@ def taken_from(plan: Plan, link: CrewLink, *, only: bool) -> str:
         The plan.
     link
         The crew link.
+    first
+        What the task is called that comes first.
     only
         Whether to say that there is no other: "the only metalworker".
 
     Returns
     -------
     str
-        Up to the name of the task that comes first: "the metalworker, who first does".
+        "the metalworker, who first does the frame".
     """
     if link.kind is CrewLinkKind.PLACE:
-        return _room_in(plan, link)
+        return _room_in(plan, link, first)
     hands, units = hands_of(plan, link.names), link.units
-    verb = "does" if units == 1 else "do"
     if hands.is_name:
-        return f"{hands.one}, who first does"
+        return f"{hands.one}, who first does {first}"
     if hands.people == 1:
-        return f"the {'only ' if only else ''}{hands.one}, who first does"
+        return f"the {'only ' if only else ''}{hands.one}, who first does {first}"
     if units == 1:
-        return f"{_article(hands.one)} {hands.one}, who first {verb}"
+        is_vowel = hands.one[:1].lower() in "aeio"
+        return f"{'an' if is_vowel else 'a'} {hands.one}, who first does {first}"
+    if units == hands.people == 2:
+        return f"both {hands.many}, who first do {first}"
     if units == hands.people:
-        return f"{'both' if units == 2 else f'all {units}'} {hands.many}, who first {verb}"
-    return f"{units} {hands.many}, who first {verb}"
+        return f"all {units} {hands.many}, who first do {first}"
+    return f"{units} {hands.many}, who first do {first}"
 
 
 def place_name(plan: Plan, place: str) -> str:
@@ -88,17 +93,15 @@ def in_a_row(names: Collection[str], joint: str = "and") -> str:
 
 def spell(days: float) -> str:
     """Write a span of elapsed days: in weeks, where it is two of them or more."""
-    if days >= 14:
-        return f"{round(days / 7)} weeks"
-    return f"{days:g} day" if days == 1 else f"{days:g} days"
+    return plural(round(days / 7), "week") if days >= 14 else plural(days, "day")
 
 
-def _room_in(plan: Plan, link: CrewLink) -> str:
-    """Return for what place a task waits."""
+def _room_in(plan: Plan, link: CrewLink, first: str) -> str:
+    """Return for what place a task waits, and which one comes first."""
     names = in_a_row([place_name(plan, one) for one in link.names])
     room = sum(one.capacity for one in plan.places if one.id in link.names)
-    wanted = f"the {names}" if room <= len(link.names) else f"room in the {names}"
-    return f"{wanted}, where first comes"
+    is_whole = room <= len(link.names)
+    return f"{'the' if is_whole else 'room in the'} {names}, where first comes {first}"
 
 
 def _calling(label: str) -> str:
@@ -114,8 +117,3 @@ def _is_name(label: str) -> bool:
     """Return whether a label is somebody's name: capitals, and no number behind."""
     words = label.split()
     return bool(words) and all(word[:1].isupper() for word in words) and not _NUMBER.search(label)
-
-
-def _article(word: str) -> str:
-    """Return the article of a word."""
-    return "an" if word[:1].lower() in "aeio" else "a"

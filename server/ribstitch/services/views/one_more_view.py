@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from ribstitch.charts.paper import plural
 from ribstitch.charts.trades import trade_name
 from ribstitch.planning.levelling import Gain, GainKind, OneMore
 from ribstitch.planning.model import Plan
@@ -80,18 +81,18 @@ def _line(plan: Plan, people: dict[str, str], gain: Gain) -> GainLine:
         finish=gain.finish,
         gain_days=gain.days,
         proven=gain.is_proven,
-        sentence=f"{what} {_effect(gain)}",
+        sentence=_sentence(what, gain),
     )
 
 
-def _effect(gain: Gain) -> str:
+def _sentence(what: str, gain: Gain) -> str:
     """Say what it would do to the finish, and whether that is exactly so."""
+    days, is_proven = plural(gain.days, "day"), gain.is_proven
     if not gain.days:
-        found = "" if gain.is_proven else ", as far as was found"
-        return f"would bring the finish no closer{found}."
-    about = "" if gain.is_proven else "about "
-    days = "1 day" if gain.days == 1 else f"{gain.days} days"
-    return f"would bring the finish {about}{days} closer, to {gain.finish}."
+        found = f"{what} would bring the finish no closer"
+        return f"{found}." if is_proven else f"{found}, as far as was found."
+    about = days if is_proven else f"about {days}"
+    return f"{what} would bring the finish {about} closer, to {gain.finish}."
 
 
 def _day(plan: Plan, gain: Gain) -> tuple[str, str]:

@@ -247,5 +247,5 @@ def _crew_tie(current: CurrentPlan, link: CrewLink | None) -> CrewTie | None:
     before, after = (
         activity_name(current, current.schedule.number(one)) for one in (link.before, link.after)
     )
-    sentence = f"{after} waits for {taken_from(current.plan, link, only=False)} {before}."
+    sentence = f"{after} waits for {taken_from(current.plan, link, before)}."
     return CrewTie(link.kind, link.names, link.units, sentence)

@@ -167,8 +167,8 @@ def _who_to_ask(current: CurrentPlan, blocker: int, number: int) -> str:
 def _named(current: CurrentPlan, blocker: int, number: int) -> str:
     """Return what a blocker is called, with the people or place that it keeps."""
     link = crew_link_between(current, blocker, number)
-    first = "" if link is None else f"{taken_from(current.plan, link, only=False)} "
-    return first + activity_name(current, blocker)
+    name = activity_name(current, blocker)
+    return name if link is None else taken_from(current.plan, link, name)
 
 
 def _in_words(current: CurrentPlan, blocker: int, number: int) -> str:
