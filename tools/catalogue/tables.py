@@ -11,7 +11,7 @@ from tools.catalogue.text import Text
 SPOKEN = {
     "chapters": ("title",),
     "condition_grades": ("name", "meaning"),
-    "hazards": ("caution",),
+    "hazards": ("tag", "caution"),
     "records": ("settles", "help"),
     "rule_books": ("name", "note"),
     "send_out_kinds": ("name",),
@@ -25,4 +25,4 @@ def table_texts(folder: Path) -> Iterator[Text]:
     for name, columns in SPOKEN.items():
         for row in rows((folder / f"{name}.csv").read_text(encoding="utf-8")):
             for text in filter(None, map(row.get, columns)):
-                yield Text(text, f"{name}.csv")
+                yield Text(text.replace("_", " "), f"{name}.csv")

@@ -5,11 +5,11 @@ import { whatChanged } from "../lib/changes.js";
 import { el, fill } from "../lib/dom.js";
 import { finishSentence } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { cardFields } from "./card-fields.js";
 import { cardHistory, hasBetterHours, newSteps } from "./card-history.js";
 import { editForm } from "./editing.js";
-import { count, unit } from "./finding-words.js";
+import { countFindings, unit } from "./finding-words.js";
 import { takeBack, tellDone } from "./undo.js";
 
 /**
@@ -40,8 +40,8 @@ export function cardEntry(sheet, all, line, again) {
 
 function summary(line) {
   const { card, findings, standing_jobs: standing, steps } = line;
-  const used = [findings ? count(findings, "finding") : "", standing ? count(standing, t`standing job`) : ""].filter(Boolean);
-  const facts = [card.id, t`by the ${unit(card.driver)}`, count(steps.length, "step"), used.join(", ") || t`not used`];
+  const used = [findings ? countFindings(findings) : "", standing ? many(standing, "{n} standing job", "{n} standing jobs") : ""].filter(Boolean);
+  const facts = [card.id, t`by the ${unit(card.driver)}`, many(steps.length, "{n} step", "{n} steps"), used.join(", ") || t`not used`];
   return [
     el("b", {}, card.name || card.id),
     el("span.soft", {}, ` ${facts.join(" · ")} `),
@@ -96,12 +96,13 @@ function action(text, work, again) {
 async function copy(sheet, card, again) {
   const { cards } = await get(sheet.path("/cards"));
   const id = nextId(card.id, cards);
-  const done = await post(sheet.path("/cards"), { ...card, id, name: `${card.name}, copy`, retired: false });
+  const done = await post(sheet.path("/cards"), { ...card, id, name: t`${card.name}, copy`, retired: false });
   await again(id);
   const followers = cards.filter(({ after_cards: before }) => before.includes(card.id)).map(({ key }) => key);
-  const note = followers.length ? t` ${followers.join(", ")} ${followers.length === 1 ? "comes" : "come"} after ${card.id}, not yet after the copy.` : "";
+  const copied = t`Copied: ${card.id} as ${id}.`;
+  const note = many(followers.length, "{0} comes after {1}, not yet after the copy.", "{0} come after {1}, not yet after the copy.", followers.join(", "), card.id);
   const thing = { kind: "method_card", key: id, name: id, version: done.version };
-  tellDone(t`Copied: ${card.id} as ${id}.${note}`, done, () => takeBack(sheet, thing, () => again()));
+  tellDone(followers.length ? `${copied} ${note}` : copied, done, () => takeBack(sheet, thing, () => again()));
 }
 
 /** M05-2, M05-3, ...: the first that is free. */

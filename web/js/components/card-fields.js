@@ -49,7 +49,7 @@ function hazardPicks(chosen, known) {
   return el(
     "details.card-hazards",
     { "data-field": "hazards" },
-    el("summary", {}, t`Hazards: `, chosen.map(hazardName).join(", ") || t`none named`),
+    el("summary", {}, t`Hazards: ${chosen.map(hazardName).join(", ") || t`none named`}`),
     el("div.hazard-row", {}, tags.map(pick)),
   );
 }

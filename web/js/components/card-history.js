@@ -1,11 +1,10 @@
 /** What the finished work of a card took, beside what the card says. */
 
 import { el } from "../lib/dom.js";
-import { formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
-import { count, unit } from "./finding-words.js";
+import { unit } from "./finding-words.js";
 
 const hours = new Intl.NumberFormat(undefined, { maximumFractionDigits: 2 });
 
@@ -42,8 +41,8 @@ export function cardHistory({ card, steps }, enough) {
         { label: t`Step`, heading: true, cell: ({ step }) => `${step.number} ${step.name}` },
         { label: t`What the shop needed`, cell: proposed, numeric: true },
         { label: t`The card`, cell: ({ step }) => hoursText(step.hours), numeric: true },
-        { label: t`It took`, cell: ({ jobs, average }) => (jobs ? `${hours.format(average)} in ${count(jobs, "job")}` : t`not done yet`), numeric: true },
-        { label: t`Told by`, cell: ({ step, proposal }) => (proposal ? basisText(card, step, proposal) : t`fewer than ${formatNumber(enough)} jobs`) },
+        { label: t`It took`, cell: ({ jobs, average }) => (jobs ? many(jobs, "{0} in {n} job", "{0} in {n} jobs", hours.format(average)) : t`not done yet`), numeric: true },
+        { label: t`Told by`, cell: ({ step, proposal }) => (proposal ? basisText(card, step, proposal) : many(enough, "fewer than {n} job", "fewer than {n} jobs")) },
       ],
     }),
   );
@@ -55,7 +54,9 @@ function proposed({ proposal }) {
 }
 
 function basisText(card, step, { basis, jobs, ratio }) {
-  if (basis === "step") return t`${count(jobs, "job")} of this step`;
-  const whose = basis === "card" ? `card ${card.id}` : t`${tradeName(step.trade)}, cards from memory`;
-  return t`${hours.format(ratio)} times the hours in ${count(jobs, "job")}: ${whose}`;
+  if (basis === "step") return many(jobs, "{n} job of this step", "{n} jobs of this step");
+  const times = hours.format(ratio);
+  return basis === "card"
+    ? many(jobs, "{0} times the hours in {n} job: card {1}", "{0} times the hours in {n} jobs: card {1}", times, card.id)
+    : many(jobs, "{0} times the hours in {n} job: {1}, cards from memory", "{0} times the hours in {n} jobs: {1}, cards from memory", times, tradeName(step.trade));
 }

@@ -93,7 +93,7 @@ function stepRow(step, card, all) {
   const gone = el("div.button-row", { hidden: true }, el("span", {}, t`It goes when the card is saved.`), back);
   const keeps = whatItKeeps(step, card, all);
   const tools = el("div.button-row.no-print", {}, earlier, later, keeps.isNeeded ? null : out);
-  const told = keeps.words.length ? el("p.hint", {}, t`It ${keeps.words.join(" and ")}.`) : null;
+  const told = keeps.words.length ? el("p.hint", {}, keeps.words.join(" ")) : null;
   const node = el("fieldset.card-step", {}, el("legend", {}, title), fields, told, gone, tools);
   const input = (part) => node.querySelector(`[name="${PART}${part}"]`);
   const row = {
@@ -146,7 +146,7 @@ function stepRow(step, card, all) {
 }
 
 function tool(text, title) {
-  return el("button.button.plain", { type: "button", "aria-label": `${title}: ${text.toLowerCase()}` }, text);
+  return el("button.button.plain", { type: "button", "aria-label": `${title}: ${text}` }, text);
 }
 
 function stepFields(step, card, { trades }) {
@@ -175,15 +175,15 @@ function stepFields(step, card, { trades }) {
 function whatItKeeps({ number, places, calendar }, card, { cards }) {
   const inside = cards.filter((line) => line.card.inside?.some((one) => one.card === card.id && one.step === number));
   const needed = [
-    number === card.leaves_after ? t`sends the item out` : "",
-    number === card.back_before ? t`waits until the item is back` : "",
-    card.inside?.some(({ before }) => before === number) ? t`waits for a step of another card` : "",
-    inside.length ? t`is waited for by ${inside.map(({ key }) => key).join(", ")}` : "",
+    number === card.leaves_after ? t`It sends the item out.` : "",
+    number === card.back_before ? t`It waits until the item is back.` : "",
+    card.inside?.some(({ before }) => before === number) ? t`It waits for a step of another card.` : "",
+    inside.length ? t`It is waited for by ${inside.map(({ key }) => key).join(", ")}.` : "",
   ].filter(Boolean);
   const words = [
     ...needed,
-    places?.length ? `takes ${places.map(({ place }) => place).join(", ")}` : "",
-    calendar ? t`keeps the calendar ${calendar}` : "",
+    places?.length ? t`It takes ${places.map(({ place }) => place).join(", ")}.` : "",
+    calendar ? t`It keeps the calendar ${calendar}.` : "",
   ].filter(Boolean);
   return { words, isNeeded: needed.length > 0 };
 }

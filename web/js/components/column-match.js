@@ -3,7 +3,7 @@
 import { el, fill } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
 import { formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { many, t, told } from "../lib/text.js";
 
 const EXISTING = [
   ["keep", t`Leave them aside`],
@@ -27,7 +27,7 @@ export function columnFields(look, lookAgain) {
   const questions = el("div.stack", { role: "status" });
   const node = [
     el("div.fields", {}, look.sheets.length > 1 && sheetField(look, lookAgain), headField(look, lookAgain)),
-    el("p.soft", {}, t`${formatNumber(look.rows)} ${look.rows === 1 ? "row" : "rows"} below the head.`),
+    el("p.soft", {}, many(look.rows, "{n} row below the head.", "{n} rows below the head.")),
     el("ul.match-list", { role: "list", "aria-label": t`Columns of the file` }, look.columns.map((one) => matchLine(one, look.fields))),
     field({ label: t`Rows about what is in the plan already`, name: "existing", type: "select", options: EXISTING }),
     questions,
@@ -55,7 +55,7 @@ export function chosen(form, look) {
 
 /** How a column is called. @param {string} name */
 function columnWords(name) {
-  return name.replaceAll("_", " ");
+  return told(name.replaceAll("_", " "));
 }
 
 function sheetField({ sheets, sheet }, lookAgain) {

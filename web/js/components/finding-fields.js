@@ -185,7 +185,7 @@ function workFields(evaluation, finding) {
     const chosen = evaluation.cards.find(({ id }) => id === select.value);
     quantity.hidden = !chosen;
     quantity.querySelector("label").textContent = chosen ? t`How many: ${units(chosen.driver)}` : t`Quantity`;
-    fill(told, chosen ? [chosen.evidence ? t`It wants to see: ${chosen.evidence}. ` : "", chosen.from_memory ? t`Its hours are from memory: put in your own.` : ""] : evaluation.cards.length ? "" : t`This plan has no method cards yet: they come with the plan file.`);
+    fill(told, chosen ? [chosen.evidence ? t`It wants to see: ${chosen.evidence}.` : "", " ", chosen.from_memory ? t`Its hours are from memory: put in your own.` : ""] : evaluation.cards.length ? "" : t`This plan has no method cards yet: they come with the plan file.`);
     own.hidden = Boolean(chosen) || WITHOUT_WORK.includes(treatment);
     source.hidden = !leaves.querySelector("select").value;
     leavesTold.hidden = !chosen?.leaves || !source.hidden;

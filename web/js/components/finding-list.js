@@ -7,8 +7,8 @@
 
 import { el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
-import { t } from "../lib/text.js";
-import { cameOfIt, count, gradeMark, inUnits } from "./finding-words.js";
+import { many, t } from "../lib/text.js";
+import { cameOfIt, gradeMark, inUnits } from "./finding-words.js";
 
 const FIRST_PIECE = 24;
 const PIECE = 60;
@@ -196,8 +196,8 @@ function facts(line, { treatments, cards, kinds, grades }) {
     finding.dropped ? el("span.stamp.withdrawn", {}, t`withdrawn`) : null,
     treatment ? el("strong", {}, treatment.name) : el("span.stamp.undecided", {}, t`not decided`),
     card ? part(`${card.id}, ${inUnits(finding.quantity ?? 1, card.driver)}`) : null,
-    kind ? part(`leaves: ${kind.name}`) : null,
-    evidence ? part(count(evidence, "photo")) : null,
+    kind ? part(t`leaves: ${kind.name}`) : null,
+    evidence ? part(many(evidence, "{n} photo", "{n} photos")) : null,
     part(cameOfIt(line)),
   ];
 }

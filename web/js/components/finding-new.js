@@ -40,7 +40,7 @@ export function newFinding(sheet, place, page) {
     const fields = findingFields(evaluation, { finding: { seen_by: seenBy, ...like }, asOf: sheet.project.as_of, usual: zone?.chapters ?? [], isOpen });
     const node = form([fields.node, foot()], () => send(node, fields));
     node.classList.add("finding-form");
-    node.setAttribute("aria-label", "New finding");
+    node.setAttribute("aria-label", t`New finding`);
     goOnWithEnter(node);
     fill(place, node);
     queueMicrotask(() => keepTyping(node, fields, Boolean(Object.keys(like).length)));

@@ -2,11 +2,10 @@
 
 import { get, post } from "../lib/api.js";
 import { describeChange, kindName } from "../lib/changes.js";
-import { el, fill } from "../lib/dom.js";
+import { datedText, el, fill } from "../lib/dom.js";
 import { finishSentence, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
-import { t } from "../lib/text.js";
-import { count } from "./finding-words.js";
+import { many, t, told } from "../lib/text.js";
 import { movedWords } from "./finish-words.js";
 import { takeBack, tellDone } from "./undo.js";
 import { vendorLink } from "./vendor-form.js";
@@ -31,7 +30,7 @@ export function planOfFindings(sheet, place, page) {
   let shown = null;
   const invite = () => {
     const { not_planned: open } = page.evaluation();
-    const text = open ? t`${count(open, "finding")} ${open === 1 ? "is" : "are"} decided and not in the plan yet.` : t`The plan has all that is decided so far.`;
+    const text = open ? many(open, "{n} finding is decided and not in the plan yet.", "{n} findings are decided and not in the plan yet.") : t`The plan has all that is decided so far.`;
     const look = el("button.button.strong", { type: "button", onclick: () => ask(look) }, t`Look what it makes`);
     fill(place, el("p", {}, text), el("div.button-row", {}, look));
   };
@@ -84,8 +83,8 @@ function answer(draft) {
   if (isSettled) return el("p.lead", {}, t`The plan holds all that the findings make. Nothing would change.`);
   const tasks = added.filter(({ kind }) => kind === "task").length;
   const parts = [
-    counts.added ? `${formatNumber(counts.added)} new${tasks ? ` (${count(tasks, "task")})` : ""}` : "",
-    counts.changed ? `${formatNumber(counts.changed)} changed` : "",
+    counts.added ? newWords(counts.added, tasks) : "",
+    counts.changed ? t`${formatNumber(counts.changed)} changed` : "",
     counts.dropped ? t`${formatNumber(counts.dropped)} no longer needed` : "",
     counts.kept ? t`${formatNumber(counts.kept)} left alone` : "",
   ].filter(Boolean);
@@ -97,13 +96,19 @@ function answer(draft) {
   );
 }
 
+function newWords(added, tasks) {
+  const number = formatNumber(added);
+  return tasks ? t`${number} new (${many(tasks, "{n} task", "{n} tasks")})` : t`${number} new`;
+}
+
 function problems(sheet, list, goTo) {
   if (!list?.length) return null;
   const line = ({ finding, sentence, without_vendor: kind }) => {
     const settle = kind && !sheet.readOnly ? [" ", el("a", { href: vendorLink(sheet, kind) }, t`Add a vendor`)] : null;
-    if (!finding) return el("li", {}, sentence, settle);
-    const named = `${finding} `;
-    return el("li", {}, link(finding, goTo), sentence.startsWith(named) ? ` ${sentence.slice(named.length)}` : `: ${sentence}`, settle);
+    const text = told(sentence);
+    if (!finding) return el("li", {}, text, settle);
+    const rest = text.startsWith(finding) ? text.slice(finding.length) : "";
+    return el("li", {}, link(finding, goTo), /^[ :]/.test(rest) ? rest : `: ${text}`, settle);
   };
   return el("section.plan-problems", {}, el("h3", {}, t`To settle first`), el("ul", {}, list.map(line)));
 }
@@ -136,16 +141,16 @@ function line(item, goTo) {
   return el(
     "li.line",
     {},
-    el("div", {}, el("b", {}, name || key), el("span.soft", {}, ` ${kindName(kind)}`)),
-    reason ? el("div", {}, `${STAYS[reason]}${instead ? ` Instead, ${instead}.` : ""}`) : null,
-    fields?.length ? el("div", {}, reason ? t`Drafted anew it would be: ` : "", changes(item)) : null,
-    el("div.soft", {}, because(item, goTo), item.asked ? el("div", {}, item.asked) : null),
+    el("div", {}, el("b", {}, kind === "link" ? told(name) : name || key), el("span.soft", {}, ` ${kindName(kind)}`)),
+    reason ? el("div", {}, instead ? [STAYS[reason], " ", t`Instead, ${told(instead)}.`] : STAYS[reason]) : null,
+    fields?.length ? el("div", {}, reason ? t`Drafted anew it would be: ${changes(item)}` : changes(item)) : null,
+    el("div.soft", {}, because(item, goTo), item.asked ? el("div", {}, datedText(item.asked)) : null),
   );
 }
 
 function because({ finding, card, why }, goTo) {
-  if (finding) return [t`Because of `, link(finding, goTo), card ? `, card ${card}` : ""];
-  return card ? t`Because of card ${card}` : why;
+  if (!finding) return card ? t`Because of card ${card}` : datedText(why);
+  return card ? t`Because of ${link(finding, goTo)}, card ${card}` : t`Because of ${link(finding, goTo)}`;
 }
 
 function link(finding, goTo) {

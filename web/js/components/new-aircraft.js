@@ -2,7 +2,7 @@
 
 import { el, fill, freshId } from "../lib/dom.js";
 import { field, picks } from "../lib/forms.js";
-import { regionHere } from "../lib/format.js";
+import { regionHere, regionName } from "../lib/format.js";
 import { t } from "../lib/text.js";
 import { drawingOf } from "./drawings.js";
 import { freeId } from "./editing.js";
@@ -52,8 +52,9 @@ export function aircraftStep(offer, told, onKind) {
 /** Why a rule book stands there before anybody chose one. */
 function proposed() {
   const region = regionHere();
-  const where = region ? t`usual in ${new Intl.DisplayNames(undefined, { type: "region", fallback: "code" }).of(region)}, as this browser says` : t`usual where no other is, as this browser names no country`;
-  return t`What stands there at first is ${where}. Whoever will sign decides.`;
+  return region
+    ? t`What stands there at first is usual in ${regionName(region)}, as this browser says. Whoever will sign decides.`
+    : t`What stands there at first is usual where no other is, as this browser names no country. Whoever will sign decides.`;
 }
 
 function zoneRows(usual, chosen) {
@@ -74,7 +75,7 @@ function zoneRow({ id, name, bays }, isChosen) {
   const row = el(
     "li.tick-row",
     { "data-zone-id": id },
-    tick(t`Zone ${name || t`of your own`}`, isChosen, id === WHOLE),
+    tick(name ? t`Zone ${name}` : t`Zone of your own`, isChosen, id === WHOLE),
     named("zone-name", t`Zone`, name),
     id === WHOLE ? el("span") : cell("zone-bays", t`Bays`, { type: "number", value: bays, ...attributes }),
   );

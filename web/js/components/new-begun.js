@@ -5,7 +5,7 @@ import { el, fill, when } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { follow } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t, told } from "../lib/text.js";
 import { isCertain, likelyDate } from "./date-band.js";
 
 /** @param {any} begun What the service answered. @param {any} told */
@@ -22,8 +22,8 @@ export function begunPanel(begun, told) {
     el("p.answer-label", {}, t`With nothing found yet, as written it would be finished on`),
     el("p.answer-date", {}, when(begun.finish)),
     likely,
-    el("p", {}, t`That is ${begun.tasks} tasks and about ${formatNumber(Math.round(hours))} hours of work that every aircraft of its kind needs. Each finding adds what it asks for.`),
-    begun.problems.length ? el("div.problem", {}, el("ul", {}, begun.problems.map((sentence) => el("li", {}, sentence)))) : null,
+    el("p", {}, many(begun.tasks, "That is {n} task and about {0} hours of work that every aircraft of its kind needs. Each finding adds what it asks for.", "That is {n} tasks and about {0} hours of work that every aircraft of its kind needs. Each finding adds what it asks for.", formatNumber(Math.round(hours)))),
+    begun.problems.length ? el("div.problem", {}, el("ul", {}, begun.problems.map((sentence) => el("li", {}, told(sentence))))) : null,
     el("p.button-row.no-print", {}, el("a.button.strong", { href: link("evaluation") }, t`Begin the evaluation`), el("a.button", { href: link("forecast") }, t`See the forecast`)),
     el("details.behind", {}, el("summary", {}, t`Hours, card by card`), workTable(begun.work)),
   );

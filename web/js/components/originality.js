@@ -3,13 +3,13 @@
 import { el, fill, when } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
-import { AUTHENTICITY, count, OUTCOMES, RUNGS, wordFor } from "./finding-words.js";
+import { many, t, told } from "../lib/text.js";
+import { AUTHENTICITY, keptWords, OUTCOMES, RUNGS, wordFor } from "./finding-words.js";
 
 /** @param {HTMLElement} place @param {any} ledger As the service answers. */
 export function showLedger(place, { restored_to: restoredTo, zones, by_outcome: byOutcome, open_points: open }) {
   const shown = restoredTo ? t`The restoration shows the aircraft as of ${restoredTo}.` : t`No restoration date is named yet.`;
-  const lacks = open ? t`${count(open, "point")} ${open === 1 ? "is" : "are"} still open.` : t`Nothing is open.`;
+  const lacks = open ? many(open, "{n} point is still open.", "{n} points are still open.") : t`Nothing is open.`;
   fill(
     place,
     el("p", {}, `${shown} ${zones.length ? lacks : t`Nothing is found yet.`}`),
@@ -18,7 +18,8 @@ export function showLedger(place, { restored_to: restoredTo, zones, by_outcome: 
   );
 }
 
-function zoneLedger({ name, lines }) {
+function zoneLedger({ id, name: given, lines }) {
+  const name = id === null ? t`No zone` : given;
   return el(
     "section.ledger-zone",
     {},
@@ -33,16 +34,12 @@ function zoneLedger({ name, lines }) {
         { label: t`Found as`, cell: ({ authenticity }) => wordFor(AUTHENTICITY, authenticity) },
         { label: t`What is done`, cell: ({ outcome }) => wordFor(OUTCOMES, outcome) },
         { label: t`After what`, cell: ({ rung }) => wordFor(RUNGS, rung) },
-        { label: t`Old part or later work`, cell: kept },
+        { label: t`Old part or later work`, cell: keptWords },
         { label: t`Decided`, cell: decided },
-        { label: t`Still open`, cell: ({ open_points: points }) => points.map((point) => el("div", {}, point)) },
+        { label: t`Still open`, cell: ({ open_points: points }) => points.map((point) => el("div", {}, told(point))) },
       ],
     }),
   );
-}
-
-function kept({ kept_at: place, labelled }) {
-  return place ? `${place}, ${labelled ? "labelled" : t`no label`}` : "";
 }
 
 function decided({ decided_by: who, decided_on: on }) {

@@ -53,6 +53,11 @@ export function told(sentence) {
   return phrases ? phrases.find(sentence) : sentence;
 }
 
+/** Things of the service with some of their parts told. @param {any[]} things @param {...string} parts */
+export function toldIn(things, ...parts) {
+  return things.map((one) => ({ ...one, ...Object.fromEntries(parts.map((part) => [part, told(one[part])])) }));
+}
+
 /** The texts of the page as it was served. What is drawn later comes translated. */
 export function translatePage() {
   if (!words) return;

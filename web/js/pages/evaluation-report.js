@@ -2,24 +2,25 @@
 
 import { hoursText } from "../components/card-history.js";
 import { showLedger } from "../components/originality.js";
-import { AUTHENTICITY, cameOfIt, count, gradeMark, gradeWords, inUnits, RUNGS, SOURCES, wordFor } from "../components/finding-words.js";
+import { AUTHENTICITY, cameOfIt, countFindings, gradeMark, gradeWords, inUnits, inWords, keptWords, RUNGS, SOURCES, wordFor } from "../components/finding-words.js";
 import { photoRow } from "../components/photos.js";
 import { tableLinks } from "../components/table-links.js";
 import { get } from "../lib/api.js";
 import { backward } from "../lib/arrows.js";
 import { byId, el, fill, when } from "../lib/dom.js";
-import { formatDate, formatNumber } from "../lib/format.js";
+import { formatNumber } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 
 runPage(async (sheet) => {
-  const [evaluation, ledger, project, records] = await Promise.all([
+  const [answer, ledger, project, records] = await Promise.all([
     get(sheet.path("/evaluation")),
     get(sheet.path("/originality")),
     get(sheet.path()),
     get(sheet.path("/records")),
   ]);
+  const evaluation = inWords(answer);
   const { evidence } = evaluation.findings.some((line) => line.evidence) ? await get(sheet.path("/evidence")) : { evidence: [] };
   const report = { sheet, evaluation, project, records, photos: Map.groupBy(evidence, ({ finding }) => finding) };
   document.title = t`Evaluation report, ${project.name || project.aircraft}`;
@@ -59,7 +60,7 @@ function titlePage({ evaluation, project, records }) {
       line(t`Serial`, project.serial),
       line(t`Project`, project.name),
       line(t`Restored to`, project.restored_to),
-      line(t`Rule book`, records.rule_books.find(({ id }) => id === records.rule_book)?.name),
+      line(t`Rule book`, told(records.rule_books.find(({ id }) => id === records.rule_book)?.name ?? "")),
       line(t`As of`, when(project.as_of)),
       line(t`Seen and decided by`, people.join(", ")),
     ),
@@ -88,7 +89,7 @@ function zonesOf(report) {
 
 function zoneTable({ name }, lines, report) {
   const { serial, aircraft, as_of: asOf } = report.project;
-  const running = [serial || aircraft, formatDate(asOf)].filter(Boolean).join(", ");
+  const running = [serial || aircraft, serial || aircraft ? ", " : "", when(asOf)];
   const heads = [t`What was found`, t`Condition and form`, t`What is decided`].map((text) => el("th", { scope: "col" }, text));
   return el(
     "div.table-scroll",
@@ -97,7 +98,7 @@ function zoneTable({ name }, lines, report) {
       "table.table.report-zone",
       {},
       el("colgroup", {}, el("col.report-what"), el("col"), el("col")),
-      el("thead", {}, el("tr.report-running", {}, el("th", { scope: "colgroup", colspan: 3 }, el("span.report-zone-name", {}, name, el("span.soft", {}, ` ${count(lines.length, "finding")}`)), el("span.soft", {}, running))), el("tr", {}, heads)),
+      el("thead", {}, el("tr.report-running", {}, el("th", { scope: "colgroup", colspan: 3 }, el("span.report-zone-name", {}, name, el("span.soft", {}, ` ${countFindings(lines.length)}`)), el("span.soft", {}, running))), el("tr", {}, heads)),
       el("tbody", {}, lines.map((line) => row(line, report))),
     ),
   );
@@ -126,7 +127,12 @@ function row(line, report) {
 }
 
 function notes({ measurements, notes: text, seen_by: who, seen_on: on }, part) {
-  return el("div.report-notes", {}, part(t`Measured`, measurements), part(t`Notes`, text), who || on ? el("div.soft", {}, [t`Seen`, who && t` by ${who}`, on && [t` on `, when(on)]]) : null);
+  return el("div.report-notes", {}, part(t`Measured`, measurements), part(t`Notes`, text), who || on ? el("div.soft", {}, seen(who, on)) : null);
+}
+
+function seen(who, on) {
+  if (!on) return t`Seen by ${who}`;
+  return who ? t`Seen by ${who} on ${when(on)}` : t`Seen on ${when(on)}`;
 }
 
 function decision(line, { treatments: words, cards, kinds }, part) {
@@ -138,10 +144,11 @@ function decision(line, { treatments: words, cards, kinds }, part) {
   const hours = finding.own_hours && hoursText(finding.own_hours);
   return [
     el("b", {}, treatment.name),
-    part(t`Card`, card && `${card.id} ${card.name}, ${inUnits(finding.quantity ?? 1, card.driver)}`),
+    part(t`Card`, card && [card.id, " ", card.name, ", ", inUnits(finding.quantity ?? 1, card.driver)]),
     part(t`Person-hours`, hours && `${hours}, ${tradeName(finding.own_trade)}`),
-    part(t`Leaves for`, kind && `${kind.name}; ${wordFor(SOURCES, finding.source ?? "overhaul").toLowerCase()}`),
-    part(t`Kept`, finding.kept_at && `${finding.kept_at}, ${finding.labelled ? "labelled" : t`no label`}`),
+    part(t`Leaves for`, kind?.name),
+    part(t`What comes back`, kind && wordFor(SOURCES, finding.source ?? "overhaul")),
+    part(t`Kept`, keptWords(finding)),
     part(t`Decided`, finding.decided_by || finding.decided_on ? [finding.decided_by, finding.decided_by && finding.decided_on ? ", " : null, finding.decided_on ? when(finding.decided_on) : null] : null),
     part(t`In the plan`, cameOfIt(line)),
   ];

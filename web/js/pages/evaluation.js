@@ -7,7 +7,7 @@ import { findingFields } from "../components/finding-fields.js";
 import { FindingList } from "../components/finding-list.js";
 import { newFinding } from "../components/finding-new.js";
 import { planOfFindings } from "../components/finding-plan.js";
-import { count, gradeMark } from "../components/finding-words.js";
+import { countFindings, gradeMark, inWords } from "../components/finding-words.js";
 import { photos } from "../components/photos.js";
 import { takeBack, tellDone } from "../components/undo.js";
 import { get, patch } from "../lib/api.js";
@@ -16,7 +16,7 @@ import { byId, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 
 const PAUSE_MS = 150;
 
@@ -107,8 +107,8 @@ class EvaluationPage {
     }
   }
 
-  #read() {
-    return get(this.sheet.path("/evaluation"));
+  async #read() {
+    return inWords(await get(this.sheet.path("/evaluation")));
   }
 
   #zoneOf(id) {
@@ -170,7 +170,7 @@ class EvaluationPage {
   #told(zone) {
     if (!zone) return t`Choose a zone here or on the map to write down what is there.`;
     const parts = [
-      zone.bays && !zone.is_open ? t`${count(Number(zone.bays), "bay")} to open up` : "",
+      zone.bays && !zone.is_open ? many(Number(zone.bays), "{n} bay to open up", "{n} bays to open up") : "",
       zone.is_open === false ? t`not opened up yet` : "",
       zone.is_open ? t`opened up` : "",
       zone.findings ? t`${formatNumber(zone.decided)} of ${formatNumber(zone.findings)} decided` : t`nothing found yet`,
@@ -242,7 +242,7 @@ class EvaluationPage {
   #nothing() {
     const { zones, findings } = this.evaluation;
     const { shown, grade, text } = this.filter;
-    if (!zones.length) return [t`This plan names no zones yet: they come with the plan file, see `, el("a", { href: `${this.sheet.link("settings")}#plan-file` }, t`Settings`), "."];
+    if (!zones.length) return t`This plan names no zones yet: they come with the plan file, see ${el("a", { href: `${this.sheet.link("settings")}#plan-file` }, t`Settings`)}.`;
     if (shown || grade !== null || text) return t`No finding is like that here.`;
     if (findings.length) return t`Nothing is written down here yet.`;
     return this.sheet.readOnly ? t`Nothing is written down yet.` : t`Begin at the nose and walk round. Write down what you see before anything is moved.`;
@@ -274,7 +274,7 @@ class EvaluationPage {
     };
     const node = editForm(sheet, thing, fields.node, fields.read, afterwards);
     node.classList.add("finding-form");
-    node.setAttribute("aria-label", `Finding ${key}`);
+    node.setAttribute("aria-label", t`Finding ${key}`);
     fill(body, this.#photos(line), node, sheet.readOnly ? null : this.#actions(line, thing, afterwards));
     queueMicrotask(() => this.#keepTyping(node, fields, thing));
   }
@@ -331,7 +331,7 @@ function summary({ by_grade: byGrade, undecided, findings }) {
   const standing = byGrade.reduce((sum, one) => sum + one, 0);
   if (!standing) return findings.length ? t`No finding stands.` : t`Nothing is written down yet.`;
   const parts = [
-    count(standing, "finding"),
+    countFindings(standing),
     byGrade[0] ? t`${formatNumber(byGrade[0])} not seen yet` : "",
     byGrade[4] + byGrade[5] ? t`${formatNumber(byGrade[4] + byGrade[5])} beyond limits, missing or wrong` : "",
     undecided ? t`${formatNumber(undecided)} not decided` : t`all decided`,
@@ -344,7 +344,7 @@ function whatWasFound(evaluation) {
   return {
     read: async () => evaluation().zones.map((zone) => ({ ...zone, share_done: zone.findings ? zone.decided / zone.findings : 0 })),
     label: ({ findings }) => (findings ? formatNumber(findings) : "–"),
-    sentence: ({ name, findings, decided }) => `${name}: ${findings ? `${count(findings, "finding")}, ${formatNumber(decided)} decided` : t`nothing found yet`}`,
+    sentence: ({ name, findings, decided }) => (findings ? t`${name}: ${countFindings(findings)}, ${formatNumber(decided)} decided` : t`${name}: nothing found yet`),
     legend: [["accomplished", t`Decided, of what was found`]],
     columns: [
       { label: t`Found`, cell: ({ findings }) => formatNumber(findings), numeric: true },

@@ -6,13 +6,13 @@ import { longTable } from "../components/long-table.js";
 import { fileLinks } from "../components/table-links.js";
 import { takeBack, tellDone } from "../components/undo.js";
 import { address, upload } from "../lib/api.js";
-import { byId, el, fill } from "../lib/dom.js";
+import { byId, datedText, el, fill } from "../lib/dom.js";
 import { field, form, sendButton, showErrors } from "../lib/forms.js";
 import { formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
 
 /** So many problems stand in one table; more are searched and turned page by page. */
 const FEW = 20;
@@ -120,7 +120,6 @@ class TableImport {
   #showTrial(trial, query) {
     const { counts, problems, problems_in_all: all } = trial;
     const good = counts.added + counts.changed;
-    const rows = `${formatNumber(good)} ${good === 1 ? "row" : "rows"}`;
     const take = (which) => async ({ currentTarget }) => {
       currentTarget.disabled = true;
       try {
@@ -131,7 +130,7 @@ class TableImport {
       }
     };
     const which = problems.length ? "good" : "all";
-    const text = problems.length ? t`Take in the good rows: ${formatNumber(good)}` : t`Take in ${rows}`;
+    const text = problems.length ? t`Take in the good rows: ${formatNumber(good)}` : many(good, "Take in {n} row", "Take in {n} rows");
     fill(
       byId("trial-body"),
       el("p.trial-counts", {}, counted(counts)),
@@ -180,7 +179,7 @@ function problemTable(problems) {
     { label: t`Row`, cell: ({ row }) => (row === null ? "–" : String(row)), sort: ({ row }) => row, numeric: true, heading: true },
     { label: t`Column`, cell: ({ column }) => column || "–", sort: ({ column }) => column },
     { label: t`Value`, cell: ({ value }) => value || "–", sort: ({ value }) => value },
-    { label: t`Why`, cell: ({ sentence }) => sentence, sort: ({ sentence }) => sentence },
+    { label: t`Why`, cell: ({ sentence }) => datedText(sentence), sort: ({ sentence }) => sentence },
   ];
   if (problems.length <= FEW) return table({ caption, columns, rows: problems });
   const text = ({ row, column, value, sentence }) => `${row} ${column} ${value} ${sentence}`;
@@ -191,12 +190,11 @@ function problemTable(problems) {
 
 function counted({ added, changed, unchanged, kept, refused }) {
   const parts = [
-    [added, "new"],
-    [changed, "changed"],
-    [unchanged, t`as they are`],
-    [kept, t`left aside`],
-    [refused, t`cannot come in`],
-  ];
-  const told = parts.filter(([number]) => number).map(([number, what]) => `${formatNumber(number)} ${what}`);
-  return `${told.join(", ") || t`Nothing`}.`;
+    added && t`${formatNumber(added)} new`,
+    changed && t`${formatNumber(changed)} changed`,
+    unchanged && t`${formatNumber(unchanged)} as they are`,
+    kept && t`${formatNumber(kept)} left aside`,
+    refused && t`${formatNumber(refused)} cannot come in`,
+  ].filter(Boolean);
+  return `${parts.join(", ") || t`Nothing`}.`;
 }

@@ -2,13 +2,12 @@
 
 import { cardEntry } from "../components/card-entry.js";
 import { hasBetterHours } from "../components/card-history.js";
-import { count } from "../components/finding-words.js";
 import { get } from "../lib/api.js";
 import { backward } from "../lib/arrows.js";
 import { byId, el, fill } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
-import { t } from "../lib/text.js";
+import { many, t, told } from "../lib/text.js";
 
 /** Entries by key, with their versions: what is typed into a card that nobody changed stays. */
 const drawn = new Map();
@@ -33,7 +32,7 @@ async function show(sheet, wanted) {
   const offered = all.cards.filter(({ card }) => !card.retired);
   const retired = all.cards.filter(({ card }) => card.retired);
   fill(byId("summary"), summary(all, offered));
-  fill(byId("standing-line"), all.standing_line);
+  fill(byId("standing-line"), told(all.standing_line));
   fill(byId("cards-count"), formatNumber(offered.length));
   fill(byId("cards"), offered.length ? entries(offered) : el("p.empty-state", {}, t`No method card yet. They come with the plan file.`));
   byId("retired-panel").hidden = !retired.length;
@@ -59,6 +58,8 @@ function entry(sheet, all, line, again) {
 
 function summary({ from_memory: fromMemory }, offered) {
   const better = offered.filter(hasBetterHours).length;
-  const known = better ? t` For ${count(better, "card")} the shop’s own work tells better ones.` : "";
-  return fromMemory ? t`The hours of ${count(fromMemory, "card")} are from memory.${known}` : t`The hours are the shop’s own.${known}`;
+  return [
+    fromMemory ? many(fromMemory, "The hours of {n} card are from memory.", "The hours of {n} cards are from memory.") : t`The hours are the shop’s own.`,
+    better ? many(better, "For {n} card the shop’s own work tells better ones.", "For {n} cards the shop’s own work tells better ones.") : "",
+  ].filter(Boolean).join(" ");
 }

@@ -11,14 +11,14 @@ import { mayBegin } from "../lib/entry.js";
 import { clearErrors, fieldOf, form, showErrors } from "../lib/forms.js";
 import { formatNumber, regionHere, todayHere } from "../lib/format.js";
 import { runWithoutProject } from "../lib/sheet.js";
-import { t } from "../lib/text.js";
+import { many, t, toldIn } from "../lib/text.js";
 
 const KEPT = "ribstitch-new-project";
 const STEPS = [
   { title: t`Aircraft`, make: aircraftStep },
-  { title: t`Calendar`, make: calendarStep },
-  { title: t`Crew and places`, make: crewStep },
-  { title: t`Money`, make: moneyStep },
+  { title: t`Calendar`, onward: t`Next: calendar`, make: calendarStep },
+  { title: t`Crew and places`, onward: t`Next: crew and places`, make: crewStep },
+  { title: t`Money`, onward: t`Next: money`, make: moneyStep },
 ];
 
 runWithoutProject(async (sheet) => {
@@ -27,7 +27,8 @@ runWithoutProject(async (sheet) => {
     fill(byId("about"), who);
     return;
   }
-  const offer = await get("/new-project");
+  const { rule_books: books, chapters, ...rest } = await get("/new-project");
+  const offer = { ...rest, rule_books: toldIn(books, "name", "note"), chapters: toldIn(chapters, "title") };
   const told = { ...beginning(offer), ...kept() };
   if (!offer.kinds.some(({ airframe }) => airframe === told.airframe)) Object.assign(told, ofKind(offer.kinds[0]));
   await showForm(sheet, offer, told);
@@ -141,8 +142,7 @@ async function mountMap(told) {
 }
 
 function bayText(bays) {
-  if (!bays) return "";
-  return bays === 1 ? "1 bay" : `${bays} bays`;
+  return bays ? many(bays, "{n} bay", "{n} bays") : "";
 }
 
 function stepSection({ title }, index, content, go) {
@@ -150,7 +150,7 @@ function stepSection({ title }, index, content, go) {
   const next = STEPS[index + 1];
   const back = el("button.button", { type: "button", onclick: () => go(index - 1) }, t`Back`);
   const onward = next
-    ? el("button.button.strong", { type: "button", onclick: () => go(index + 1) }, t`Next: ${next.title.toLowerCase()}`)
+    ? el("button.button.strong", { type: "button", onclick: () => go(index + 1) }, next.onward)
     : el("button.button.strong", { type: "submit" }, t`Begin the project`);
   return el(
     "section.panel.stack",
