@@ -53,6 +53,19 @@ def test_line_tells_where_the_item_is_and_when_it_comes() -> None:
     assert (seen.overdue_days, seen.silent_days) == (0, 1)
 
 
+def test_a_line_has_all_legs_in_order_and_the_zone_that_the_item_belongs_to() -> None:
+    """Out since Mon 5 January; ten days from the 6th, promised for the 30th, then two days back."""
+    seen = board_line(current_of(hangar()), "S1")
+    assert [(one.leg, one.state) for one in seen.legs] == [
+        ("prepare", "done"), ("ship_out", "done"), ("vendor_work", "in_work"),
+        ("ship_back", "not_started"), ("accept", "not_started"),
+    ]  # fmt: skip
+    assert [one.finish for one in seen.legs[1:3]] == [date(2026, 1, 6), date(2026, 1, 30)]
+    assert seen.legs[-1].finish == seen.expected_back
+    assert seen.zone == "nose"
+    assert board(replace(hangar().send_outs[0], before=(), after=())).send_outs[0].zone is None
+
+
 def test_item_that_sets_the_finish_has_no_grace_and_is_critical() -> None:
     """After it comes only the hanging; nothing else takes as long."""
     seen = board_line(current_of(hangar()), "S1")

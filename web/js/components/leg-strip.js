@@ -30,12 +30,11 @@ const STROKES = 5;
 
 /**
  * @param {object} item A send-out of the Away answer.
- * @param {object[]} legs Its activities, in order.
  * @param {string} asOf
  * @returns {HTMLElement}
  */
-export function legStrip(item, legs, asOf) {
-  const drawn = legs.filter((leg) => leg.leg !== "return");
+export function legStrip(item, asOf) {
+  const drawn = item.legs.filter((leg) => leg.leg !== "return");
   if (!drawn.length) return el("div");
   const days = [asOf, item.need_by, item.promised, item.back?.p90, ...drawn.flatMap((leg) => [leg.start, leg.finish])];
   const known = days.filter(Boolean).sort();

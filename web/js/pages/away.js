@@ -44,9 +44,6 @@ class AwayPage {
   constructor(sheet) {
     this.sheet = sheet;
     this.away = null;
-    this.legs = new Map();
-    /** Of the plan whose dates are shown. */
-    this.version = null;
     /** What the simulation, and the search for causes, last answered. */
     this.answer = null;
     this.causes = null;
@@ -99,17 +96,9 @@ class AwayPage {
   }
 
   async #show() {
-    const [away, schedule] = await Promise.all([
-      get(this.sheet.path("/away")),
-      get(this.sheet.path("/schedule")),
-    ]);
+    const away = await get(this.sheet.path("/away"));
     this.away = away;
-    this.version = schedule.plan_version;
-    this.sure = answerFor(this.answer, this.version);
-    this.legs = Map.groupBy(
-      schedule.activities.filter((one) => one.kind === "leg"),
-      (one) => one.send_out,
-    );
+    this.sure = answerFor(this.answer, away.plan_version);
     const open = away.send_outs.filter((item) => !isClosed(item));
     open.sort((a, b) => (a.grace_days ?? Infinity) - (b.grace_days ?? Infinity));
     drawSummary(away, open, this.sure);
@@ -128,7 +117,7 @@ class AwayPage {
       chaseList({
         sendOuts: sendOuts.filter((item) => !isClosed(item)),
         calls,
-        causes: answerFor(this.causes, this.version).result,
+        causes: answerFor(this.causes, this.away.plan_version).result,
         link: (item) => el("a", { href: `#${item.id}`, onclick: jump }, item.name),
         action: (item) =>
           this.sheet.readOnly ? null : actionButton(this.sheet, item, { kind: "contact", verb: t`Log a call` }, this.again),
@@ -137,8 +126,8 @@ class AwayPage {
   }
 
   /** Whether an item belongs to the zone that is chosen. */
-  #isHere({ id }) {
-    return !this.zone || this.legs.get(id)?.[0].zone === this.zone;
+  #isHere({ zone }) {
+    return !this.zone || zone === this.zone;
   }
 
   #drawBoard() {
@@ -189,7 +178,7 @@ class AwayPage {
         warnings(item).map(({ kind, text }) => el(`span.stamp.${kind}`, {}, text)),
       ),
       el("p.item-where", {}, whereabouts(item)),
-      legStrip(item, this.legs.get(item.id) ?? [], away.as_of),
+      legStrip(item, away.as_of),
       el("p.item-grace", {}, graceSentence(item)),
       facts(item, this.sure.state),
       leadTime(sheet, item, lead, { isStale }),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from statistics import median
 
+from ribstitch.charts.bars import state_of
 from ribstitch.planning.drafting.vendors import Untaken, untaken_kinds
 from ribstitch.planning.model import Contact, SendOut, Source, Vendor
 from ribstitch.planning.ticks import days_from_ticks
@@ -19,9 +20,19 @@ from ribstitch.services.views.chase import (
     silent_days,
 )
 from ribstitch.services.views.check_lines import OpenCheck, checks_before_leaving
-from ribstitch.services.views.lookups import critical_numbers, vendor_names
-from ribstitch.services.views.stages import legs_of, stage_of
+from ribstitch.services.views.lookups import critical_numbers, vendor_names, zone_of
+from ribstitch.services.views.stages import all_legs_of, legs_of, stage_of
 from ribstitch.services.views.sureness import back_of, criticality_of
+
+
+@dataclass(frozen=True, slots=True)
+class LegLine:
+    """One leg of a send-out."""
+
+    leg: str
+    state: str
+    start: date
+    finish: date
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +43,8 @@ class BoardLine:
     name: str
     kind: str
     source: Source
+    zone: str | None
+    """Where it belongs; None: to the aircraft as a whole."""
     vendor: str
     vendor_name: str
     stage: str
@@ -64,6 +77,8 @@ class BoardLine:
     """What keeps it in the shop, where it has not left yet."""
     version: int
     contacts: tuple[Contact, ...]
+    legs: list[LegLine]
+    """All of them in order, done or not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +102,7 @@ class VendorLine:
 class Away:
     """The board."""
 
+    plan_version: int
     as_of: date
     finish: date
     send_outs: list[BoardLine]
@@ -100,6 +116,7 @@ def away(current: CurrentPlan, simulation: Simulation | None = None) -> Away:
     """Return the board; what was dropped is left out."""
     items = [item for item in current.plan.send_outs if not item.dropped]
     return Away(
+        plan_version=current.plan_version,
         as_of=current.as_of,
         finish=current.finish_on,
         send_outs=[_line(current, item, simulation) for item in items],
@@ -130,11 +147,13 @@ def _line(current: CurrentPlan, item: SendOut, simulation: Simulation | None) ->
     grace = current.send_out_graces.get(item.id)
     legs = current.schedule.prepared.expansion.open_legs.get(item.id)
     gate = None if legs is None else current.schedule.number(legs.gate)
+    all_legs = all_legs_of(current)[item.id]
     return BoardLine(
         id=item.id,
         name=item.name or item.id,
         kind=item.kind,
         source=item.source,
+        zone=next((zone_of(current, number) for number in all_legs), None),
         vendor=item.vendor,
         vendor_name=vendor_names(current)[item.vendor],
         stage=stage.name,
@@ -162,6 +181,18 @@ def _line(current: CurrentPlan, item: SendOut, simulation: Simulation | None) ->
         open_checks=checks_before_leaving(current, item),
         version=current.versions["send_out"][item.id],
         contacts=item.contacts,
+        legs=[_leg(current, number) for number in all_legs],
+    )
+
+
+def _leg(current: CurrentPlan, number: int) -> LegLine:
+    """Return the line of a leg."""
+    schedule = current.schedule
+    return LegLine(
+        leg=schedule.activities[number].leg or "",
+        state=state_of(schedule, number),
+        start=schedule.start_on(number),
+        finish=schedule.finish_on_of(number),
     )
 
 

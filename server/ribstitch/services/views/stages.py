@@ -38,16 +38,32 @@ class Stage:
         return self.name in _AT_VENDOR
 
 
+def all_legs_of(current: CurrentPlan) -> Mapping[str, list[int]]:
+    """Return for each send-out the numbers of its legs, in order."""
+
+    def find() -> dict[str, list[int]]:
+        legs: dict[str, list[int]] = {item.id: [] for item in current.plan.send_outs}
+        for number, one in enumerate(current.schedule.activities):
+            if one.send_out is not None:
+                legs[one.send_out].append(number)
+        return legs
+
+    return current.derived("all_legs", find)
+
+
 def legs_of(current: CurrentPlan) -> Mapping[str, list[int]]:
     """Return for each send-out the numbers of the legs that the shop waits for, in order."""
 
     def find() -> dict[str, list[int]]:
-        unawaited = {item.id: UNAWAITED_LEGS[item.source] for item in current.plan.send_outs}
-        legs: dict[str, list[int]] = {item.id: [] for item in current.plan.send_outs}
-        for number, one in enumerate(current.schedule.activities):
-            if one.send_out is not None and one.leg not in unawaited[one.send_out]:
-                legs[one.send_out].append(number)
-        return legs
+        activities, all_legs = current.schedule.activities, all_legs_of(current)
+        return {
+            item.id: [
+                number
+                for number in all_legs[item.id]
+                if activities[number].leg not in UNAWAITED_LEGS[item.source]
+            ]
+            for item in current.plan.send_outs
+        }
 
     return current.derived("legs", find)
 
