@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
@@ -242,6 +243,45 @@ def test_months_are_in_the_language_of_the_page_and_figures_are_the_readers(
       return [its.formatDate("2027-09-03"), instant, ...figures, separators];
     }""")
     assert [one.replace("\u00a0", " ") for one in found] == written
+    page.close()
+
+
+FIGURE: dict[str, Any] = {
+    "data": [
+        {
+            "name": "2 Sept 2027",
+            "text": ["likely 3 Sept 2027", "EUR 1,234; 2.5 days"],
+            "customdata": [["Fri 3 Sept 2027", "by Fri 3 Sept 2027"]],
+            "hovertemplate": "%{customdata[1]}<extra></extra>",
+        }
+    ],
+    "layout": {"title": {"text": "September 2027"}, "meta": {"low": "2 Sept 2027"}},
+}
+"""A figure as the service letters it: what its reader sees, and codes beside it."""
+
+
+@pytest.mark.parametrize(
+    ("locale", "seen"),
+    [
+        ("en-US", ["likely Sep 3, 2027", "EUR 1,234; 2.5 days", "by Fri, Sep 3, 2027"]),
+        ("de-DE", ["likely 3 Sept 2027", "1.234 EUR; 2,5 days", "by Fri, 3 Sept 2027"]),
+    ],
+)
+def test_a_figure_is_lettered_as_its_reader_writes_and_its_codes_stay(
+    browser: Browser, live_server: str, locale: str, seen: list[str]
+) -> None:
+    page = browser.new_page(base_url=live_server, locale=locale)
+    page.goto("/no-network")
+    figure = page.evaluate(
+        """async (figure) => (await import("/assets/js/lib/figure-words.js")).worded(figure)""",
+        FIGURE,
+    )
+    (trace,), layout = figure["data"], figure["layout"]
+    lettered = [*trace["text"], trace["customdata"][0][1]]
+    assert [one.replace("\u00a0", " ") for one in lettered] == seen
+    assert layout["title"]["text"].startswith("Sep")
+    assert (trace["name"], trace["customdata"][0][0]) == ("2 Sept 2027", "Fri 3 Sept 2027")
+    assert layout["meta"] == FIGURE["layout"]["meta"]
     page.close()
 
 

@@ -57,7 +57,7 @@ def test_each_finish_holds_its_cost_until_a_later_one_is_cheaper() -> None:
     assert dates == sorted(dates)
     at = max(place for place, day in enumerate(dates) if day <= date(2027, 12, 20))
     assert stair["y"][at] == 1040.5
-    assert stair["customdata"][at] == ["Fri 10 Dec 2027", "EUR 1,040", "21 days sooner"]
+    assert stair["customdata"][at] == ["by Fri 10 Dec 2027", "EUR 1,040", "21 days sooner"]
     assert stair["y"][-1] == 0
 
 

@@ -150,7 +150,7 @@ def test_names_are_escaped_and_cut() -> None:
 def test_trades_read_as_on_the_pages() -> None:
     """The same words for the same codes in the drawing and in the table behind it."""
     block = WORDS.read_text(encoding="utf-8").split("const TRADES = {")[1].split("}")[0]
-    listed = dict(re.findall(r'(\w+): "([^"]+)"', block))
+    listed = dict(re.findall(r"(\w+): t`([^`]+)`", block))
     assert len(listed) >= 9
     assert {code: trade_name(code) for code in listed} == listed
     assert trade_name("upholstery") == "upholstery"

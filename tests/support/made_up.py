@@ -33,9 +33,9 @@ LEFT = """(known) => {
 
 
 def made_up(text: str) -> str:
-    """Return a text with a mark on each letter; its slots stay."""
-    parts = re.split(r"(\{\w+\})", text)
-    return "".join(one if one.startswith("{") else one.translate(_TABLE) for one in parts)
+    """Return a text with a mark on each letter; its slots and the ends of its lines stay."""
+    parts = re.split(r"(\{\w+\}|<br>)", text)
+    return "".join(one if one[:1] in "{<" else one.translate(_TABLE) for one in parts)
 
 
 def words(direction: str = "ltr") -> dict[str, Any]:

@@ -11,6 +11,10 @@ from pathlib import Path
 from tools.catalogue.text import Text
 
 _WORDS = re.compile(r"[A-Za-z]{2,}[^A-Za-z]* [^A-Za-z]*[A-Za-z]{2,}|^[A-Z][a-z]+\b")
+_LETTERED = {"text", "ticktext", "hovertext"}
+"""Keys of a figure whose texts are read, be they a single word."""
+_LETTERING = {"_letters", "_label", "Mark"}
+"""Functions of the charts that letter what they are given."""
 _BESIDE_A_SLOT = re.compile(r"(^| )[A-Za-z]{2,} \{\d|\} [a-z]{2,}( |$)")
 _MOST_FORMS = 32
 """A text that can be put together in more ways is one that should be several."""
@@ -22,6 +26,7 @@ def sentences(module: Path) -> Iterator[Text]:
     """Return the sentences of a module, in each form that its conditions can give them."""
     tree = ast.parse(module.read_text(encoding="utf-8"))
     silent = set(_docstrings(tree)) | set(_pieces(tree))
+    lettered = set(_lettered(tree))
     for node in ast.walk(tree):
         if isinstance(node, ast.Call) and _called(node) == "plural" and len(node.args) == 2:
             noun = node.args[1]
@@ -30,7 +35,9 @@ def sentences(module: Path) -> Iterator[Text]:
         if isinstance(node, ast.Constant | ast.JoinedStr) and node not in silent:
             for parts in _forms(node):
                 text = _text(parts, module.name)
-                if _is_told(text.key):
+                if node in lettered and re.search("[a-z]", text.key):
+                    yield text._replace(key=text.key.strip())
+                elif _is_told(text.key):
                     yield text
 
 
@@ -58,6 +65,17 @@ def _pieces(tree: ast.AST) -> Iterator[ast.expr]:
             yield node.slice
         elif isinstance(node, ast.Dict):
             yield from (key for key in node.keys if key is not None)
+
+
+def _lettered(tree: ast.AST) -> Iterator[ast.expr]:
+    """Return what is lettered on a chart as it stands."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Dict):
+            for key, value in zip(node.keys, node.values, strict=True):
+                if isinstance(key, ast.Constant) and key.value in _LETTERED:
+                    yield from value.elts if isinstance(value, ast.List) else [value]
+        elif isinstance(node, ast.Call) and _called(node) in _LETTERING:
+            yield from node.args[:2]
 
 
 def _forms(node: ast.expr) -> Iterator[_Parts]:

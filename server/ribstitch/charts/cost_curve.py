@@ -152,11 +152,10 @@ def _stair(stairs: Sequence[CostPoint], high: date, currency: str) -> dict[str, 
         "y": [float(cost) for cost in costs],
         "line": {"color": INK, "width": 2.6, "shape": "hv"},
         "customdata": [
-            [words(day), money(cost, currency), _sooner(days)]
+            [f"by {words(day)}", money(cost, currency), _sooner(days)]
             for day, cost, days in zip(dates, costs, sooner, strict=True)
         ],
-        "hovertemplate": "by %{customdata[0]}<br>%{customdata[1]}<br>"
-        "%{customdata[2]}<extra></extra>",
+        "hovertemplate": "%{customdata[0]}<br>%{customdata[1]}<br>%{customdata[2]}<extra></extra>",
     }
 
 
@@ -195,10 +194,11 @@ def _marks(
     asked: CostPoint | None, by: date | None, currency: str
 ) -> list[tuple[date, str, float]]:
     """Return the dates that are drawn down the sheet, what is lettered on each, and how high."""
-    answer = "" if asked is None else f"{short_words(asked.finish)}, {money(asked.cost, currency)}"
-    if by is not None:
-        return [(by, f"asked for {short_words(by)}{'<br>' if answer else ''}{answer}", 1)]
-    return [] if asked is None else [(asked.finish, answer, 1)]
+    told = [] if by is None else [f"asked for {short_words(by)}"]
+    if asked is not None:
+        told.append(f"{short_words(asked.finish)}, {money(asked.cost, currency)}")
+    day = by or (asked and asked.finish)
+    return [] if day is None else [(day, "<br>".join(told), 1)]
 
 
 def _nothing_before(earliest: date) -> str:

@@ -108,8 +108,10 @@ def _line(
             "symbol": symbol or "circle", "size": 6, "color": PAPER,
             "line": {"color": INK, "width": 1.6},
         },
-        "customdata": [[words(day), money(amount, currency)] for day, amount in points],
-        "hovertemplate": f"{name}<br>by %{{customdata[0]}}<br>%{{customdata[1]}}<extra></extra>",
+        "customdata": [
+            [name, f"by {words(day)}", money(amount, currency)] for day, amount in points
+        ],
+        "hovertemplate": "%{customdata[0]}<br>%{customdata[1]}<br>%{customdata[2]}<extra></extra>",
     }  # fmt: skip
 
 

@@ -88,7 +88,7 @@ def _walk(
 ) -> dict[str, Any]:
     """Draw a date of each forecast, held until the next one was made."""
     drawn = _wide(steps)
-    told = [[words(made), words(finish)] for made, finish in steps]
+    told = [[f"on {words(made)}", name, words(finish)] for made, finish in steps]
     return {
         "type": "scatter",
         "mode": "lines+markers" if marked and len(steps) > 1 else "lines",
@@ -98,8 +98,7 @@ def _walk(
         "line": {"color": INK, "shape": "hv"} | line,
         "marker": _MARKER,
         "customdata": told if len(steps) != 1 else told * 2,
-        "hovertemplate": f"on %{{customdata[0]}}<br>{name.lower()} %{{customdata[1]}}"
-        "<extra></extra>",
+        "hovertemplate": "%{customdata[0]}<br>%{customdata[1]}<br>%{customdata[2]}<extra></extra>",
     }
 
 

@@ -139,12 +139,18 @@ def _stair(days: list[int], finish: Sequence[date]) -> dict[str, Any]:
         "y": [day.isoformat() for day in finish],
         "line": {"color": INK, "width": 2.6, "shape": "hv"},
         "customdata": [
-            [plural(late, "day"), words(day), "does not move" if by == 0 else f"{by:+d} days"]
+            [f"{plural(late, 'day')} late", f"as written {words(day)}", _moved(by)]
             for late, day, by in zip(days, finish, moved, strict=True)
         ],
-        "hovertemplate": "%{customdata[0]} late<br>as written %{customdata[1]}<br>"
-        "%{customdata[2]}<extra></extra>",
+        "hovertemplate": "%{customdata[0]}<br>%{customdata[1]}<br>%{customdata[2]}<extra></extra>",
     }
+
+
+def _moved(by: int) -> str:
+    """Say by how many days the finish moves."""
+    if by == 0:
+        return "does not move"
+    return f"{plural(by, 'day')} later" if by > 0 else f"{plural(-by, 'day')} sooner"
 
 
 def _position(low: date, finish: date) -> dict[str, Any]:

@@ -72,7 +72,7 @@ def money_need_figure(
             fixedrange=True, nticks=7, anchor="y2" if account else "y",
         ),
         yaxis=amount_axis(domain=list(above), rangemode="tozero"),
-        annotations=[_letters(f"Needed in a month, {currency}<br>{_key(months)}", above[1])],
+        annotations=[_letters([f"Needed in a month, {currency}", _key(months)], above[1])],
     )  # fmt: skip
     if account:
         data += [_level(account, currency), *_dry_mark(account, dry)]
@@ -80,8 +80,8 @@ def money_need_figure(
             domain=list(_ACCOUNT), zeroline=True, zerolinecolor=INK, zerolinewidth=1.8,
             nticks=4, rangemode="tozero",
         )  # fmt: skip
-        text = f"On the account at the end of it, {currency}<br>{_lasts(account, dry)}"
-        layout["annotations"].append(_letters(text, _ACCOUNT[1]))
+        lines = [f"On the account at the end of it, {currency}", _lasts(account, dry)]
+        layout["annotations"].append(_letters(lines, _ACCOUNT[1]))
     return {"data": data, "layout": layout}
 
 
@@ -157,10 +157,13 @@ def _level(account: Sequence[NeedMonth], currency: str) -> dict[str, Any]:
         "yaxis": "y2",
         "hoverinfo": None,
         "customdata": [
-            [f"end of {one.month:%B %Y}", money(one.balance or Decimal(0), currency)]
+            [
+                f"end of {one.month:%B %Y}",
+                f"{money(one.balance or Decimal(0), currency)} on the account",
+            ]
             for one in shown
         ],
-        "hovertemplate": "%{customdata[0]}<br>%{customdata[1]} on the account<extra></extra>",
+        "hovertemplate": "%{customdata[0]}<br>%{customdata[1]}<extra></extra>",
     }
 
 
@@ -206,14 +209,13 @@ def _lasts(account: Sequence[NeedMonth], dry: date | None) -> str:
     """Write when the account runs dry."""
     if dry is None:
         return "it lasts to the end"
-    when = "this month" if account[0].month == dry else f"in {dry:%B %Y}"
-    return f"it runs dry {when}"
+    return "it runs dry this month" if account[0].month == dry else f"it runs dry in {dry:%B %Y}"
 
 
-def _letters(text: str, y: float) -> dict[str, Any]:
+def _letters(lines: Sequence[str], y: float) -> dict[str, Any]:
     """Letter what stands above a part of the sheet."""
     return {
         "xref": "paper", "x": 0, "xanchor": "left", "yref": "paper", "y": y, "yanchor": "bottom",
-        "align": "left", "text": text, "showarrow": False, "borderpad": 2,
+        "align": "left", "text": "<br>".join(lines), "showarrow": False, "borderpad": 2,
         "font": {"size": 12, "color": INK},
     }  # fmt: skip

@@ -13,7 +13,17 @@ _NAMES = {
     "insp": "Inspector",
     "pilot": "Pilot",
 }
-_WORK = {"help": "helpers' work", "insp": "inspection", "pilot": "flying"}
+_WORK = {
+    "metal": "metal work",
+    "wood": "wood work",
+    "fabric": "fabric work",
+    "engine": "engine and mechanical work",
+    "elec": "electrical work",
+    "paint": "paint work",
+    "help": "helpers' work",
+    "insp": "inspection",
+    "pilot": "flying",
+}
 
 
 def trade_name(trade: str) -> str:
@@ -23,4 +33,4 @@ def trade_name(trade: str) -> str:
 
 def trade_work(trade: str) -> str:
     """Return what the work of a trade is called in a sentence."""
-    return _WORK.get(trade) or f"{_NAMES[trade].lower() if trade in _NAMES else trade} work"
+    return _WORK.get(trade) or f"{trade} work"

@@ -5,9 +5,10 @@
 
 import { chances } from "../lib/chances.js";
 import { datedText, el, when } from "../lib/dom.js";
-import { formatDays, formatMoney, formatNumber } from "../lib/format.js";
+import { formatDays, formatList, formatMoney, formatMoved, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { many, t } from "../lib/text.js";
+import { tradeName } from "../lib/words.js";
 import { inCourses } from "./courses.js";
 import { dateBand } from "./date-band.js";
 
@@ -64,12 +65,12 @@ export function caseTable({ plan, cases }, names) {
 /** Work that finds nobody on its date, a row for each trade: how much, and which week is worst. */
 function nobodyRows(plan, cases) {
   const sides = [plan, ...cases].map((one) => new Map(one.crew_over.map((line) => [line.trade, line])));
-  const trades = new Map([plan, ...cases].flatMap((one) => one.crew_over).map(({ trade, name }) => [trade, name]));
-  if (!trades.size) return [{ label: t`Work that finds nobody`, plan: "none", cells: cases.map(() => "none") }];
-  return [...trades].map(([trade, name]) => {
+  const trades = new Set([plan, ...cases].flatMap((one) => one.crew_over).map(({ trade }) => trade));
+  if (!trades.size) return [{ label: t`Work that finds nobody`, plan: t`none`, cells: cases.map(() => t`none`) }];
+  return [...trades].map((trade) => {
     const [first, ...others] = sides.map((side) => side.get(trade));
     return {
-      label: [name, el("span.soft", {}, t`, work that finds nobody`)],
+      label: beside(tradeName(trade), t`work that finds nobody`),
       plan: over(first),
       cells: others.map((one) => (isSame(one, first) ? el("span.soft.same", {}, t`as in the plan`) : over(one))),
     };
@@ -81,13 +82,13 @@ function isSame(one, other) {
 }
 
 function over(line) {
-  if (!line) return "none";
-  return [formatHours(line.over_hours), el("div.soft", {}, t`${formatHours(line.worst_hours)} of it in the week of `, when(line.worst_week))];
+  if (!line) return t`none`;
+  const week = t`${formatHours(line.worst_hours)} of it in the week of ${when(line.worst_week)}`;
+  return [formatHours(line.over_hours), el("div.soft", {}, week)];
 }
 
 function formatHours(hours) {
-  const whole = Math.round(hours);
-  return `${formatNumber(whole)}\u00a0${whole === 1 ? "hour" : "hours"}`;
+  return many(Math.round(hours), "{n}\u00a0hour", "{n}\u00a0hours");
 }
 
 /** What it comes to as written: standing cost to the finish, what is bought, and labour. */
@@ -111,13 +112,14 @@ function planCost({ at_completion: whole, month_later: month, currency }) {
 function costMoved({ moved, currency }) {
   const by = Number(moved);
   if (by === 0) return t`costs the same`;
-  return `costs ${formatMoney(Math.abs(by), currency)} ${by > 0 ? "more" : "less"}`;
+  const difference = formatMoney(Math.abs(by), currency);
+  return by > 0 ? t`costs ${difference} more` : t`costs ${difference} less`;
 }
 
 /** What the cases buy; nothing where none buys anything. */
 function boughtRow(cases) {
   if (!cases.some(({ bought }) => bought.length)) return [];
-  const sum = ({ bought }) => bought.map(({ amount, currency }) => formatMoney(amount, currency)).join(" and ") || "nothing";
+  const sum = ({ bought }) => formatList(bought.map(({ amount, currency }) => formatMoney(amount, currency))) || t`nothing`;
   return [{ label: t`Bought for it`, plan: el("span.soft", {}, t`nothing`), cells: cases.map(sum) }];
 }
 
@@ -133,8 +135,8 @@ function sureRows(plan, cases) {
   const { target } = plan.uncertainty;
   return [
     row(t`Likely finish`, ({ finish }) => [el("strong", {}, when(finish.p50)), dateBand(finish, { ...scale, size: "row" })]),
-    row("80\u00a0% by", ({ finish }) => when(finish.p80)),
-    target ? row([t`Chance of the wanted date, `, when(target.date)], (side) => wrapping(chances(side.target.probability))) : null,
+    row(t`80\u00a0% by`, ({ finish }) => when(finish.p80)),
+    target ? row(t`Chance of the wanted date, ${when(target.date)}`, (side) => wrapping(chances(side.target.probability))) : null,
     row(t`Finish moves on average`, ({ moved: by }) => (by ? onAverage(by) : "")),
     row(t`Later than the plan`, ({ moved: by }) => (by ? later(by) : "")),
   ].filter(Boolean);
@@ -148,9 +150,8 @@ function wrapping(text) {
 function onAverage({ mean_days: mean, standard_error_days: error, p10_days: low, p90_days: high }) {
   const days = Math.abs(mean);
   if (days < 0.05 && low === high) return t`not at all`;
-  const way = mean >= 0 ? "later" : "sooner";
   return [
-    `${formatDays(rounded(days))} ${way}`,
+    formatMoved(rounded(mean)),
     error >= 0.05 ? el("div.soft", {}, t`sampling error ${formatDays(rounded(error))}`) : null,
     low === high ? null : el("div.soft", {}, t`8 of 10 courses: ${between(low, high)}`),
   ];
@@ -185,7 +186,7 @@ export function finishTable({ plan, cases }) {
       { label: t`Side`, cell: ({ name }) => name, heading: true },
       level(t`1 chance in 10`, "p10"),
       level(t`Likely`, "p50"),
-      level("80\u00a0% by", "p80"),
+      level(t`80\u00a0% by`, "p80"),
       level(t`9 chances in 10`, "p90"),
     ],
   });
@@ -202,15 +203,19 @@ function milestoneRows(cases) {
     }))
     .filter(({ all }) => all.some((one) => one.moved_days))
     .map(({ label, plan, all }) => ({
-      label: [label, el("span.soft", {}, t`, as written`)],
+      label: beside(label, t`as written`),
       plan,
       cells: all.map((one) => (one.moved_days ? moved(one.case, one.moved_days) : el("span.soft.same", {}, t`does not move`))),
     }));
 }
 
 function moved(iso, days) {
-  if (!days) return el("span", {}, when(iso), el("span.soft", {}, t`, does not move`));
-  return el("span", {}, when(iso), `, ${formatDays(Math.abs(days))} ${days > 0 ? "later" : "sooner"}`);
+  return days ? el("span", {}, when(iso), ", ", formatMoved(days)) : beside(when(iso), t`does not move`);
+}
+
+/** What something is, and softly what more is said of it. */
+function beside(what, more) {
+  return el("span", {}, what, el("span.soft", {}, ", ", more));
 }
 
 function steps(ids, names, none) {

@@ -5,9 +5,9 @@
  */
 
 import { el, svg, when } from "../lib/dom.js";
-import { addDays, formatDays, formatNumber } from "../lib/format.js";
+import { addDays, formatMoved, formatNumber } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { KINDS as SOURCES } from "./causes.js";
 
 const SHOWN = 10;
@@ -44,9 +44,7 @@ export function swingsList({ runs, finish, lines }, onCase) {
     el(
       "p.measure",
       {},
-      t`Of ${formatNumber(runs)} possible courses, the tenth in which each thing went best and the tenth in which it went worst; of a risk, those without it and those with it. The heavy upright is the likely finish, `,
-      when(finish.p50),
-      ". The days do not add up: paces of trades go together, and one delay hides behind another.",
+      t`Of ${formatNumber(runs)} possible courses, the tenth in which each thing went best and the tenth in which it went worst; of a risk, those without it and those with it. The heavy upright is the likely finish, ${when(finish.p50)}. The days do not add up: paces of trades go together, and one delay hides behind another.`,
     ),
     el("ol.swings", { role: "list" }, top.map((one) => item(one, { scale, likely: finish.p50, onCase }))),
     behind(lines, finish),
@@ -54,16 +52,25 @@ export function swingsList({ runs, finish, lines }, onCase) {
 }
 
 function item(swing, { scale, likely, onCase }) {
-  const { kind, name, best_days: best, worst_days: worst } = swing;
-  const make = swing.case && el("button.button.no-print", { type: "button", onclick: () => onCase(swing.case.name, swing.case.changes) }, t`Make a case of it`, el("span.unseen", {}, `: ${swing.case.name}`));
+  const { kind, best_days: best, worst_days: worst } = swing;
+  const make = swing.case && caseButton(told(swing.case.name), swing.case.changes, onCase);
   return el(
     "li.swing",
     {},
-    el("div.swing-name", {}, el("span.soft", {}, SOURCES[kind] ?? kind), el("span", {}, name)),
+    el("div.swing-name", {}, el("span.soft", {}, SOURCES[kind] ?? kind), el("span", {}, nameOf(swing))),
     drawing(best, worst, scale),
     el("div.swing-ends", {}, end(t`At best`, best, likely), end(t`At worst`, worst, likely)),
     el("div.swing-case", {}, make),
   );
+}
+
+/** The work of a trade is a word of the service; all else has the name that somebody gave it. */
+function nameOf({ kind, name }) {
+  return kind === "trade" ? told(name) : name;
+}
+
+function caseButton(name, changes, onCase) {
+  return el("button.button.no-print", { type: "button", onclick: () => onCase(name, changes) }, t`Make a case of it`, el("span.unseen", {}, `: ${name}`));
 }
 
 function end(label, days, likely) {
@@ -72,8 +79,7 @@ function end(label, days, likely) {
 
 function moved(days) {
   const whole = Math.round(days);
-  if (whole === 0) return t`no change`;
-  return `${formatDays(Math.abs(whole))} ${whole > 0 ? "later" : "sooner"}`;
+  return whole ? formatMoved(whole) : t`no change`;
 }
 
 /** A dimension line between two ends; what it measures stands in words beside it. */
@@ -100,7 +106,7 @@ function behind(lines, { p50 }) {
       rows: lines,
       empty: t`Nothing is uncertain.`,
       columns: [
-        { label: t`What`, cell: (one) => one.name, heading: true },
+        { label: t`What`, cell: nameOf, heading: true },
         { label: t`What it is`, cell: (one) => SOURCES[one.kind] ?? one.kind, sort: (one) => one.kind },
         { label: t`At best, days`, cell: (one) => whole(one.best_days), sort: (one) => one.best_days, numeric: true },
         { label: t`Finish then`, cell: (one) => when(addDays(p50, Math.round(one.best_days))) },

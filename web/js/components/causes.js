@@ -1,7 +1,7 @@
 /** What makes the date uncertain: each cause in a sentence, with the days it costs drawn as a dimension. */
 
 import { datedText, el } from "../lib/dom.js";
-import { formatDays, formatNumber, formatShare } from "../lib/format.js";
+import { formatMoved, formatNumber, formatShare } from "../lib/format.js";
 import { table } from "../lib/table.js";
 import { t } from "../lib/text.js";
 import { daysLine } from "./days-line.js";
@@ -52,7 +52,7 @@ function item(cause, longest) {
     {},
     el("p.cause-kind", {}, KINDS[cause.kind] ?? cause.kind),
     el("p.cause-sentence", {}, datedText(cause.sentence)),
-    daysLine(cause.gain_days, longest, { label: `${formatDays(Math.round(cause.gain_days))} sooner` }),
+    daysLine(cause.gain_days, longest, { label: formatMoved(-Math.round(cause.gain_days)) }),
   );
 }
 

@@ -32,54 +32,47 @@ const WEEKDAY_SLOTS = WEEKDAYS.map((name, at) => [String(at), name]);
  * @property {string} finish
  */
 
-/** Each kind of change: how it is offered and among what, its first values, and its sentence. */
+/** Each kind of change: how it is offered and among what, its first values, its sentence, and what is to know of it. */
 export const KINDS = {
   vendor_late: {
     title: t`A vendor is late`,
     group: t`Items that are away`,
     needs: "vendors",
     fresh: ({ vendors }) => ({ vendor: vendors[0][0], days: 30 }),
-    sentence: (slot, { vendors }) => [
-      slot.choice("vendor", t`Vendor`, vendors), t` is late by `, slot.number("days", t`Days late`, 0), t` vendor days, with all open items.`,
-    ],
+    sentence: (slot, { vendors }) =>
+      t`${slot.choice("vendor", t`Vendor`, vendors)} is late by ${slot.number("days", t`Days late`, 0)} vendor days, with all open items.`,
   },
   send_out_late: {
     title: t`One item is late`,
     group: t`Items that are away`,
     needs: "items",
     fresh: ({ items }) => ({ send_out: items[0][0], days: 30 }),
-    sentence: (slot, { items }) => [
-      slot.choice("send_out", t`Item`, items), t` is late by `, slot.number("days", t`Days late`, 0), " days.",
-    ],
+    sentence: (slot, { items }) =>
+      t`${slot.choice("send_out", t`Item`, items)} is late by ${slot.number("days", t`Days late`, 0)} days.`,
   },
   vendor_swapped: {
     title: t`An item goes to another vendor`,
     group: t`Items that are away`,
     needs: "itemsHere",
     fresh: ({ itemsHere, allVendors }) => ({ send_out: itemsHere[0][0], vendor: allVendors[0][0], lead_days: 30 }),
-    sentence: (slot, { itemsHere, allVendors }) => [
-      slot.choice("send_out", t`Item`, itemsHere), t` goes to `, slot.choice("vendor", t`Other vendor`, allVendors),
-      t` who takes `, slot.number("lead_days", t`Days of work`, 1), " days.",
-    ],
+    sentence: (slot, { itemsHere, allVendors }) =>
+      t`${slot.choice("send_out", t`Item`, itemsHere)} goes to ${slot.choice("vendor", t`Other vendor`, allVendors)} who takes ${slot.number("lead_days", t`Days of work`, 1)} days.`,
   },
   bought_as_exchange: {
     title: t`Buy an exchange unit`,
     group: t`Items that are away`,
     needs: "itemsAtVendor",
     fresh: ({ itemsAtVendor }) => ({ send_out: itemsAtVendor[0][0], lead_days: 20 }),
-    sentence: (slot, { itemsAtVendor }) => [
-      t`Instead of waiting for `, slot.choice("send_out", t`Item`, itemsAtVendor), t`, buy an exchange unit that leaves its vendor in `,
-      slot.number("lead_days", t`Days from the order`, 1), " days.",
-    ],
+    sentence: (slot, { itemsAtVendor }) =>
+      t`Instead of waiting for ${slot.choice("send_out", t`Item`, itemsAtVendor)}, buy an exchange unit that leaves its vendor in ${slot.number("lead_days", t`Days from the order`, 1)} days.`,
   },
   task_takes: {
     title: t`A task takes other days`,
     group: t`Work`,
     needs: "tasks",
     fresh: ({ tasks, taskDays }) => ({ task: tasks[0][0], days: taskDays.get(tasks[0][0]) }),
-    sentence: (slot, { tasks }) => [
-      slot.choice("task", t`Task`, tasks), " takes ", slot.number("days", t`Days in all`, 0.1, 0.1), t` days in all.`,
-    ],
+    sentence: (slot, { tasks }) =>
+      t`${slot.choice("task", t`Task`, tasks)} takes ${slot.number("days", t`Days in all`, 0.1, 0.1)} days in all.`,
     /** Another task comes with days of its own. */
     rechosen: (change, { taskDays }) => {
       change.days = taskDays.get(change.task);
@@ -90,9 +83,8 @@ export const KINDS = {
     group: t`Work`,
     needs: "startable",
     fresh: ({ startable, taskStarts }) => ({ task: startable[0][0], on: taskStarts.get(startable[0][0]) }),
-    sentence: (slot, { startable }) => [
-      slot.choice("task", t`Task`, startable), t` does not start before `, slot.date("on", t`Not before`), ".",
-    ],
+    sentence: (slot, { startable }) =>
+      t`${slot.choice("task", t`Task`, startable)} does not start before ${slot.date("on", t`Not before`)}.`,
     rechosen: (change, { taskStarts }) => {
       change.on = taskStarts.get(change.task) ?? change.on;
     },
@@ -106,8 +98,9 @@ export const KINDS = {
       const known = waits.get(task) ?? [];
       const isNamed = known.some(([id]) => id === before) || !taskNames.has(before);
       const offered = isNamed ? known : [[before, taskNames.get(before)], ...known];
-      return [slot.choice("task", t`Task`, waiting), t` does not wait for `, slot.choice("before", t`What it waits for`, offered), "."];
+      return t`${slot.choice("task", t`Task`, waiting)} does not wait for ${slot.choice("before", t`What it waits for`, offered)}.`;
     },
+    hint: t`Only what sets its start is offered: without the rest alone, nothing would move.`,
     rechosen: (change, { waits }) => {
       const known = waits.get(change.task) ?? [];
       if (!known.some(([id]) => id === change.before)) change.before = known[0]?.[0] ?? change.before;
@@ -118,71 +111,62 @@ export const KINDS = {
     group: t`Work`,
     needs: "risks",
     fresh: ({ risks }) => ({ risk: risks[0][0], strikes: true }),
-    sentence: (slot, { risks }) => [
-      slot.choice("risk", t`Risk`, risks), " ", slot.choice("strikes", t`Whether it strikes`, [["true", "strikes"], ["false", t`does not strike`]]), ".",
-    ],
+    sentence: (slot, { risks }) =>
+      t`${slot.choice("risk", t`Risk`, risks)} ${slot.choice("strikes", t`Whether it strikes`, [["true", t`strikes`], ["false", t`does not strike`]])}.`,
   },
   zone_slower: {
     title: t`Work in a zone takes longer`,
     group: t`Work`,
     needs: "zones",
     fresh: ({ zones }) => ({ zone: zones[0][0], percent: 20 }),
-    sentence: (slot, { zones }) => [
-      t`All work in `, slot.choice("zone", t`Zone`, zones), " takes ", slot.number("percent", t`Percent longer`, -90, 1, 900), " % longer.",
-    ],
+    sentence: (slot, { zones }) =>
+      t`All work in ${slot.choice("zone", t`Zone`, zones)} takes ${slot.number("percent", t`Percent longer`, -90, 1, 900)} % longer.`,
   },
   trade_slower: {
     title: t`Work of a trade takes longer`,
     group: t`People`,
     needs: "trades",
     fresh: ({ trades }) => ({ trade: trades[0][0], percent: 20 }),
-    sentence: (slot, { trades }) => [
-      t`All work of `, slot.choice("trade", t`Trade`, trades), " takes ", slot.number("percent", t`Percent longer`, -90, 1, 900), " % longer.",
-    ],
+    sentence: (slot, { trades }) =>
+      t`All work of ${slot.choice("trade", t`Trade`, trades)} takes ${slot.number("percent", t`Percent longer`, -90, 1, 900)} % longer.`,
   },
   one_more_hand: {
     title: t`One more hand`,
     group: t`People`,
     needs: "trades",
     fresh: ({ trades, asOf }) => ({ trade: trades[0][0], first: addDays(asOf, 28) }),
-    sentence: (slot, { trades }) => [t`One more hand for `, slot.choice("trade", t`Trade`, trades), " from ", slot.date("first", t`From`), "."],
+    sentence: (slot, { trades }) => t`One more hand for ${slot.choice("trade", t`Trade`, trades)} from ${slot.date("first", t`From`)}.`,
   },
   trade_away: {
     title: t`A trade is away`,
     group: t`People`,
     needs: "trades",
     fresh: ({ trades, asOf }) => ({ trade: trades[0][0], first: addDays(asOf, 28), last: addDays(asOf, 41) }),
-    sentence: (slot, { trades }) => [
-      slot.choice("trade", t`Trade`, trades), t` is away from `, slot.date("first", t`From`), " to ", slot.date("last", t`To`), ".",
-    ],
+    sentence: (slot, { trades }) =>
+      t`${slot.choice("trade", t`Trade`, trades)} is away from ${slot.date("first", t`From`)} to ${slot.date("last", t`To`)}.`,
   },
   trade_days: {
     title: t`A trade works one more weekday`,
     group: t`People`,
     needs: "trades",
     fresh: ({ trades, asOf, finish }) => ({ trade: trades[0][0], weekday: 5, first: asOf, last: finish }),
-    sentence: (slot, { trades }) => [
-      slot.choice("trade", t`Trade`, trades), t` works full `, slot.choice("weekday", t`Weekday`, WEEKDAY_SLOTS),
-      " from ", slot.date("first", t`From`), " to ", slot.date("last", t`To`), ".",
-    ],
+    sentence: (slot, { trades }) =>
+      t`${slot.choice("trade", t`Trade`, trades)} works full ${slot.choice("weekday", t`Weekday`, WEEKDAY_SLOTS)} from ${slot.date("first", t`From`)} to ${slot.date("last", t`To`)}.`,
   },
   extra_days: {
     title: t`A calendar works one more weekday`,
     group: t`People`,
     needs: "calendars",
     fresh: ({ calendars, dayHours, asOf, finish }) => ({ calendar: calendars[0][0], weekday: 5, first: asOf, last: finish, hours: dayHours[calendars[0][0]] }),
-    sentence: (slot, { calendars }) => [
-      slot.choice("calendar", t`Calendar`, calendars), t` works on `,
-      slot.choice("weekday", t`Weekday`, WEEKDAY_SLOTS), ", ",
-      slot.number("hours", t`Hours`, 0.1, 0.1, 24), t` hours, from `, slot.date("first", t`From`), " to ", slot.date("last", t`To`), ".",
-    ],
+    sentence: (slot, { calendars }) =>
+      t`${slot.choice("calendar", t`Calendar`, calendars)} works on ${slot.choice("weekday", t`Weekday`, WEEKDAY_SLOTS)}, ${slot.number("hours", t`Hours`, 0.1, 0.1, 24)} hours, from ${slot.date("first", t`From`)} to ${slot.date("last", t`To`)}.`,
   },
   task_dropped: {
     title: t`Leave a task out`,
     group: t`Work`,
     needs: "tasks",
     fresh: ({ tasks }) => ({ task: tasks[0][0] }),
-    sentence: (slot, { tasks }) => [t`Leave out `, slot.choice("task", t`Task`, tasks), "."],
+    sentence: (slot, { tasks }) => t`Leave out ${slot.choice("task", t`Task`, tasks)}.`,
   },
   expedite_taken: {
     title: t`Pull something in`,
@@ -192,7 +176,8 @@ export const KINDS = {
     sentence: (slot, { expedites, expediteLines }, { expedite }) => {
       const one = expediteLines.get(expedite);
       const days = one?.by_the_day ? slot.number("days", t`Days taken`, 1, 1, daysLeft(one)) : formatNumber(one ? daysLeft(one) : 0);
-      return [t`Take `, slot.choice("expedite", t`Way to pull it in`, expedites), one ? [", ", days, " days."] : "."];
+      const way = slot.choice("expedite", t`Way to pull it in`, expedites);
+      return one ? t`Take ${way}, ${days} days.` : t`Take ${way}.`;
     },
     /** Another expedite comes with days of its own. */
     rechosen: (change, { expediteLines }) => {
@@ -216,14 +201,15 @@ const YES_OR_NO = new Set(["strikes"]);
  * @param {() => void} onChange
  */
 export function changeSentence(change, lists, onChange) {
-  const { sentence, rechosen } = KINDS[change.kind];
+  const { sentence, hint, rechosen } = KINDS[change.kind];
   const node = el("span.slots");
-  const draw = () => fill(node, sentence(slots(change, onChange, rechoose), lists, change));
-  const rechoose = (label) => {
+  const note = hint ? el("span.soft.no-print", {}, " ", hint) : null;
+  const draw = () => fill(node, sentence(slots(change, onChange, rechoose), lists, change), note);
+  const rechoose = (name) => {
     if (!rechosen) return;
     rechosen(change, lists);
     draw();
-    [...node.querySelectorAll("select")].find((one) => one.getAttribute("aria-label") === label)?.focus();
+    node.querySelector(`select[name="${name}"]`)?.focus();
   };
   draw();
   return node;
@@ -242,7 +228,7 @@ function slots(change, onChange, rechoose) {
     input.title = isGood ? "" : input.validationMessage;
     if (!isGood) return;
     change[name] = read(name, input.value);
-    if (input.tagName === "SELECT") rechoose(input.getAttribute("aria-label"));
+    if (input.tagName === "SELECT") rechoose(name);
     onChange();
   };
   const listening = (name, input) => {
@@ -257,7 +243,7 @@ function slots(change, onChange, rechoose) {
       const options = entries.map(([id, text]) =>
         el("option", { value: id, selected: id === value }, text),
       );
-      return listening(name, el("select.slot", { "aria-label": label }, options));
+      return listening(name, el("select.slot", { name, "aria-label": label }, options));
     },
     number(name, label, min, step = 1, max = 3660) {
       const attributes = { type: "number", "aria-label": label, min, max, step, required: true, value: change[name] };

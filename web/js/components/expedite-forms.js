@@ -2,7 +2,7 @@
 
 import { el } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
-import { formatDays, formatMoney, formatNumber } from "../lib/format.js";
+import { formatDays, formatMoney } from "../lib/format.js";
 import { t } from "../lib/text.js";
 import { addForm, editForm, nextId, unfolding } from "./editing.js";
 import { LEG_WORDS } from "./leg-strip.js";
@@ -143,7 +143,8 @@ function typed(node) {
 function inShort(sheet, one, { tasks, items }) {
   const money = formatMoney(one.cost, one.currency ?? sheet.project.currency);
   const [, name] = [...tasks, ...items].find(([id]) => id === (one.task ?? one.send_out)) ?? [];
-  const days = one.by_the_day ? t`up to ${formatDays(one.gains_days)}, ${money} a day` : `${formatDays(one.gains_days)} for ${money}`;
-  const taken = one.taken_days ? `; ${one.taken_days === one.gains_days ? "all" : formatNumber(one.taken_days)} taken` : "";
-  return `${name ?? one.task ?? one.send_out}: ${days}${taken}`;
+  const days = one.by_the_day ? t`up to ${formatDays(one.gains_days)}, ${money} a day` : t`${formatDays(one.gains_days)} for ${money}`;
+  const inAll = `${name ?? one.task ?? one.send_out}: ${days}`;
+  if (!one.taken_days) return inAll;
+  return one.taken_days === one.gains_days ? t`${inAll}; all taken` : t`${inAll}; ${formatDays(one.taken_days)} taken`;
 }

@@ -12,7 +12,7 @@ import { daysBetween, formatDate, formatDays, formatMoney, formatShare } from ".
 import { sayProblem } from "../lib/notice.js";
 import { follow } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { expediteEntry, newExpedite } from "./expedite-forms.js";
 
 const FIRST_SUM = 2000;
@@ -75,8 +75,8 @@ export class PullInPanel {
     const sum = el("input.slot.money", { type: "number", id: "pull-sum", min: 0, step: 1, max: 1e9, required: true, inputmode: "decimal", value: this.asked.budget ?? FIRST_SUM });
     fill(
       this.form,
-      question([t`To be finished by `, el("label.unseen", { for: by.id }, t`Finish by`), by], t`What does it take?`, () => this.#askFor(by, { by: by.value, budget: null })),
-      question([t`With ${currency} `, el("label.unseen", { for: sum.id }, t`Sum in ${currency}`), sum, t` to spend`], t`How early is that?`, () => this.#askFor(sum, { by: null, budget: sum.value })),
+      question(t`To be finished by ${[el("label.unseen", { for: by.id }, t`Finish by`), by]}`, t`What does it take?`, () => this.#askFor(by, { by: by.value, budget: null })),
+      question(t`With ${currency} ${[el("label.unseen", { for: sum.id }, t`Sum in ${currency}`), sum]} to spend`, t`How early is that?`, () => this.#askFor(sum, { by: null, budget: sum.value })),
     );
   }
 
@@ -147,23 +147,23 @@ export class PullInPanel {
     if (!bar) {
       bar = el("progress", { max: 1, "aria-label": t`Looking for the cheapest ways` });
       const cancel = el("button.button", { type: "button", onclick: () => remove(this.path).catch(sayProblem) }, t`Stop here`);
-      fill(this.progress, el("p", {}, t`Looking for the cheapest ways: `, el("span.share"), t` done.`), bar, cancel);
+      fill(this.progress, el("p", {}, t`Looking for the cheapest ways: ${el("span.share")} done.`), bar, cancel);
     }
     bar.value = share;
     fill(this.progress.querySelector(".share"), formatShare(share));
   }
 
   #answered({ answer, refusal, currency, planned_finish: planned }) {
-    if (refusal) return el("p.pull-refusal", {}, roundText(sentence(refusal)));
+    if (refusal) return el("p.pull-refusal", {}, roundText(sentence(told(refusal))));
     if (!answer) return el("p.soft", {}, t`Name a date or a sum above; the curve shows what each finish costs at least.`);
     const sooner = daysBetween(answer.finish, planned);
     const keep = el("button.button.strong", { type: "button" }, t`Keep as a case`);
-    keep.addEventListener("click", () => this.onKeep(`By ${formatDate(answer.finish)}`, changesOf(answer)));
+    keep.addEventListener("click", () => this.onKeep(t`By ${formatDate(answer.finish)}`, changesOf(answer)));
     return [
       el("p.pull-sentence", {}, roundText(answer.sentence)),
       answer.taken.length
         ? [
-            el("p", {}, t`That is ${formatDays(sooner)} sooner than the plan as written (`, when(planned), ")."),
+            el("p", {}, t`That is ${formatDays(sooner)} sooner than the plan as written (${when(planned)}).`),
             el("p.pull-likely"),
             takenTable(answer, currency),
             el("div.button-row.no-print", {}, keep),
@@ -178,7 +178,8 @@ export class PullInPanel {
     fill(place, el("span.soft", {}, t`Working out how sure that is …`));
     const { plan, cases } = await post(this.sheet.path("/cases"), { cases: [{ name: "", changes: changesOf(answer) }] });
     const { finish } = cases[0].uncertainty;
-    fill(place, t`If it does not all go as written: likely `, el("strong", {}, when(finish.p50)), t` (the plan: `, when(plan.uncertainty.finish.p50), t`), 80\u00a0% by `, when(finish.p80), ".");
+    const likely = el("strong", {}, when(finish.p50));
+    fill(place, t`If it does not all go as written: likely ${likely} (the plan: ${when(plan.uncertainty.finish.p50)}), 80\u00a0% by ${when(finish.p80)}.`);
   }
 
   async #drawCurve({ curve, currency, earliest_finish: earliest, all_cost: all }) {
@@ -246,13 +247,13 @@ function curveTable(curve, currency, all) {
       { label: t`Finish as written`, cell: ({ finish }) => when(finish), heading: true, sort: ({ finish }) => finish },
       { label: t`Sooner by`, cell: ({ finish }) => formatDays(daysBetween(finish, planned.finish)), numeric: true, sort: ({ finish }) => daysBetween(finish, planned.finish) },
       { label: t`Costs at least`, cell: ({ cost }) => formatMoney(cost, currency), numeric: true, sort: ({ cost }) => Number(cost) },
-      { label: t`What is taken`, cell: ({ taken }) => taken.map(({ name, days }) => `${name} (${formatDays(days)})`).join("; ") || "nothing" },
+      { label: t`What is taken`, cell: ({ taken }) => taken.map(({ name, days }) => `${name} (${formatDays(days)})`).join("; ") || t`nothing` },
       { label: t`Proven`, cell: ({ proven, gap }) => (proven ? t`nothing is cheaper` : t`may be ${formatMoney(gap, currency)} cheaper`) },
     ],
   });
 }
 
-/** A reason of the service as a sentence. */
+/** A reason as a sentence. */
 function sentence(text) {
   const begun = text.charAt(0).toUpperCase() + text.slice(1);
   return /[.!?]$/.test(begun) ? begun : `${begun}.`;

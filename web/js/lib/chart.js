@@ -5,13 +5,14 @@
  * down when the sheet has nothing else to do, for one in a fold when it unfolds. The table behind
  * is there from the start. The service draws with the day colours of
  * tokens.css; they are exchanged here for the tokens in force, so that a figure follows the
- * night variant. Each chart has a name and a table behind it.
+ * night variant, and its words for the reader's. Each chart has a name and a table behind it.
  */
 
 import { get } from "./api.js";
 import { chartFrame } from "./chart-frame.js";
 import { el, fill } from "./dom.js";
 import { PALETTE } from "./figure-colours.js";
+import { worded } from "./figure-words.js";
 import { formatDate, separators } from "./format.js";
 import { t } from "./text.js";
 
@@ -56,7 +57,7 @@ const folded = new Map();
  *   folded away and will be drawn once it is not.
  */
 export async function drawChart(place, options) {
-  const figure = options.figure ?? (await get(options.path, options));
+  const figure = worded(options.figure ?? (await get(options.path, options)));
   const canvas = chartFrame(place, options);
   if (figure.layout.height) canvas.style.height = `${figure.layout.height}px`;
   wanted.set(canvas, figure);

@@ -6,15 +6,19 @@
  */
 
 const SLOTS = /\{\w+\}/;
+const LINES = /(<br>|[\u2002\u2003]| {2})/;
 const SENTENCES = /(?<=[.!?])( )(?=\S)/;
+/** A text with fewer letters of its own is only tried on what is one sentence. */
+const FEW_LETTERS = 8;
 const PIECES = /(; |: |, )/;
 
 export class Phrases {
   /** @param {Record<string, string | Record<string, string>>} texts By what they are in English. */
   constructor(texts) {
     this.texts = texts;
-    const patterns = Object.entries(texts).flatMap(([key, text]) => patternsOf(key, text));
-    this.patterns = patterns.filter(({ letters }) => letters > 0).sort((a, b) => b.letters - a.letters);
+    const patterns = Object.entries(texts).flatMap(([key, text]) => patternsOf(key, text)).sort((a, b) => b.letters - a.letters);
+    this.telling = patterns.filter(({ letters }) => letters >= FEW_LETTERS);
+    this.short = patterns.filter(({ letters }) => letters > 0 && letters < FEW_LETTERS);
     this.found = new Map();
   }
 
@@ -22,15 +26,27 @@ export class Phrases {
   find(sentence) {
     const known = this.found.get(sentence);
     if (known !== undefined) return known;
-    const answer = this.#whole(sentence) ?? this.#split(sentence, SENTENCES) ?? this.#split(sentence, PIECES) ?? sentence;
+    const answer =
+      this.#exact(sentence) ??
+      this.#fitting(this.telling, sentence) ??
+      this.#split(sentence, LINES) ??
+      this.#split(sentence, SENTENCES) ??
+      this.#fitting(this.short, sentence) ??
+      this.#split(sentence, PIECES) ??
+      sentence;
     this.found.set(sentence, answer);
     return answer;
   }
 
-  #whole(sentence) {
-    const exact = this.texts[sentence];
-    if (typeof exact === "string") return exact;
-    for (const { first, like, slots, text } of this.patterns) {
+  /** A text without slots; one that begins small may begin a sentence. */
+  #exact(sentence) {
+    const [as, small] = [sentence, sentence.replace(/^./, (letter) => letter.toLowerCase())].map((key) => this.texts[key]);
+    if (typeof as === "string") return as;
+    return typeof small === "string" ? small.replace(/^./, (letter) => letter.toUpperCase()) : undefined;
+  }
+
+  #fitting(patterns, sentence) {
+    for (const { first, like, slots, text } of patterns) {
       const match = sentence.startsWith(first) && like.exec(sentence);
       if (match) return text.split(/\{(\w+)\}/).map((part, place) => (place % 2 ? this.find(match[slots.indexOf(part) + 1]) : part)).join("");
     }

@@ -17,7 +17,7 @@ import { byId, datedText, el, fill } from "../lib/dom.js";
 import { finishSentence, formatDays } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 
 const FIRST_DAYS = 30;
@@ -439,7 +439,7 @@ async function drawSwings(page) {
 /** The service's sentence, with the name of the case in place of its path in the request. */
 function caseProblem({ message }, cases) {
   const [path, at] = /^cases\[(\d+)\]\S*: /.exec(message) ?? [];
-  return path ? `${cases[at]?.name ?? "A case"}: ${message.slice(path.length)}.` : message;
+  return path ? `${cases[at]?.name ?? t`A case`}: ${told(message.slice(path.length))}.` : message;
 }
 
 function lateCase({ late, lists }) {
@@ -447,6 +447,6 @@ function lateCase({ late, lists }) {
   const { vendor, send_out: item } = whoQuery(late.who);
   const names = new Map([...lists.vendors, ...lists.items]);
   const change = vendor === undefined ? { kind: "send_out_late", send_out: item } : { kind: "vendor_late", vendor };
-  const name = `${names.get(vendor ?? item)}, ${formatDays(late.days)} late`;
+  const name = t`${names.get(vendor ?? item)}, ${formatDays(late.days)} late`;
   return [{ name, changes: [{ ...change, days: late.days }] }];
 }

@@ -13,8 +13,8 @@ from ribstitch.planning.uncertainty import Simulation, Spread, Swing, find_swing
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.causes_view import names_by_kind
 
-_LONGEST_TITLE = 60
-"""So many letters the name of a case has room for."""
+_LONGEST_NAME = 47
+"""So many letters of a source's name a case of it has room for, its name having 60."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,10 +92,9 @@ def _name(swing: Swing, names: Mapping[str, Mapping[str, str]]) -> str:
 
 def _title(swing: Swing, words: str) -> str:
     """Return what the case is called, no longer than a case's name may be."""
-    ending = " strikes" if swing.kind == "risk" else " at its worst"
-    if len(words) + len(ending) > _LONGEST_TITLE:
-        words = words[: _LONGEST_TITLE - len(ending) - 1].rstrip() + "…"
-    return words + ending
+    if len(words) > _LONGEST_NAME:
+        words = words[: _LONGEST_NAME - 1].rstrip() + "…"
+    return f"{words} strikes" if swing.kind == "risk" else f"{words} at its worst"
 
 
 def _change(current: CurrentPlan, swing: Swing) -> dict[str, str | float | bool] | None:
