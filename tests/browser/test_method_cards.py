@@ -181,3 +181,17 @@ def test_cards_follow_what_others_do(open_page: OpenPage, live_server: str) -> N
     ).raise_for_status()
     expect(entry.locator("summary").first).to_contain_text("Mend a rib")
     expect(entry).to_have_attribute("open", "")
+
+
+def test_task_leads_to_the_card_that_it_came_from(open_page: OpenPage, live_server: str) -> None:
+    """The card is unfolded and in sight."""
+    made = httpx.post(f"{live_server}/api/v1/projects", json=worked_plan()).raise_for_status()
+    page = open_page(f"/schedule?project={made.json()['id']}", TABLET)
+    wait_until_drawn(page)
+    page.locator("main summary", has_text="table").first.click()
+    page.get_by_role("table").get_by_role("button", name="D1.1", exact=True).first.click()
+    page.get_by_role("dialog").get_by_role("link", name="Open up").click()
+    wait_until_drawn(page)
+    entry = page.locator("details.thing[data-key='M05']")
+    expect(entry).to_have_attribute("open", "")
+    expect(entry.locator("summary").first).to_be_in_viewport()

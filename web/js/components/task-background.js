@@ -9,9 +9,9 @@ import { shortened } from "./finding-words.js";
 const SORTS = { paid: t`spent`, worked: t`spent`, invoiced: t`billed, not paid yet`, committed: t`ordered`, expected: t`still expected` };
 
 /** The finding, the card and the step. @param {any} from As the service tells it. */
-export function origin(sheet, { finding, seen, card_name: card, step, step_name: stepName }) {
+export function origin(sheet, { finding, seen, card, card_name: cardName, step, step_name: stepName }) {
   const found = finding && el("a", { href: `${sheet.link("evaluation")}#${encodeURIComponent(finding)}` }, `${finding}: ${shortened(seen)}`);
-  const by = card && el("a", { href: sheet.link("method-cards") }, card);
+  const by = card && el("a", { href: `${sheet.link("method-cards")}#${encodeURIComponent(card)}` }, cardName || card);
   const last = step && (stepName ? t`step ${step}, ${stepName}` : t`step ${step}`);
   const parts = [found, by, last].filter(Boolean);
   return parts.length ? parts.flatMap((part, place) => (place ? ["; ", part] : [part])) : t`what is no longer in the plan`;

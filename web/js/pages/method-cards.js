@@ -19,7 +19,7 @@ runPage(async (sheet) => {
     el("a.button", { href: `${sheet.link("evaluation")}#plan` }, t`What this makes of the plan`),
   );
   sheet.keepUp(() => Promise.all([show(sheet), sheet.refreshTitleBlock()]));
-  await show(sheet);
+  await show(sheet, decodeURIComponent(location.hash.slice(1)));
 });
 
 /** @param {string} [wanted] Key of the card to unfold and to look at. */
