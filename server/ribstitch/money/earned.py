@@ -120,16 +120,14 @@ class Earned:
 
     def sentences(self) -> Iterator[str]:
         """Say what keeps the figures from being compared like with like."""
-        for ids, one, many in (
-            (self.dropped, "was dropped and earns nothing", "were dropped and earn nothing"),
-            (self.gone, "is no longer in the plan and earns nothing",
-             "are no longer in the plan and earn nothing"),
-            (self.unplanned, "came after the baseline: its cost counts, but it earns nothing",
-             "came after the baseline: their cost counts, but they earn nothing"),
-        ):  # fmt: skip
+        for ids, says in (
+            (self.dropped, _said_of_dropped),
+            (self.gone, _said_of_gone),
+            (self.unplanned, _said_of_unplanned),
+        ):
             if ids:
-                says = one if len(ids) == 1 else many
-                yield f"{self._named(ids)} {says}. A new baseline takes account of that."
+                said = says(self._named(ids), is_one=len(ids) == 1)
+                yield f"{said} A new baseline takes account of that."
 
     def _named(self, ids: tuple[str, ...]) -> str:
         """Return a list to be read: the first few by name, and how many more there are."""
@@ -140,6 +138,24 @@ class Earned:
 
     def _lost(self, why: Lost) -> tuple[str, ...]:
         return tuple(one.package.id for one in self.packages if one.lost is why)
+
+
+def _said_of_dropped(named: str, *, is_one: bool) -> str:
+    if is_one:
+        return f"{named} was dropped and earns nothing."
+    return f"{named} were dropped and earn nothing."
+
+
+def _said_of_gone(named: str, *, is_one: bool) -> str:
+    if is_one:
+        return f"{named} is no longer in the plan and earns nothing."
+    return f"{named} are no longer in the plan and earn nothing."
+
+
+def _said_of_unplanned(named: str, *, is_one: bool) -> str:
+    if is_one:
+        return f"{named} came after the baseline: its cost counts, but it earns nothing."
+    return f"{named} came after the baseline: their cost counts, but they earn nothing."
 
 
 def in_months(days: Fraction) -> Fraction:

@@ -24,7 +24,7 @@ export function showCurrencies(place, { currencies, currency }) {
       caption: t`Still to pay, by currency`,
       rows: foreign,
       columns: [
-        { label: t`Currency`, cell: (one) => currencyName(one.currency), heading: true, sort: (one) => one.currency },
+        { label: t`Currency`, cell: (one) => el("span", { translate: "no" }, currencyName(one.currency)), heading: true, sort: (one) => one.currency },
         { label: t`Still to pay`, cell: (one) => formatExact(one.open, one.currency), sort: (one) => Number(one.open), numeric: true },
         { label: t`Worth in ${currency}`, cell: (one) => (one.worth === null ? t`no rate is entered` : formatExact(one.worth, currency)), sort: (one) => (one.worth === null ? null : Number(one.worth)), numeric: true },
         { label: t`If it rises by 5\u00a0%`, cell: (one) => (one.five_percent === null ? "" : `+${formatExact(one.five_percent, currency)}`), sort: (one) => Number(one.five_percent ?? 0), numeric: true },

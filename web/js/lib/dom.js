@@ -38,7 +38,7 @@ export function unfold(fold) {
   fold.dispatchEvent(new Event("toggle"));
 }
 
-/** A date as a `<time>`. @param {string | null | undefined} iso @param {"long"|"day"|"short"|"weekday"} [style] */
+/** A date as a `<time>`. @param {string | null | undefined} iso @param {"long"|"day"|"short"|"weekday"|"month"|"wholeMonth"} [style] */
 export function when(iso, style = "day") {
   if (!iso) return el("span", {}, t`no date`);
   return el("time", { datetime: iso }, formatDate(iso, style));
@@ -49,14 +49,15 @@ export function instant(iso) {
   return el("time", { datetime: iso }, formatInstant(iso));
 }
 
-/** A plain date, or an amount with its currency: "2026-10-21", "17740.01 EUR". */
-const PLAIN = /(\b\d{4}-\d\d-\d\d\b|-?\b\d+(?:\.\d+)? [A-Z]{3}\b)/;
+const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+/** A plain date, a month, or an amount with its currency: "2026-10-21", "March 2027", "17740.01 EUR". */
+const PLAIN = new RegExp(`(\\b\\d{4}-\\d\\d-\\d\\d\\b|\\b(?:${MONTHS.join("|")}) \\d{4}\\b|-?\\b\\d+(?:\\.\\d+)? [A-Z]{3}\\b)`);
 const AMOUNT = /^(-?\d+(?:\.\d+)?) ([A-Z]{3})$/;
 const currencies = new Set(Intl.supportedValuesOf?.("currency") ?? []);
 
 /**
- * A sentence of the service in the reader's language, with its plain dates as `<time>` and its
- * plain amounts, written as the reader writes them.
+ * A sentence of the service in the reader's language, with its plain dates and months as `<time>`
+ * and its plain amounts, written as the reader writes them.
  * @param {string} sentence
  * @param {(amount: string, currency: string) => string} [amountText] To the last coin, unless told.
  * @returns {(string | HTMLElement)[]}
@@ -71,6 +72,8 @@ export function roundText(sentence) {
 }
 
 function written(part, amountText) {
+  const [month, year] = part.split(" ");
+  if (MONTHS.includes(month)) return when(`${year}-${String(MONTHS.indexOf(month) + 1).padStart(2, "0")}-01`, "wholeMonth");
   const [, amount, currency] = AMOUNT.exec(part) ?? [];
   if (!amount) return when(part);
   return currencies.has(currency) ? amountText(amount, currency) : part;

@@ -22,13 +22,15 @@ def price_growth(current: CurrentPlan) -> PriceGrowth | None:
         return None
     units = sum(by_item.values())
     dearest = max(by_item, key=lambda name: (by_item[name], name))
-    name = send_outs(current)[dearest].name or dearest
-    if len(by_item) == 1:
-        what = f'the price of "{name}", which may change once the vendor has looked inside'
-    else:
-        prices = plural(len(by_item), "price")
-        what = f'{prices} that may change once the vendors have looked inside, "{name}" above all'
-    amount = shown_units(units, book.currency)
-    return PriceGrowth(
-        text(units, book.currency), f"{amount} of what is still to come is for {what}."
+    name, amount = send_outs(current)[dearest].name or dearest, shown_units(units, book.currency)
+    sentence = (
+        f'{amount} of what is still to come is for the price of "{name}", which may change once '
+        "the vendor has looked inside."
     )
+    if len(by_item) > 1:
+        prices = plural(len(by_item), "price")
+        sentence = (
+            f"{amount} of what is still to come is for {prices} that may change once the vendors "
+            f'have looked inside, "{name}" above all.'
+        )
+    return PriceGrowth(text(units, book.currency), sentence)

@@ -59,20 +59,29 @@ def _sentence(current: CurrentPlan, simulation: Simulation, likely: int) -> str:
     currency = current.plan.project.currency
     standing = _standing_by(current, simulation)
     work = likely - forecast.at_completion - standing
-    of_work = _OF_WORK_AND_PRICES if forecast.price_growth else _OF_WORK
-    finish = simulation.finish_at(_LIKELY)
-    parts = [
-        f"{_roughly(abs(units), currency)} {'more' if units > 0 else 'less'} {what}"
-        for units, what in (
-            (work, f"for {of_work[work > 0]}"),
-            (standing, f"for standing cost until {finish}, not {current.finish_on}"),
+    what = (_OF_WORK_AND_PRICES if forecast.price_growth else _OF_WORK)[work > 0]
+    until = f"until {simulation.finish_at(_LIKELY)}, not {current.finish_on}"
+    more = _more(work, standing, currency, what, until)
+    written = shown_units(forecast.at_completion, currency)
+    return f"If everything goes as written, it comes to {written}. {more}"
+
+
+def _more(work: int, standing: int, currency: str, what: str, until: str) -> str:
+    """Say what work and standing cost add to the cost as written. [minor units]"""
+    of_work, of_standing = (_roughly(abs(units), currency) for units in (work, standing))
+    if work and standing:
+        return (
+            f"It is likely to be {of_work} {'more' if work > 0 else 'less'} for {what}, and "
+            f"{of_standing} {'more' if standing > 0 else 'less'} for standing cost {until}."
         )
-        if units
-    ]
-    amount = shown_units(forecast.at_completion, currency)
-    written = f"If everything goes as written, it comes to {amount}"
-    more = f" It is likely to be {', and '.join(parts)}." if parts else " That is likely, too."
-    return f"{written}.{more}"
+    if work:
+        return f"It is likely to be {of_work} {'more' if work > 0 else 'less'} for {what}."
+    if standing:
+        return (
+            f"It is likely to be {of_standing} {'more' if standing > 0 else 'less'} "
+            f"for standing cost {until}."
+        )
+    return "That is likely, too."
 
 
 def _standing_by(current: CurrentPlan, simulation: Simulation) -> int:

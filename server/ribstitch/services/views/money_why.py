@@ -8,7 +8,7 @@ from ribstitch.charts.paper import plural
 from ribstitch.money import ChapterForecast
 from ribstitch.money.minor_units import rounded
 from ribstitch.planning.exchange import exchange_of
-from ribstitch.planning.model import Cost, Decision, Plan
+from ribstitch.planning.model import Cost, CostStep, Decision, Plan
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.money_shape import DelayMonth
 from ribstitch.services.views.money_sums import money_forecast, promised, spent
@@ -16,8 +16,6 @@ from ribstitch.services.views.money_words import shown, shown_units
 
 _MOST = 3
 """So many prices are named."""
-_VERBS = {"estimate": "estimated"}
-"""What was done to a line, where that is not called like its state."""
 
 
 def answer(current: CurrentPlan) -> str:
@@ -77,11 +75,23 @@ def _prices(plan: Plan) -> list[str]:
     lines = [line for line in plan.costs if line.earlier and moved(line)]
     lines.sort(key=lambda line: (-moved(line), line.id))
     return [
-        f"{line.name or line.id} was {_VERBS.get(line.earlier[0].state, line.earlier[0].state)} at "
-        f"{shown(rounded(line.earlier[0].amount, line.currency), line.currency)} and is now "
+        f"{line.name or line.id} was {_stood(line.earlier[0], line.currency)} and is now "
         f"{shown(rounded(line.amount, line.currency), line.currency)}."
         for line in lines[:_MOST]
     ]
+
+
+def _stood(step: CostStep, currency: str) -> str:
+    """Say what a price was at first."""
+    amount = shown(rounded(step.amount, currency), currency)
+    said = {
+        "estimate": f"estimated at {amount}",
+        "quoted": f"quoted at {amount}",
+        "ordered": f"ordered at {amount}",
+        "invoiced": f"invoiced at {amount}",
+        "paid": f"paid at {amount}",
+    }
+    return said[step.state]
 
 
 def delay_month(current: CurrentPlan) -> DelayMonth | None:
