@@ -49,7 +49,9 @@ export function instant(iso) {
   return el("time", { datetime: iso }, formatInstant(iso));
 }
 
-const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+/** As the service says them. */
+const english = new Intl.DateTimeFormat("en", { month: "long", timeZone: "UTC" });
+const MONTHS = Array.from({ length: 12 }, (_, month) => english.format(Date.UTC(2000, month)));
 /** A plain date, a month, or an amount with its currency: "2026-10-21", "March 2027", "17740.01 EUR". */
 const PLAIN = new RegExp(`(\\b\\d{4}-\\d\\d-\\d\\d\\b|\\b(?:${MONTHS.join("|")}) \\d{4}\\b|-?\\b\\d+(?:\\.\\d+)? [A-Z]{3}\\b)`);
 const AMOUNT = /^(-?\d+(?:\.\d+)?) ([A-Z]{3})$/;
