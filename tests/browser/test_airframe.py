@@ -66,11 +66,10 @@ def test_map_tells_the_same_as_its_table_and_leads_to_a_zone_by_keyboard(
 def test_lists_of_away_and_records_are_about_the_zone_that_is_chosen(
     open_page: OpenPage, live_server: str
 ) -> None:
-    """On a phone the map is one line until it is asked for; on paper all checks stand there."""
+    """On paper all checks stand there."""
     page = open_page("/away", PHONE)
     wait_until_drawn(page)
     engine = page.get_by_role("button", name=re.compile("^Pylon and engine")).first
-    expect(engine).to_be_hidden()
     page.get_by_role("button", name="Choose a zone on the airframe").click()
     engine.click()
     legs = answer(live_server, "/schedule")["activities"]
@@ -94,9 +93,22 @@ def test_lists_of_away_and_records_are_about_the_zone_that_is_chosen(
     expect(page.locator("#checks .print-only tbody tr")).to_have_count(len(checks))
 
 
-def test_view_from_above_unfolds_on_a_phone(open_page: OpenPage) -> None:
+def test_map_before_the_work_is_one_line_on_a_phone_until_it_is_asked_for(
+    open_page: OpenPage,
+) -> None:
+    """Then the view from above unfolds as well; the printed daily sheet has the map in any case."""
     page = open_page("/today", PHONE)
     wait_until_drawn(page)
+    aside, left = page.locator("#airframe"), page.get_by_role("group", name=re.compile("the left"))
+    expect(left).to_be_hidden()
+    line = aside.bounding_box()
+    assert line
+    assert line["height"] < 80
+    page.emulate_media(media="print")
+    expect(left).to_be_visible()
+    page.emulate_media(media="screen")
+    page.get_by_role("button", name="Choose a zone on the airframe").click()
+    expect(left).to_be_visible()
     above = page.get_by_role("group", name=re.compile("seen from above"))
     expect(above).to_be_hidden()
     page.get_by_role("button", name="View from above").click()

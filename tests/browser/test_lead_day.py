@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FilePayload, Page, expect
 
+from tests.api.pictures import picture
 from tests.browser.conftest import OpenPage
 from tests.browser.journeys import (
     SIZES,
@@ -21,6 +22,7 @@ from tests.browser.journeys import (
     wait_until_drawn,
 )
 
+PHOTO = FilePayload(name="rim.png", mimeType="image/png", buffer=picture("PNG"))
 IN_SHOP = {"source": "pattern", "stage": "in shop"}
 
 
@@ -34,6 +36,12 @@ def likely_shown(page: Page) -> str:
 def exported_findings(address: str) -> dict[str, Any]:
     """Return the findings of the plan by what was seen."""
     return {one["seen"]: one for one in answer(address, "/plan-file")["findings"]}
+
+
+def photos_of(address: str, finding: str) -> list[Any]:
+    """Return the photos of a finding."""
+    photos: list[Any] = answer(address, f"/evidence?finding={finding}")["evidence"]
+    return photos
 
 
 def plan_with_done(file: Path, task_id: str, day: str) -> Path:
@@ -166,3 +174,23 @@ def test_held_work_names_who_acts_next_and_what_is_found_there_brings_zone_and_w
         "gear",
         "Found at work on F57.3, Main gear: bush; pins; reassemble; grease.",
     )
+
+
+def test_what_is_found_before_work_begins_is_taken_back_together_with_its_photo(
+    open_page: OpenPage, live_server: str
+) -> None:
+    page = open_page("/today", SIZES[1])
+    take_role(page, "lead")
+    card = page.locator("article.card[data-task='F15'][data-state='not_started']")
+    card.get_by_role("button", name="Found here").click()
+    dialog = page.get_by_role("dialog", name="Found something")
+    dialog.get_by_label("What do you see?").fill("Rim cracked at the spoke")
+    dialog.get_by_label("Photo, if it helps").set_input_files(PHOTO)
+    dialog.get_by_role("button", name="Write it down").click()
+    page.get_by_role("status").filter(has_text="It waits in Evaluation").wait_for()
+    key = exported_findings(live_server)["Rim cracked at the spoke"]["id"]
+    assert len(photos_of(live_server, key)) == 1
+    page.locator("#notice").get_by_role("button", name="Undo").click()
+    page.get_by_role("status").filter(has_text="Put back: Found: Rim cracked").wait_for()
+    assert "Rim cracked at the spoke" not in exported_findings(live_server)
+    assert photos_of(live_server, key) == []

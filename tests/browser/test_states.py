@@ -9,6 +9,7 @@ import httpx
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.bench.pages import SHIFT, WATCH, shift_of
 from tests.browser.conftest import OpenPage
 from tests.browser.journeys import SHEETS, SIZES, name_of_size, wait_until_drawn
 from tests.browser.test_sheets import faults
@@ -72,6 +73,19 @@ def test_odd_names_are_shown_as_text_and_stay_within_the_window(
     expect(dialog).to_be_visible()
     assert dialog.evaluate("node => node.scrollWidth <= node.clientWidth")
     assert faults(page) == []
+
+
+def test_a_second_project_is_chosen_on_a_phone_and_moves_nothing(
+    open_page: OpenPage, live_server: str
+) -> None:
+    """Neither on the first visit, when nobody knows yet that there are two, nor later."""
+    project = bring_in(live_server, project={"name": "The second of two"})
+    page = open_page(size=SIZES[2])
+    page.add_init_script(WATCH)
+    for sheet in ("today", "settings"):
+        open_project(page, sheet, project)
+        expect(page.locator("#project")).to_have_value(str(project))
+        assert shift_of(page)[0] < SHIFT / 5, sheet
 
 
 def test_a_plan_without_work_is_not_announced_as_finished(

@@ -94,7 +94,7 @@ export async function mountAirframe(place, sheet, { selected = null, onSelect, m
   };
 }
 
-/** On a phone the map of a sheet that has more to tell first is one line, until it is asked for. */
+/** On a phone a map that stands before the work is one line, until it is asked for. */
 function mapFold(place) {
   const button = el("button.button.map-fold", { type: "button" });
   const show = (isOpen) => {

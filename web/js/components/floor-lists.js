@@ -13,11 +13,11 @@ export function waitingList(lines, open) {
       "li.line",
       {},
       el("h3", {}, el("button.name", { type: "button", onclick: () => open(task) }, task.name || task.id)),
-      el("p", {}, t`${urgency(task)} from ${when(task.start, "short")}`),
+      el("p", {}, t`${urgency(task)} planned for ${when(task.start, "short")}`),
       el(
         "ul.waits",
-        { "aria-label": t`Waits for` },
-        waits.map(({ name, who }) => el("li", {}, datedText(name), who && [", ", el("span.soft", {}, told(who))])),
+        { role: "list" },
+        waits.map(({ name, who }) => el("li", {}, t`waits for ${datedText(name)}`, who && [", ", el("span.soft", {}, told(who))])),
       ),
     );
   return list(lines.map(line), t`Nothing waits for somebody else in the coming days.`);

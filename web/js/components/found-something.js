@@ -3,6 +3,7 @@
  * evaluation, where it is graded and decided. It needs no network: it waits with everything else.
  */
 
+import { post } from "../lib/api.js";
 import { openDialog } from "../lib/dialog.js";
 import { el, freshId } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
@@ -47,7 +48,11 @@ export function askFound(sheet, zones, zone, afterwards, task = null) {
       await afterwards();
       if (!done || !sent) return tellKept(what);
       const thing = { kind: "finding", key: id, name: what, version: done.version };
-      say(t`${what}. It waits in Evaluation to be decided, as ${id}.`, { undo: photo ? undefined : () => takeBack(sheet, thing, afterwards) });
+      const undo = async () => {
+        if (photo) await post(sheet.path("/undo"), { kind: "evidence", key: sent.key }, { version: sent.version });
+        await takeBack(sheet, thing, afterwards);
+      };
+      say(t`${what}. It waits in Evaluation to be decided, as ${id}.`, { undo });
     },
   );
   const dialog = openDialog({ title: t`Found something`, content: node, actions: [sendButton(node, t`Write it down`)] });

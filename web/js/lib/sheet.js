@@ -37,9 +37,6 @@ const SHEETS = [
 
 const NEW_PROJECT = "/new-project";
 
-/** Kept on the device where there are several projects: the head then leaves room to choose. */
-const SEVERAL = "ribstitch-several";
-
 const ROLES = [
   { id: "lead", title: t`Shop lead` },
   { id: "owner", title: t`Owner` },
@@ -181,7 +178,6 @@ function drawFrame() {
 /* The head: mark, index of the set, who is looking. */
 
 function drawHead() {
-  byId("sheet-head").classList.toggle("several", localStorage.getItem(SEVERAL) !== null);
   fill(
     byId("sheet-head"),
     mark(),
@@ -229,10 +225,10 @@ function slideTo(list, name) {
   if (name) list.scrollLeft = name.offsetLeft - (list.clientWidth - name.offsetWidth) / 2;
 }
 
-/** Where it is open, the role that the person takes; else who is signed in. */
+/** Where it is open, the role that the person takes; else who is signed in. It comes before the light, which stays where it is. */
 function drawPerson(session, project) {
   if (session.entry === "open") drawRolePicker(session);
-  else byId("head-tools").append(personMenu(session, (page) => pageAddress(page, { project }), project && roleIn(session, project)));
+  else byId("head-tools").prepend(personMenu(session, (page) => pageAddress(page, { project }), project && roleIn(session, project)));
 }
 
 function drawRolePicker(person) {
@@ -249,15 +245,11 @@ function drawRolePicker(person) {
       sayProblem(error);
     }
   });
-  byId("head-tools").append(el("label.head-tool", { for: "role" }, el("span", {}, t`I am`), picker));
+  byId("head-tools").prepend(el("label.head-tool", { for: "role" }, el("span", {}, t`I am`), picker));
 }
 
 function drawProjectPicker(projects, project, session) {
-  if (projects.length < 2) {
-    localStorage.removeItem(SEVERAL);
-    return;
-  }
-  localStorage.setItem(SEVERAL, "yes");
+  if (projects.length < 2) return;
   const options = projects.map(({ id, name }) =>
     el("option", { value: id, selected: id === project.id }, name),
   );

@@ -48,6 +48,7 @@ class TodayPage {
   }
 
   async open() {
+    byId("found").hidden = this.sheet.readOnly;
     byId("print").addEventListener("click", () => window.print());
     byId("show-all").addEventListener("click", () => this.#choose({ trade: null, zone: null }));
     this.map = mountAirframe(byId("airframe"), this.sheet, {
@@ -64,7 +65,6 @@ class TodayPage {
     const named = zones.map(({ id, name }) => [id, name || id]);
     this.found = (zone, card = null) => askFound(this.sheet, named, zone, () => this.refresh(), card);
     byId("found").addEventListener("click", () => this.found(this.filter.zone));
-    byId("found").hidden = this.sheet.readOnly;
     await this.map;
     this.#waitForSpread();
     keepSheet().catch((error) => console.warn(`Today is not kept for times without a network: ${error}`));
