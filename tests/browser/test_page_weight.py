@@ -59,20 +59,19 @@ def test_nothing_moves_while_today_and_forecast_fill(browser: Browser, live_serv
     assert all(shift <= SHIFT for shift, _ in moved.values()), moved
 
 
-def test_tasks_beyond_the_first_thousand_can_be_chosen_as_well(
+def test_tasks_beyond_the_first_thousands_can_be_chosen_as_well(
     browser: Browser, live_server: str
 ) -> None:
     def page_of_tasks(route: Route) -> None:
-        asked = {
-            key: int(one) for key, (one,) in parse_qs(urlsplit(route.request.url).query).items()
-        }
-        ids = range(asked["offset"], min(asked["offset"] + asked["limit"], 2_001))
-        route.fulfill(json={"total": 2_001, "tasks": [{"id": f"T{one}"} for one in ids]})
+        query = parse_qs(urlsplit(route.request.url).query)
+        offset, limit = (int(query[one][0]) for one in ("offset", "limit"))
+        ids = range(offset, min(offset + limit, 10_001))
+        route.fulfill(json={"total": 10_001, "activities": [{"id": f"T{one}"} for one in ids]})
 
     with window(browser, DESKTOP) as context:
         page = context.new_page()
         page.goto(f"{live_server}/assets/no-network.html")
-        page.route("**/projects/1/tasks?**", page_of_tasks)
+        page.route("**/projects/1/activities/names?**", page_of_tasks)
         ids = page.evaluate(
             """async () => {
                 const { allTasks } = await import("/assets/js/lib/all-tasks.js");
@@ -80,4 +79,4 @@ def test_tasks_beyond_the_first_thousand_can_be_chosen_as_well(
                 return tasks.map(({ id }) => id);
             }"""
         )
-    assert ids == [f"T{one}" for one in range(2_001)]
+    assert ids == [f"T{one}" for one in range(10_001)]

@@ -197,10 +197,11 @@ def test_a_bar_tells_its_dates_and_opens_the_sheet_of_its_task(
     )
     drawing = page.locator("#lanes .lanes")
     drawing.hover(position={"x": (left + right) / 2, "y": (top + bottom) / 2})
+    expect(page.locator(".lanes-told")).to_be_visible()
     name, *dates, state = page.locator(".lanes-told > div").all_text_contents()
     assert name in {one["name"] for one in answer(live_server, "/schedule")["activities"]}
     assert "2026" in " ".join(dates)
-    assert state.startswith("Not started; ")
+    assert state.startswith("not started; ")
     drawing.click(position={"x": (left + right) / 2, "y": (top + bottom) / 2})
     expect(page.get_by_role("dialog").get_by_role("heading", name=name).first).to_be_visible()
 

@@ -64,7 +64,7 @@ def test_work_that_is_surely_done_by_its_date_has_no_taper_but_its_marks() -> No
 
 def test_the_likely_end_is_the_heavier_mark() -> None:
     likely, kept = taper_marks([UncertainEnd(5.0, BEGINNING, SPREAD)])
-    assert likely["line"]["width"] >= 2 * kept["line"]["width"]
+    assert likely["error_y"]["thickness"] >= 2 * kept["error_y"]["thickness"]
 
 
 def test_an_end_in_words_names_the_likely_date_and_the_one_with_eight_chances_in_ten() -> None:
@@ -87,13 +87,23 @@ def spreads_of(*ids: str) -> dict[str, Spread]:
 
 
 def test_hovering_tells_the_dates_as_written_and_the_likely_ones() -> None:
-    figure = schedule_figure(schedule(engine_plan()), spreads=spreads_of("T1"))
+    current = schedule(engine_plan())
+    figure = away_figure(current, send_out_grace(current), spreads=spreads_of("S1/ship_back"))
     told = {facts[0]: facts[2] for facts in trace(figure, "Not started")["customdata"]}
-    assert told["T1"] == (
-        "as written: Mon 4 Jan 2027 to Fri 8 Jan 2027<br>"
+    assert told["S1/ship_back"] == (
+        "as written: Thu 21 Jan 2027<br>"
         "done: likely Thu 11 Feb 2027; 8 chances in 10 by Sun 21 Feb 2027"
     )
-    assert told["T2"] == "Mon 4 Jan 2027 to Wed 6 Jan 2027"
+    assert told["S1/vendor_work"] == "Thu 7 Jan 2027 to Wed 20 Jan 2027"
+
+
+def test_a_bar_of_the_schedule_names_its_work_and_the_item_of_a_leg() -> None:
+    """Nothing else, so that thousands weigh little: who points at one reads the rest."""
+    figure = schedule_figure(schedule(engine_plan()), spreads=spreads_of("T1"))
+    named = [tuple(facts) for facts in trace(figure, "Not started")["customdata"]]
+    assert ("T1",) in named
+    assert ("S1/ship_out", "S1") in named
+    assert len(named) == len(trace(figure, "Not started")["y"])
 
 
 def test_a_milestone_has_its_taper_on_its_own_row() -> None:

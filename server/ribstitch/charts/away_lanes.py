@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from ribstitch.charts.bars import Spreads, bars
+from ribstitch.charts.bars import HOVER, Spreads, bars, facts
 from ribstitch.charts.lanes import Block
 from ribstitch.charts.now import now_line, now_name
 from ribstitch.charts.paper import (
@@ -61,7 +61,11 @@ def away_figure(
     vendors = {one.id: one.name or one.id for one in plan.vendors}
     ends = _returns(schedule, open_items, spreads)
     data = [_as_quoted(schedule, open_items), taper_shapes(ends)]
-    data += [bars(schedule, blocks, state, spreads) for state in HATCHES]
+    data += [
+        bars(schedule, blocks, state, lambda number: facts(schedule, number, spreads))
+        | {"hovertemplate": HOVER}
+        for state in HATCHES
+    ]
     data += taper_marks(ends)
     data += [
         _marks("Promised", _promises(open_items), "triangle-up", INK, "promised"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from ribstitch.charts.lanes import ROAD_LEGS, Block
@@ -84,9 +84,9 @@ def facts(schedule: Schedule, number: int, spreads: Spreads) -> list[str]:
 
 
 def bars(
-    schedule: Schedule, blocks: Iterable[Block], state: str, spreads: Spreads
+    schedule: Schedule, blocks: Iterable[Block], state: str, told: Callable[[int], list[str]]
 ) -> dict[str, Any]:
-    """Draw all work of one state as one trace."""
+    """Draw all work of one state as one trace; `told` is what each bar tells, by its number."""
     mine = [one for one in blocks if state_of(schedule, one.number) == state]
     hatch = HATCHES[state]
     on_road = [schedule.activities[one.number].leg in ROAD_LEGS for one in mine]
@@ -106,8 +106,7 @@ def bars(
                 "size": 6, "solidity": hatch.solidity,
             },
         },
-        "customdata": [facts(schedule, one.number, spreads) for one in mine],
-        "hovertemplate": HOVER,
+        "customdata": [told(one.number) for one in mine],
     }  # fmt: skip
 
 

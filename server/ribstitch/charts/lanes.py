@@ -209,7 +209,8 @@ def _stack(
         for number in members:
             row = rows[_sharing(schedule, kind, number)]
             start, finish = int(schedule.start[number]), int(schedule.finish[number])
-            blocks.append(Block(number, top + _HEADER + row + 0.5, start, max(start, finish)))
+            middle = round(top + _HEADER + row + 0.5, 3)
+            blocks.append(Block(number, middle, start, max(start, finish)))
         bottom = top + _HEADER + max(rows.values()) + 1 + _FOOT
         lanes.append(Lane(key, names[kind, key], kind, top, bottom))
         top = bottom

@@ -19,6 +19,7 @@ def now_line(plan: Plan) -> dict[str, Any]:
 def now_name(plan: Plan) -> dict[str, Any]:
     """Letter the as-of date at the foot of its line."""
     return {
+        "name": "as-of",
         "x": moment(start_of(plan.project.as_of)),
         "xanchor": "left",
         "yref": "paper",

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date
+from functools import partial
 from typing import Any
 
-from ribstitch.charts.bars import HOVER, Spreads, bars, facts, name_of
-from ribstitch.charts.lanes import SHOP_LEGS, Block, Lane, Lanes, lay_out
+from ribstitch.charts.bars import Spreads, bars, name_of
+from ribstitch.charts.lanes import NO_ZONE, SHOP_LEGS, Block, Lane, Lanes, lay_out
 from ribstitch.charts.now import now_line, now_name
 from ribstitch.charts.paper import (
     HATCHES,
@@ -67,26 +68,31 @@ def schedule_figure(
     Returns
     -------
     Figure
-        The first value of a bar's `customdata` is the id of its activity. The layout's
-        `meta` has the `first` and `last` date of the work and the `as_of` date.
+        A bar's `customdata` are the id of its activity and, of a leg, that of its item: who
+        asks reads the rest. Of the uncertain ends of work, the outline is a `taper` in its
+        `meta`, the marks that go first where there is little room are `kept`. The `name` of
+        what is lettered tells whether somebody `typed` it. The layout's `meta` has the
+        `first` and `last` date of the work and the `as_of` date.
     """
     spreads = spreads or {}
     uncertain = _uncertain(schedule, spreads)
     kept_free = {number: end_of(spread.p90) for number, spread in uncertain.items()}
     lanes = lay_out(schedule, zone=zone, trade=trade, kept_free=kept_free)
     plan = schedule.prepared.plan
-    work = [one for one in lanes.blocks if schedule.activities[one.number].milestone is None]
-    marks = [one for one in lanes.blocks if schedule.activities[one.number].milestone is not None]
+    blocks = sorted(lanes.blocks, key=lambda one: (one.row, one.start))
+    work = [one for one in blocks if schedule.activities[one.number].milestone is None]
+    marks = [one for one in blocks if schedule.activities[one.number].milestone is not None]
     first, last = _reach(lanes)
     reach = [start_of(since) if since else first, end_of(until) if until else last]
     is_wide = reach[1] - reach[0] > _PLAIN_FROM_DAYS * TICKS_PER_DAY
     ends, flag_ends = _ends(work, uncertain), _ends(marks, uncertain)
-    data = [_joins(schedule, lanes), taper_shapes(ends, plain=is_wide)]
+    data = [_joins(schedule, lanes), taper_shapes(ends, plain=is_wide) | {"meta": "taper"}]
     data.append(taper_shapes(flag_ends, "May still come"))
-    data += [bars(schedule, work, state, spreads) for state in HATCHES]
+    data += [bars(schedule, work, state, partial(_which, schedule)) for state in HATCHES]
     data += _inked_line(schedule, lanes)
-    data += taper_marks(ends, plain=is_wide) + taper_marks(flag_ends, " of a milestone")
-    data.append(_milestones(schedule, lanes, marks, spreads))
+    likely, kept = taper_marks(ends, plain=is_wide)
+    data += [likely, kept | {"meta": "kept"}, *taper_marks(flag_ends, " of a milestone")]
+    data.append(_milestones(schedule, lanes, marks))
     return {
         "data": data,
         "layout": sheet(
@@ -181,9 +187,13 @@ def _joins(schedule: Schedule, lanes: Lanes) -> dict[str, Any]:
     }
 
 
-def _milestones(
-    schedule: Schedule, lanes: Lanes, blocks: Sequence[Block], spreads: Spreads
-) -> dict[str, Any]:
+def _which(schedule: Schedule, number: int) -> list[str]:
+    """Return which activity a bar is, and the item of a leg."""
+    one = schedule.activities[number]
+    return [one.id] if one.send_out is None else [one.id, one.send_out]
+
+
+def _milestones(schedule: Schedule, lanes: Lanes, blocks: Sequence[Block]) -> dict[str, Any]:
     """Draw the milestones as flags with their names; a filled one has been reached."""
     reached = [schedule.activities[one.number].is_done for one in blocks]
     return {
@@ -203,8 +213,7 @@ def _milestones(
             "color": INK,
             "line": {"color": INK, "width": 1.6},
         },
-        "customdata": [facts(schedule, one.number, spreads) for one in blocks],
-        "hovertemplate": HOVER,
+        "customdata": [_which(schedule, one.number) for one in blocks],
     }
 
 
@@ -232,6 +241,7 @@ def _names(lanes: Sequence[Lane], plan: Plan) -> list[dict[str, Any]]:
     countries = {one.id: one.country for one in plan.vendors}
     return [
         lane_name(_lane_words(lane, countries.get(lane.key, "")), lane.top, lane.name)
+        | {"name": "typed" if lane.kind == "zone" and lane.key != NO_ZONE else "told"}
         for lane in lanes
     ]
 

@@ -4,8 +4,8 @@ The taper goes on from the end as written. At each date it is as high as the cha
 the work is still going on: half a bar at P50, a fifth at P80, a tenth at P90, where it
 ends. A heavy upright marks the likely end, a fine one the end that is kept with 8 chances
 in 10. Where many stand in few inches they are drawn plain: a pale wedge and the likely end
-alone. All tapers of a sheet are one outline and two lines of uprights, so that thousands
-of them are drawn as fast as a few.
+alone. All tapers of a sheet are one outline, and their marks two rows of uprights, so that
+thousands of them are drawn as fast as a few.
 """
 
 from __future__ import annotations
@@ -108,9 +108,9 @@ def _outline(one: UncertainEnd) -> tuple[list[int], list[float]]:
         for at, chance in zip(one.instants, _STILL_GOING, strict=True)
         if at > one.finish
     ]
-    foot = one.row + HEIGHT / 2
+    foot = round(one.row + HEIGHT / 2, 3)
     along = [at for at, _ in corners]
-    tops = [foot - HEIGHT * chance for _, chance in corners]
+    tops = [round(foot - HEIGHT * chance, 3) for _, chance in corners]
     return [along[0], *along, along[-1], along[0]], [foot, *tops, foot, foot]
 
 
@@ -120,19 +120,17 @@ def _still_going(one: UncertainEnd) -> float:
 
 
 def _marks(name: str, places: Sequence[tuple[int, float]], pen: float) -> dict[str, Any]:
-    """Draw uprights that stand on the foot of a bar, all of them as one line."""
-    x: list[str | None] = []
-    y: list[float | None] = []
-    for instant, row in places:
-        foot = row + HEIGHT / 2
-        x += [moment(instant), moment(instant), None]
-        y += [foot, foot - _MARK, None]
+    """Draw uprights that stand on the foot of a bar: points of no size, each with its reach."""
+    middle = (HEIGHT - _MARK) / 2
     return {
         "type": "scatter",
-        "mode": "lines",
+        "mode": "markers",
         "name": name,
-        "x": x,
-        "y": y,
-        "line": {"color": INK, "width": pen, "simplify": False},
+        "x": [moment(instant) for instant, _ in places],
+        "y": [round(row + middle, 3) for _, row in places],
+        "marker": {"size": 1, "opacity": 0},
+        "error_y": {
+            "type": "constant", "value": _MARK / 2, "width": 0, "thickness": pen, "color": INK,
+        },
         "hoverinfo": "skip",
-    }
+    }  # fmt: skip

@@ -10,7 +10,9 @@ import { chartFrame } from "../lib/chart-frame.js";
 import { dateMarks } from "../lib/date-marks.js";
 import { el, fill, svg } from "../lib/dom.js";
 import { ink } from "../lib/figure-colours.js";
-import { t } from "../lib/text.js";
+import { formatDate } from "../lib/format.js";
+import { later } from "../lib/later.js";
+import { t, told } from "../lib/text.js";
 
 const DAY_MS = 86_400_000;
 /** Width of an A4 page that lies, between its margins. [CSS pixels] */
@@ -19,11 +21,12 @@ const PAPER_WIDTH = 1000;
 const ROOM_FOR_NAMES = 0.85;
 const ROOM_FOR_STROKES = 2;
 const ROOM_FOR_MARK = 58;
-/** Names of the traces that are drawn plain where there is little room. */
-const TAPERS = t`May still go on`;
-const KEPT = "80 % by";
 /** How near to a flag counts as on it. [pixels] */
 const NEAR = 9;
+/** More points than these in broken lines take a browser long to paint: then they are whole. */
+const MOST_BROKEN = 600;
+/** For how long the pointer rests on a piece of work before it is told. */
+const REST_MS = 60;
 
 /** By place, what is drawn there. @type {WeakMap<HTMLElement, LanesDrawing>} */
 const drawings = new WeakMap();
@@ -32,7 +35,8 @@ const drawings = new WeakMap();
  * Draw a figure of lanes, or again with new values: then the whole of it is in sight.
  * @param {HTMLElement} place
  * @param {{path: string, query: Record<string, any>, label: string, table: Node, tableTitle: string,
- *   onOpen: (id: string) => void, onShow: (isRoomy: boolean) => void}} options
+ *   onOpen: (id: string, sendOut?: string) => void, onShow: (isRoomy: boolean) => void,
+ *   tell: (id: string) => Promise<string[]>}} options `tell` says of a piece of work, in lines, what a pointer on it shows.
  * @returns {Promise<LanesDrawing>}
  */
 export async function drawLanes(place, options) {
@@ -40,7 +44,7 @@ export async function drawLanes(place, options) {
   const canvas = chartFrame(place, options);
   if (!drawings.has(place)) drawings.set(place, new LanesDrawing(canvas));
   const drawing = drawings.get(place);
-  Object.assign(drawing, { onOpen: options.onOpen, onShow: options.onShow });
+  Object.assign(drawing, { onOpen: options.onOpen, onShow: options.onShow, tell: options.tell });
   drawing.take(figure);
   return drawing;
 }
@@ -50,15 +54,16 @@ export class LanesDrawing {
   constructor(canvas) {
     this.canvas = canvas;
     this.told = el("div.lanes-told", { hidden: true });
+    this.tellSoon = later(REST_MS, () => this.#tell());
     new ResizeObserver(() => this.draw()).observe(canvas);
     addEventListener("beforeprint", () => this.draw(PAPER_WIDTH));
     addEventListener("afterprint", () => this.draw());
     canvas.addEventListener("click", (event) => {
       const found = this.#at(event);
-      if (found) this.onOpen(found.facts[0]);
+      if (found) this.onOpen(...found.which);
     });
-    canvas.addEventListener("pointermove", (event) => this.#tell(event));
-    canvas.addEventListener("pointerleave", () => this.#tell());
+    canvas.addEventListener("pointermove", (event) => this.#point(event));
+    canvas.addEventListener("pointerleave", () => this.#point());
   }
 
   /** @param {{data: any[], layout: any}} figure */
@@ -95,7 +100,7 @@ export class LanesDrawing {
     this.isRoomy = dayWidth > ROOM_FOR_STROKES;
     this.hasNames = dayWidth > ROOM_FOR_NAMES;
     fill(this.canvas, this.#sheet(width, height), this.told);
-    this.onShow?.(this.isRoomy || !this.traces.find(({ name }) => name === TAPERS).x.length);
+    this.onShow?.(this.isRoomy || !this.traces.find(({ meta }) => meta === "taper").x.length);
   }
 
   #sheet(width, height) {
@@ -132,23 +137,30 @@ export class LanesDrawing {
     });
   }
 
-  #lettered({ xref, x, y, yref, text, hovertext, font }) {
+  #lettered({ name, xref, x, y, yref, text, hovertext, font }) {
     const isName = xref === "paper";
     const at = isName ? this.plot.left + 2 : this.x(instant(x)) + 3;
     if (at < this.plot.left || at > this.plot.right) return null;
     const down = yref === "paper" ? this.plot.bottom + 15 : this.y(y) + 15;
     const whole = hovertext ? svg("title", {}, plain(hovertext)) : null;
-    return svg("text", { class: isName ? "lanes-name" : "lanes-note", x: round(at), y: round(down), "font-size": font.size }, whole, plain(text));
+    return svg("text", { class: isName ? "lanes-name" : "lanes-note", x: round(at), y: round(down), "font-size": font.size }, whole, this.#words(name, plain(text)));
+  }
+
+  #words(name, text) {
+    if (name === "as-of") return t`as of ${formatDate(this.meta.as_of, "long")}`;
+    return name === "typed" ? text : told(text);
   }
 
   #trace(trace, place) {
     if (trace.kind === "bars") return this.#bars(trace, place);
     if (trace.kind === "flags") return this.#flags(trace);
-    if (trace.name === KEPT && !this.isRoomy) return null;
-    const path = inked(svg("path", { d: this.#along(trace), "stroke-dasharray": dashes(trace.line.dash) }), trace.line);
+    if (trace.meta === "kept" && !this.isRoomy) return null;
+    if (trace.kind === "uprights") return inked(svg("path", { d: this.#uprights(trace) }), trace.line);
+    const isBroken = trace.x.length <= MOST_BROKEN;
+    const path = inked(svg("path", { d: this.#along(trace), "stroke-dasharray": isBroken ? dashes(trace.line.dash) : undefined }), trace.line);
     if (!trace.fill) return path;
     path.classList.add("lanes-taper");
-    const isPlain = trace.name === TAPERS && !this.isRoomy;
+    const isPlain = trace.meta === "taper" && !this.isRoomy;
     path.style.fill = isPlain ? ink(trace.fillcolor) : `url(#lanes-${place})`;
     if (isPlain) path.style.strokeWidth = "0.4px";
     return path;
@@ -165,6 +177,11 @@ export class LanesDrawing {
     const bars = svg("path", { class: "lanes-bars", d });
     bars.style.fill = trace.pattern ? `url(#lanes-${place})` : ink(trace.ground);
     return bars;
+  }
+
+  #uprights({ marks, reach }) {
+    const inSight = marks.filter(({ at }) => at >= this.from && at <= this.to);
+    return inSight.map(({ at, row }) => `M${round(this.x(at))} ${round(this.y(row - reach))}V${round(this.y(row + reach))}`).join("");
   }
 
   /** Lines through points; a missing one begins another. */
@@ -228,16 +245,46 @@ export class LanesDrawing {
     return null;
   }
 
-  #tell(event) {
+  /** The pointer moved: what it rests on is told in a moment. */
+  #point(event) {
     const found = event?.pointerType === "mouse" ? this.#at(event) : null;
     this.canvas.classList.toggle("on-work", Boolean(found));
-    this.told.hidden = !found;
-    if (!found) return;
-    fill(this.told, found.facts.slice(1).flatMap((fact) => fact.split("<br>")).map((line) => el("div", {}, plain(line))));
+    if (found) this.pointer = event;
+    if (found === this.pointed) {
+      this.#place();
+      return;
+    }
+    this.pointed = found;
+    this.told.hidden = true;
+    if (found) this.tellSoon();
+  }
+
+  async #tell() {
+    const { pointed } = this;
+    if (!pointed) return;
+    const lines = await (pointed.lines ??= this.#linesOf(pointed));
+    if (pointed !== this.pointed) return;
+    fill(this.told, lines.map((line) => el("div", {}, line)));
+    this.told.hidden = false;
+    this.#place();
+  }
+
+  async #linesOf(found) {
+    try {
+      return await this.tell(found.which[0]);
+    } catch (error) {
+      found.lines = undefined; // Asked again the next time.
+      return [error.message];
+    }
+  }
+
+  /** Beside the pointer, within the drawing. */
+  #place() {
+    if (this.told.hidden) return;
     const box = this.canvas.getBoundingClientRect();
-    const x = Math.min(event.clientX - box.left + 14, box.width - this.told.offsetWidth);
+    const x = Math.min(this.pointer.clientX - box.left + 14, box.width - this.told.offsetWidth);
     this.told.style.insetInlineStart = `${Math.max(0, x)}px`;
-    this.told.style.insetBlockStart = `${event.clientY - box.top + 18}px`;
+    this.told.style.insetBlockStart = `${this.pointer.clientY - box.top + 18}px`;
   }
 }
 
@@ -245,14 +292,19 @@ export class LanesDrawing {
 
 function readTrace(trace) {
   if (trace.type === "bar") return readBars(trace);
+  if (trace.error_y) return readUprights(trace);
   if (trace.mode.includes("markers")) return readFlags(trace);
   return { ...trace, kind: "lines", x: trace.x.map((at) => (at === null ? null : instant(at))) };
+}
+
+function readUprights({ meta, x, y, error_y: { value: reach, thickness: width, color } }) {
+  return { kind: "uprights", meta, marks: x.map((at, place) => ({ at: instant(at), row: y[place] })), reach, line: { width, color } };
 }
 
 function readBars({ name, base, x, y, width, marker, customdata }) {
   const bars = base.map((begin, at) => {
     const from = instant(begin);
-    return { from, to: from + x[at], row: y[at], height: width[at], facts: customdata[at] };
+    return { from, to: from + x[at], row: y[at], height: width[at], which: customdata[at] };
   });
   return { kind: "bars", name, bars, ground: marker.color, pattern: marker.pattern.shape && marker.pattern };
 }
@@ -264,7 +316,7 @@ function readFlags({ name, x, y, text, textposition, marker, customdata }) {
     text: plain(text[place]),
     isLeft: textposition[place].endsWith("left"),
     isOpen: marker.symbol[place].endsWith("open"),
-    facts: customdata[place],
+    which: customdata[place],
   }));
   return { kind: "flags", name, flags };
 }

@@ -4,9 +4,9 @@ import { ApiError, post } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
 import { datedText, el, fill, when } from "../lib/dom.js";
 import { finishSentence, formatDays, formatNumber } from "../lib/format.js";
+import { later } from "../lib/later.js";
 import { many, t } from "../lib/text.js";
 import { daysLine } from "./days-line.js";
-import { later } from "./task-picker.js";
 
 const PAUSE_MS = 100;
 

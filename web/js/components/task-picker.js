@@ -3,6 +3,7 @@
 import { get } from "../lib/api.js";
 import { el, fill, freshId } from "../lib/dom.js";
 import { formatNumber } from "../lib/format.js";
+import { later } from "../lib/later.js";
 import { sayProblem } from "../lib/notice.js";
 import { t } from "../lib/text.js";
 import { stateName } from "../lib/words.js";
@@ -26,7 +27,7 @@ export function taskPicker(sheet, label, isOffered, choose) {
       return;
     }
     try {
-      const { total, tasks } = await get(sheet.path("/tasks"), { query: { q: input.value, limit: SHOWN } });
+      const { total, activities: tasks } = await get(sheet.path("/activities/names"), { query: { kind: "task", q: input.value, limit: SHOWN } });
       draw(tasks.filter((task) => isOffered(task.id)), total - tasks.length);
     } catch (error) {
       sayProblem(error);
@@ -40,21 +41,11 @@ export function taskPicker(sheet, label, isOffered, choose) {
     list.querySelector("button")?.focus();
   };
   const line = (task) =>
-    el("li", {}, el("button.picker-line", { type: "button", onclick: () => choose(task) }, el("b", {}, task.name || task.id), el("span.soft", {}, [task.id, task.zone_name, stateName(task.state)].filter(Boolean).join(", "))));
+    el("li", {}, el("button.picker-line", { type: "button", onclick: () => choose(task) }, el("b", {}, task.name || task.id), el("span.soft", {}, [task.id, task.zone, stateName(task.state)].filter(Boolean).join(", "))));
   const draw = (tasks, more) => {
     fill(list, tasks.map(line));
     const nothing = input.value.trim() ? t`No such task, or it is tied already.` : "";
     fill(told, tasks.length ? more > 0 && t`${formatNumber(more)} more: another word narrows it.` : nothing);
   };
   return el("div.field.picker", {}, el("label", { for: id }, t`${label}: a word of its name, or its number`), input, list, told);
-}
-
-/** A function that runs once nobody has called it for a while, unless it is cancelled. @param {number} pause [ms] */
-export function later(pause, work) {
-  let timer = 0;
-  const run = () => {
-    clearTimeout(timer);
-    timer = setTimeout(work, pause);
-  };
-  return Object.assign(run, { cancel: () => clearTimeout(timer) });
 }

@@ -39,12 +39,11 @@ const BELONGS = {
  * @param {string} id
  * @param {object} [options]
  * @param {() => Promise<void>} [options.onChange] After a record or an undo.
- * @param {{spread: any, criticality: number | null}} [options.sureness] When it may end, where the page knows.
  * @param {TaskSheet | null} [options.from] The sheet from which one comes.
  */
-export async function openTaskSheet(sheet, id, { onChange = async () => {}, sureness = null, from = null } = {}) {
+export async function openTaskSheet(sheet, id, { onChange = async () => {}, from = null } = {}) {
   try {
-    new TaskSheet(sheet, id, { onChange, sureness, from }).open(await read(sheet, id));
+    new TaskSheet(sheet, id, { onChange, from }).open(await read(sheet, id));
   } catch (error) {
     sayProblem(error);
   }
@@ -66,8 +65,8 @@ function pathOf(sheet, id) {
 }
 
 class TaskSheet {
-  constructor(sheet, id, { onChange, sureness, from }) {
-    Object.assign(this, { sheet, id, sureness, from, tellPage: onChange });
+  constructor(sheet, id, { onChange, from }) {
+    Object.assign(this, { sheet, id, from, tellPage: onChange });
     this.path = pathOf(sheet, id);
     this.onChange = async () => {
       await Promise.all([this.#readAgain(), this.#tellOthers()]);
@@ -107,7 +106,7 @@ class TaskSheet {
     }
     fill(
       this.body,
-      facts(answer, id, shop, this.sureness, sheet),
+      facts(answer, id, shop, sheet),
       checkSection(sheet, answer, { close: () => this.#leave(), onChange: changed }),
       cautions(answer),
       this.form ?? this.links.node,
@@ -222,7 +221,7 @@ class TaskSheet {
   }
 }
 
-function facts({ task, dates, origin: from }, id, shop, sureness, sheet) {
+function facts({ task, dates, spread, criticality, origin: from }, id, shop, sheet) {
   const line = (label, ...value) => [el("dt", {}, label), el("dd", {}, value)];
   const state = task.status?.state ?? "not_started";
   return el(
@@ -234,7 +233,7 @@ function facts({ task, dates, origin: from }, id, shop, sureness, sheet) {
     asksOf(task, shop).map(([label, text]) => line(label, text)),
     line(t`Work`, task.milestone ? t`a milestone` : formatDays(task.days)),
     line(t`As written`, t`${when(dates.start)} to ${when(dates.finish)}`),
-    sureness?.spread ? line(t`Done`, likelyDate(sureness.spread), " ", el("div.soft", {}, onPath(sureness.criticality))) : null,
+    spread ? line(t`Done`, likelyDate(spread), " ", el("div.soft", {}, onPath(criticality))) : null,
     line(t`At the latest`, t`${when(dates.late_start)} to ${when(dates.late_finish)}`),
     line(term("free float", t`Free float`), formatDays(dates.free_float_days)),
     task.not_before ? line(t`Not before`, when(task.not_before)) : null,

@@ -1,15 +1,21 @@
-/** Every task of a plan, for what is chosen from: the service gives them a page at a time. */
+/** All of a plan's work, for what is chosen from or drawn at once: the service gives it a page at a time. */
 
 import { get } from "./api.js";
 
 /** The most that the service gives at once. */
-const PAGE = 1000;
+const NAMES = 5000;
 
-/** @param {import("./sheet.js").Sheet} sheet @returns {Promise<any[]>} In the plan's order. */
+/** Every task by its name, with zone, state and finish. @param {import("./sheet.js").Sheet} sheet @returns {Promise<any[]>} In the plan's order. */
 export async function allTasks(sheet) {
-  const page = (offset) => get(sheet.path("/tasks"), { query: { limit: PAGE, offset } });
-  const { total, tasks } = await page(0);
-  const offsets = Array.from({ length: Math.ceil(total / PAGE) - 1 }, (_, place) => (place + 1) * PAGE);
+  const { activities } = await everything(sheet, "/activities/names", { kind: "task", limit: NAMES });
+  return activities;
+}
+
+async function everything(sheet, path, query) {
+  const page = (offset) => get(sheet.path(path), { query: { ...query, offset } });
+  const first = await page(0);
+  const offsets = [];
+  for (let offset = query.limit; offset < first.total; offset += query.limit) offsets.push(offset);
   const others = await Promise.all(offsets.map(page));
-  return [...tasks, ...others.flatMap((one) => one.tasks)];
+  return { ...first, activities: [first, ...others].flatMap((one) => one.activities) };
 }

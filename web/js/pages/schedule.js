@@ -5,6 +5,7 @@ import { chain } from "../components/chain.js";
 import { chartKey } from "../components/chart-key.js";
 import { reachButtons } from "../components/chart-reach.js";
 import { finishWords } from "../components/finish-words.js";
+import { isCertain } from "../components/date-band.js";
 import { drawLanes } from "../components/lanes-drawing.js";
 import { answerFor, askAgain, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
 import { tableLinks } from "../components/table-links.js";
@@ -12,11 +13,11 @@ import { openTaskSheet } from "../components/task-sheet.js";
 import { workTable } from "../components/work-table.js";
 import { get } from "../lib/api.js";
 import { byId, el, fill, when } from "../lib/dom.js";
-import { formatNumber, formatSpare } from "../lib/format.js";
+import { formatDate, formatDays, formatNumber, formatSpare } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { runPage } from "../lib/sheet.js";
-import { t } from "../lib/text.js";
-import { tradeName } from "../lib/words.js";
+import { many, t, told } from "../lib/text.js";
+import { stateName, tradeName } from "../lib/words.js";
 
 const NEAR_SHOWN = 8;
 
@@ -53,33 +54,32 @@ async function fillIn(page, answer) {
     page.sure = answer;
     drawSummary(page);
     drawRanges(answer);
-    tableBehind(page);
+    page.table.show();
     return;
   }
   await load(page);
   if (isFirst) {
     drawTools(page);
     fill(byId("key"), chartKey(["done", "in_work", "held", "not_started", "taper", "path", "away", "road", "milestone", "now"]));
-    await draw(page);
-  } else {
-    await keepingReach(page, () => draw(page));
   }
+  drawChains(page);
+  await keepingReach(page, () => draw(page));
 }
 
 /** Whether the drawing holds all that an answer can add to it. */
 function isShown({ schedule }, { state, plan_version: version }) {
   if (schedule?.plan_version !== version) return false;
-  return state !== "ready" || schedule.activities.some((one) => one.spread);
+  return state !== "ready" || schedule.is_sure;
 }
 
 async function load(page) {
-  page.schedule = await get(page.sheet.path("/schedule"));
+  page.schedule = await get(page.sheet.path("/schedule/outline"));
   page.sure = answerFor(page.answer, page.schedule.plan_version);
-  page.byId = new Map(page.schedule.activities.map((one) => [one.id, one]));
+  page.steps = new Map(page.schedule.steps.map((one) => [one.id, one]));
   page.zoneNames = new Map(page.schedule.zones.map((zone) => [zone.id, zone.name || zone.id]));
 }
 
-/** Once what was chosen stands on the screen: thousands of rows come after it. */
+/** Once what was chosen stands on the screen: thousands of bars come after it. */
 function painted() {
   return new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
 }
@@ -107,6 +107,7 @@ async function choose(page, chosen) {
 /** After a change: the dates as written at once, how sure they are when that is known. */
 async function refresh(page) {
   await Promise.all([load(page), page.airframe?.refresh()]);
+  drawChains(page);
   await keepingReach(page, () => draw(page));
   await page.sheet.refreshTitleBlock();
   askAgain(page.sheet);
@@ -134,18 +135,23 @@ function press(chosen) {
 
 /** The whole job in sight. */
 async function draw(page) {
-  drawSummary(page);
-  drawRanges(page.sure);
-  drawPath(page);
-  drawNear(page);
   const { sheet, zone, trade } = page;
+  page.table ??= workTable({
+    path: sheet.path("/activities"),
+    only: () => ({ zone: page.zone, trade: page.trade }),
+    name: named(page),
+    zone: (one) => page.zoneNames.get(one.zone) ?? "",
+    isComputing: () => page.sure.state === "running",
+  });
+  page.table.show();
   page.drawing = await drawLanes(byId("lanes"), {
     path: sheet.path("/charts/schedule"),
     query: { zone, trade },
     label: t`The schedule by zone, with the items that are away and how sure each end is. The table below says the same.`,
-    table: tableBehind(page),
+    table: page.table.node,
     tableTitle: t`All work as a table`,
-    onOpen: (id) => open(page, id),
+    onOpen: (id, sendOut) => open(page, { id, send_out: sendOut }),
+    tell: (id) => tellWork(sheet, id),
     onShow: (isRoomy) => {
       byId("plain-note").hidden = isRoomy;
     },
@@ -153,26 +159,45 @@ async function draw(page) {
   press("all");
 }
 
+/** What a bar says to the pointer on it: name, dates, state and room. */
+async function tellWork(sheet, id) {
+  const { activities } = await get(sheet.path("/activities"), { query: { id } });
+  const [{ start, finish, spread, state, total_float_days: spare, ...one }] = activities;
+  const [from, to] = [formatDate(start, "long"), formatDate(finish, "long")];
+  const dates = start === finish ? from : t`${from} to ${to}`;
+  const likely = spread && !isCertain(spread) && t`done: likely ${formatDate(spread.p50, "long")}; 8 chances in 10 by ${formatDate(spread.p80, "long")}`;
+  return [nameOf(one), ...(likely ? [t`as written: ${dates}`, likely] : [dates]), state === "done" ? stateName(state) : t`${stateName(state)}; ${room(spare)}`];
+}
+
+function room(spare) {
+  if (spare < 0) return t`${formatDays(-spare)} too late for its deadline`;
+  return spare ? t`${formatDays(spare)} of float` : t`sets the finish`;
+}
+
+/** The legs of an item are named by the service. */
+function nameOf({ id, kind, name }) {
+  return kind === "leg" ? told(name) : name || id;
+}
+
 /** Open the sheet of a task; a leg leads to its item on the Away sheet. */
-function open(page, id) {
-  const one = page.byId.get(id);
-  if (!one) return;
-  if (one.kind === "leg") location.href = `${page.sheet.link("away")}#${one.send_out}`;
-  else openTaskSheet(page.sheet, id, { onChange: () => refresh(page), sureness: page.byId.get(id) });
+function open(page, { id, send_out: sendOut }) {
+  if (sendOut) location.href = addressOf(page, sendOut);
+  else openTaskSheet(page.sheet, id, { onChange: () => refresh(page) });
+}
+
+function addressOf({ sheet }, sendOut) {
+  return `${sheet.link("away")}#${encodeURIComponent(sendOut)}`;
 }
 
 function named(page) {
-  return (one) => {
-    if (one.kind === "leg") {
-      return el("a", { href: `${page.sheet.link("away")}#${one.send_out}` }, one.name);
-    }
-    return el("button.link", { type: "button", onclick: () => open(page, one.id) }, one.name || one.id);
-  };
+  return (one) =>
+    one.send_out
+      ? el("a", { href: addressOf(page, one.send_out) }, nameOf(one))
+      : el("button.link", { type: "button", onclick: () => open(page, one) }, nameOf(one));
 }
 
 function drawTools(page) {
-  const trades = [...new Set(page.schedule.activities.map((one) => one.trade).filter(Boolean))].sort();
-  const zones = page.schedule.zones.map(({ id, name }) => [id, name || id]);
+  const { zones, trades } = page.schedule;
   const picker = (id, label, entries, all) => {
     const options = [["", all], ...entries].map(([value, title]) =>
       el("option", { value, selected: value === page[id] }, title),
@@ -182,24 +207,25 @@ function drawTools(page) {
   };
   fill(
     byId("tools"),
-    picker("zone", t`Zone`, zones, t`All zones`),
+    picker("zone", t`Zone`, zones.map(({ id, name }) => [id, name]), t`All zones`),
     picker("trade", t`Trade`, trades.map((trade) => [trade, tradeName(trade)]), t`All trades`),
     reachButtons(() => page.drawing),
   );
 }
 
 function drawSummary({ schedule, sure }) {
-  const open = schedule.activities.filter((one) => one.state !== "done").length;
+  const { activities, open, finish } = schedule;
   const steps = schedule.critical_path.length;
-  if (!schedule.activities.length) {
+  if (!activities) {
     fill(byId("summary"), t`There is no work in this plan yet. Bring in a plan file on the Settings sheet.`);
     return;
   }
   fill(
     byId("summary"),
-    t`${formatNumber(open)} of ${formatNumber(schedule.activities.length)} pieces of work are still to be finished. `,
-    open ? finishWords(schedule.finish, sure) : [t`The last was finished on `, when(schedule.finish, "long"), "."],
-    steps ? t` The inked line runs through the ${formatNumber(steps)} that set the finish.` : "",
+    many(activities, "{0} of {n} piece of work is still to be finished.", "{0} of {n} pieces of work are still to be finished.", formatNumber(open)),
+    " ",
+    open ? finishWords(finish, sure) : t`The last was finished on ${when(finish, "long")}.`,
+    steps ? [" ", many(steps, "The inked line runs through the {n} that sets the finish.", "The inked line runs through the {n} that set the finish.")] : null,
   );
 }
 
@@ -208,25 +234,30 @@ function drawRanges({ result }) {
   const { certain_tasks: certain, open_tasks: open } = result ?? {};
   fill(
     byId("ranges"),
-    certain ? t`${formatNumber(certain)} of ${formatNumber(open)} open tasks have no range of days: their work is taken as written.` : null,
+    certain ? many(open, "{0} of {n} open task has no range of days: its work is taken as written.", "{0} of {n} open tasks have no range of days: their work is taken as written.", formatNumber(certain)) : null,
   );
 }
 
-function stops(page, ids) {
-  return ids.map((id) => {
-    const one = page.byId.get(id);
-    return { ...one, zone: page.zoneNames.get(one.zone) };
-  });
+/** All that is told of the whole, whichever zone is drawn. */
+function drawChains(page) {
+  drawSummary(page);
+  drawRanges(page.sure);
+  drawPath(page);
+  drawNear(page);
+}
+
+function chained(page, ids) {
+  return chain(ids.map((id) => page.steps.get(id)), { name: named(page) });
 }
 
 function drawPath(page) {
-  const path = stops(page, page.schedule.critical_path);
+  const { critical_path: path } = page.schedule;
   fill(
     byId("path"),
     path.length
       ? [
           el("p.soft", {}, t`Each starts when the one before lets it. A day lost here is nearly always a day lost at the end; a step that can still spare some says so on its own sheet.`),
-          chain(path, { name: named(page), more: "steps" }),
+          chained(page, path),
         ]
       : el("p.empty-state", {}, t`Nothing is left to do, so nothing sets the finish.`),
   );
@@ -254,26 +285,13 @@ function drawNear(page) {
   );
 }
 
+/** A chain is drawn when it is unfolded: there can be hundreds. */
 function nearLine(page, { float_days: days, activities }) {
-  const line = stops(page, activities);
-  const names = line.length > 1 ? `${line[0].name} … ${line.at(-1).name}` : line[0].name;
-  return el(
+  const [first, last] = [activities[0], activities.at(-1)].map((id) => nameOf(page.steps.get(id)));
+  const fold = el(
     "details.near",
-    {},
-    el("summary", {}, el("strong", {}, t`${formatSpare(days)} to spare`), `: ${names}`),
-    chain(line, { name: named(page), more: "steps" }),
+    { ontoggle: () => fold.open && !fold.querySelector(".chain") && fold.append(chained(page, activities)) },
+    el("summary", {}, el("strong", {}, t`${formatSpare(days)} to spare`), `: ${activities.length > 1 ? `${first} … ${last}` : first}`),
   );
-}
-
-function tableBehind(page) {
-  const rows = page.schedule.activities.filter(
-    (one) => (!page.zone || one.zone === page.zone) && (!page.trade || one.trade === page.trade),
-  );
-  page.table ??= workTable({
-    name: named(page),
-    zone: (one) => page.zoneNames.get(one.zone) ?? "",
-    isComputing: () => page.sure.state === "running",
-  });
-  page.table.showRows(rows);
-  return page.table.node;
+  return fold;
 }

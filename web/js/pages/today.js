@@ -44,7 +44,7 @@ class TodayPage {
     /** What was recorded without a network and waits. @type {import("../lib/queue.js").Unsent[]} */
     this.unsent = [];
     this.actions = sheet.readOnly ? null : this.#cardActions();
-    this.openTask = (card) => openTaskSheet(sheet, card.id, { onChange: () => this.refresh(), sureness: { spread: card.spread, criticality: null } });
+    this.openTask = (card) => openTaskSheet(sheet, card.id, { onChange: () => this.refresh() });
   }
 
   async open() {

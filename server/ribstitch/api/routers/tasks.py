@@ -11,7 +11,15 @@ from starlette.responses import Response
 from ribstitch.api.answers import json_response
 from ribstitch.api.bodies import body_of, takes
 from ribstitch.api.conditional import etag
-from ribstitch.api.deps import Current, Expected, ProjectId, Reason, Service, ServiceDep
+from ribstitch.api.deps import (
+    Current,
+    CurrentSimulation,
+    Expected,
+    ProjectId,
+    Reason,
+    Service,
+    ServiceDep,
+)
 from ribstitch.api.identity import Editor
 from ribstitch.api.openapi import ADD_REFUSALS, EDIT_REFUSALS, refusals
 from ribstitch.api.patches import Patch, patched, read_patch
@@ -113,9 +121,9 @@ def add(
 
 
 @router.get("/tasks/{task_id:path}", summary="One task", response_model=TaskView)
-def task(task_id: TaskId, current: Current) -> Response:
+def task(task_id: TaskId, current: Current, simulation: CurrentSimulation) -> Response:
     """Return a task as it stands in the plan file, its dates, and what it is linked to."""
-    found = task_view(current, task_id)
+    found = task_view(current, task_id, simulation)
     return json_response(found, ETag=etag(found.version))
 
 

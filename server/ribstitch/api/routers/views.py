@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Depends, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -20,12 +20,22 @@ from ribstitch.api.schemas.crew import CrewLoadShown, crew_load_shown
 from ribstitch.api.schemas.simulation import MovedAnswer, standing_document
 from ribstitch.planning.checks import FIRST_YEAR, LAST_YEAR
 from ribstitch.services.earlier_plan import version_since
+from ribstitch.services.views.activity_list import (
+    ActivityPage,
+    Asked,
+    Kind,
+    NamedWorkPage,
+    Order,
+    activity_page,
+    named_work,
+)
 from ribstitch.services.views.airframe import Airframe, airframe
 from ribstitch.services.views.away import Away, away
 from ribstitch.services.views.crew_load import crew_load
 from ribstitch.services.views.crew_week import CrewWeek, crew_week
 from ribstitch.services.views.forecast_view import ForecastView, forecast_view
 from ribstitch.services.views.health_view import HealthView, health_view
+from ribstitch.services.views.schedule_outline import ScheduleOutline, schedule_outline
 from ribstitch.services.views.schedule_view import ScheduleView, schedule_view
 from ribstitch.services.views.title_block import TitleBlock, title_block
 from ribstitch.services.views.today import Today, today
@@ -58,6 +68,82 @@ def show_schedule(
         current,
         lambda: schedule_view(current, simulation),
         is_settled=simulation is not None,
+    )
+
+
+@router.get("/schedule/outline", summary="The schedule in short", response_model=ScheduleOutline)
+def show_outline(
+    request: Request, service: ServiceDep, current: Current, simulation: CurrentSimulation
+) -> Response:
+    """Return how much is open, what sets the finish, and the chains that are close to it."""
+    return service.answers.serve(
+        request,
+        current,
+        lambda: schedule_outline(current, simulation),
+        is_settled=simulation is not None,
+    )
+
+
+def _asked(
+    one: Annotated[
+        str | None, Query(alias="id", max_length=160, description="Only this one")
+    ] = None,
+    kind: Annotated[Kind | None, Query(description="Only tasks, only legs of send-outs")] = None,
+    zone: Annotated[str | None, Query(max_length=80, description="Only of this zone")] = None,
+    trade: Annotated[str | None, Query(max_length=80, description="Only of this trade")] = None,
+    q: Annotated[
+        str,
+        Query(max_length=200, description="Only with these words in id, name, zone, trade, state"),
+    ] = "",
+) -> Asked:
+    return Asked(id=one, kind=kind, zone=zone, trade=trade, q=q)
+
+
+Wanted = Annotated[Asked, Depends(_asked)]
+Offset = Annotated[int, Query(ge=0, le=10**6, description="How many to pass over")]
+
+
+@router.get("/activities", summary="Activities, a page at a time", response_model=ActivityPage)
+def show_activities(
+    request: Request,
+    service: ServiceDep,
+    current: Current,
+    simulation: CurrentSimulation,
+    asked: Wanted,
+    sort: Annotated[Order | None, Query(description="Else in the plan's order")] = None,
+    descending: Annotated[bool, Query(description="The last one first")] = False,
+    limit: Annotated[int, Query(ge=1, le=1000, description="How many at most")] = 100,
+    offset: Offset = 0,
+) -> Response:
+    """Return a page of what the schedule has, narrowed and sorted as a whole."""
+    return service.answers.serve(
+        request,
+        current,
+        lambda: activity_page(
+            current,
+            simulation,
+            asked,
+            order=sort,
+            descending=descending,
+            limit=limit,
+            offset=offset,
+        ),
+        is_settled=simulation is not None,
+    )
+
+
+@router.get("/activities/names", summary="What activities are called", response_model=NamedWorkPage)
+def show_names(
+    request: Request,
+    service: ServiceDep,
+    current: Current,
+    asked: Wanted,
+    limit: Annotated[int, Query(ge=1, le=5000, description="How many at most")] = 100,
+    offset: Offset = 0,
+) -> Response:
+    """Return ids and names to choose from, in the plan's order."""
+    return service.answers.serve(
+        request, current, lambda: named_work(current, asked, limit=limit, offset=offset)
     )
 
 

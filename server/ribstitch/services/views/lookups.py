@@ -63,7 +63,11 @@ def zone_name_of(current: CurrentPlan, number: int) -> str:
 
 def activity_name(current: CurrentPlan, number: int) -> str:
     """Return what an activity is called."""
-    return name_of(current.schedule, number)
+    names: list[str] = current.derived(
+        "activity_names",
+        lambda: [name_of(current.schedule, one) for one in range(len(current.schedule.activities))],
+    )
+    return names[number]
 
 
 def link_keys(current: CurrentPlan) -> tuple[str, ...]:

@@ -97,12 +97,11 @@ def schedule_view(current: CurrentPlan, simulation: Simulation | None = None) ->
     spreads = spreads_of(current, simulation)
     schedule = current.schedule
     ids = [one.id for one in schedule.activities]
-    near = schedule.near_critical(NEAR_DAYS * TICKS_PER_DAY)
     return ScheduleView(
         plan_version=current.plan_version,
         finish=current.finish_on,
         as_of=current.as_of,
-        zones=[ZoneLine(zone.id, zone.name or zone.id) for zone in current.plan.zones],
+        zones=zone_lines(current),
         activities=[
             activity_line(
                 current, number, spreads.get(one), criticality_of(current, simulation, [number])
@@ -110,12 +109,26 @@ def schedule_view(current: CurrentPlan, simulation: Simulation | None = None) ->
             for number, one in enumerate(ids)
         ],
         critical_path=[ids[number] for number in schedule.critical_path],
-        near_critical=[
-            NearCritical(float_days(current, chain[-1]), [ids[number] for number in chain])
-            for chain in near
-            if chain
-        ],
+        near_critical=near_chains(current),
     )
+
+
+def zone_lines(current: CurrentPlan) -> list[ZoneLine]:
+    """Return the zones, in the plan's order."""
+    return [ZoneLine(zone.id, zone.name or zone.id) for zone in current.plan.zones]
+
+
+def near_chains(current: CurrentPlan) -> list[NearCritical]:
+    """Return the chains that set the finish if they slip a little, the closest first."""
+    schedule = current.schedule
+    chains = schedule.near_critical(NEAR_DAYS * TICKS_PER_DAY)
+    return [
+        NearCritical(
+            float_days(current, chain[-1]), [schedule.activities[number].id for number in chain]
+        )
+        for chain in chains
+        if chain
+    ]
 
 
 def activity_line(

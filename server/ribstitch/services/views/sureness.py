@@ -20,6 +20,13 @@ def spreads_of(current: CurrentPlan, simulation: Simulation | None) -> dict[str,
     }
 
 
+def spread_at(current: CurrentPlan, simulation: Simulation | None, number: int) -> Spread | None:
+    """Return when one activity may end; None where it is not open, or that is not known."""
+    one = current.schedule.activities[number]
+    is_known = simulation is not None and not one.is_done and not one.dropped
+    return simulation.spread_of(one.id) if simulation is not None and is_known else None
+
+
 def back_of(current: CurrentPlan, simulation: Simulation | None, item: SendOut) -> Spread | None:
     """Return when an item may be accepted; None once it is not open any more."""
     legs = current.schedule.prepared.expansion.open_legs.get(item.id)

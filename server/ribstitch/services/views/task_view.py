@@ -8,6 +8,7 @@ from datetime import date
 from ribstitch.planfile.convert import task_document
 from ribstitch.planning.model import CrewLink, CrewLinkKind, LagOn, Link, Relation, State, Task
 from ribstitch.planning.ticks import days_from_ticks
+from ribstitch.planning.uncertainty.results import Simulation, Spread
 from ribstitch.services.change_plan import thing_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import Caution, cautions_for
@@ -33,6 +34,7 @@ from ribstitch.services.views.lookups import (
     is_critical,
     link_keys,
 )
+from ribstitch.services.views.sureness import criticality_of, spread_at
 from ribstitch.services.views.task_card import TaskCard, card_at
 from ribstitch.services.views.task_costs import TaskCosts, task_costs
 from ribstitch.services.views.task_origin import TaskOrigin, task_origin
@@ -106,6 +108,10 @@ class TaskView:
     """As it stands in the plan file, defaults included."""
     version: int
     dates: TaskDates
+    spread: Spread | None
+    """When it may end; None while that is not known, and where it is not open."""
+    criticality: float | None
+    """Share of the simulated courses in which it is on a chain that sets the finish."""
     predecessors: list[Neighbour]
     successors: list[Neighbour]
     driven_by: list[NamedActivity]
@@ -168,7 +174,7 @@ def task_list(
     return TaskList(len(numbers), [card_at(current, number) for number in page])
 
 
-def task_view(current: CurrentPlan, task_id: str) -> TaskView:
+def task_view(current: CurrentPlan, task_id: str, simulation: Simulation | None = None) -> TaskView:
     """
     Return one task with its dates and neighbours.
 
@@ -193,6 +199,8 @@ def task_view(current: CurrentPlan, task_id: str) -> TaskView:
             free_float_days=days_from_ticks(int(schedule.free_float[number])),
             critical=is_critical(current, number),
         ),
+        spread=spread_at(current, simulation, number),
+        criticality=criticality_of(current, simulation, [number]),
         predecessors=[
             _neighbour(current, place, link, link.before)
             for place, link in links
