@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 
 from tests.browser.conftest import TABLET, OpenPage
 from tests.browser.journeys import wait_until_drawn
@@ -79,3 +79,43 @@ def test_what_the_draft_lacks_is_added_where_it_leads_to_and_the_draft_takes_it(
     expect(made).to_contain_text("Invented Platers is asked: it takes Plating.")
     made.get_by_role("button", name="finding F1").first.click()
     expect(page.get_by_role("form", name="Finding F1").get_by_label("Zone")).to_contain_text("Nose")
+
+
+def test_a_long_board_has_the_least_grace_in_sight_and_a_link_unfolds_the_rest(
+    open_page: OpenPage,
+) -> None:
+    """Thirty items of each sort; two dozen cards stand in sight."""
+
+    def lengthened(route: Route) -> None:
+        board = route.fetch().json()
+        item = next(one for one in board["send_outs"] if one["expected_back"])
+        board["send_outs"] = [
+            {
+                **item,
+                "id": f"{sort}{number}",
+                "name": f"Item {number}",
+                "grace_days": number,
+                **changes,
+            }
+            for sort, changes in (("OPEN", {}), ("BACK", {"stage": "accepted"}))
+            for number in range(30)
+        ]
+        route.fulfill(json=board)
+
+    page = open_page()
+    page.route("**/projects/1/away", lengthened)
+    page.goto("/away")
+    wait_until_drawn(page)
+    cards = page.locator("#board .item")
+    expect(cards).to_have_count(24)
+    expect(cards.last.get_by_role("heading")).to_have_text("Item 23")
+    rest, back = page.locator("#board > details").all()
+    expect(rest.locator("summary")).to_have_text("6 more, with more grace")
+    rest.locator("summary").click()
+    expect(rest.locator(".item h3")).to_have_text([f"Item {number}" for number in range(24, 30)])
+    expect(back.locator("summary")).to_have_text("Back and closed (30)")
+
+    page.goto("about:blank")
+    page.goto("/away#BACK7")
+    wait_until_drawn(page)
+    expect(page.locator("[id='item-BACK7']")).to_be_in_viewport()

@@ -4,7 +4,7 @@
  * A link to a section unfolds it; on paper all stand unfolded.
  */
 
-import { byId, fill } from "../lib/dom.js";
+import { byId, fill, unfold } from "../lib/dom.js";
 
 /** Unfold what the address names, now and whenever it changes, and everything for paper. */
 export function foldSections() {
@@ -22,7 +22,7 @@ export function unfoldOnPaper(which) {
   let folded = [];
   addEventListener("beforeprint", () => {
     folded = [...document.querySelectorAll(`${which}:not([open])`)];
-    for (const one of folded) one.open = true;
+    for (const one of folded) unfold(one);
   });
   addEventListener("afterprint", () => {
     for (const one of folded) one.open = false;

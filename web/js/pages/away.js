@@ -6,6 +6,7 @@ import { printCharts } from "../components/chart-print.js";
 import { chaseList } from "../components/chase-list.js";
 import { ofHundred } from "../components/courses.js";
 import { finishWords } from "../components/finish-words.js";
+import { unfoldOnPaper } from "../components/fold.js";
 import { leadTime } from "../components/lead-plot.js";
 import { LEG_WORDS, legStrip } from "../components/leg-strip.js";
 import { onlyHere, rememberZone, zoneAsked } from "../components/only-here.js";
@@ -17,7 +18,7 @@ import { tableLinks } from "../components/table-links.js";
 import { vendorLink } from "../components/vendor-form.js";
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
-import { byId, el, fill, svg, when } from "../lib/dom.js";
+import { byId, el, fill, svg, unfold, when } from "../lib/dom.js";
 import { formatDate, formatDays, formatNumber } from "../lib/format.js";
 import { hatchDefs } from "../lib/hatch.js";
 import { runPage } from "../lib/sheet.js";
@@ -25,10 +26,13 @@ import { showSimulation } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
 import { many, t } from "../lib/text.js";
 
+/** So many cards are in sight at once; those with more grace are unfolded. */
+const SHOWN = 24;
 const CAUSES = { path: "/causes", what: t`what each call could gain` };
 
 runPage(async (sheet) => {
   printCharts("landscape");
+  unfoldOnPaper("#rest");
   document.body.append(
     svg("svg", { class: "unseen", width: 1, height: 1, "aria-hidden": "true" }, hatchDefs()),
   );
@@ -36,7 +40,7 @@ runPage(async (sheet) => {
   fill(byId("tables"), tableLinks(sheet, ["send-outs", "vendors"]));
   const page = new AwayPage(sheet);
   await page.open();
-  document.getElementById(cardId(decodeURIComponent(location.hash.slice(1))))?.scrollIntoView();
+  cardOf(decodeURIComponent(location.hash.slice(1)))?.scrollIntoView();
 });
 
 class AwayPage {
@@ -133,23 +137,29 @@ class AwayPage {
   #drawBoard() {
     const open = this.open.filter((item) => this.#isHere(item));
     const closed = this.away.send_outs.filter((item) => isClosed(item) && this.#isHere(item));
+    const [first, rest] = [open.slice(0, SHOWN), open.slice(SHOWN)];
     this.#rememberPlots();
+    const unfolded = [...byId("board").querySelectorAll("details.more-items[open]")].map(({ id }) => id);
     fill(
       byId("board"),
       this.zone ? onlyHere(aboutZone(this.map.nameOf(this.zone), open.length), () => this.#choose(null)) : null,
       open.length || this.zone
-        ? open.map((item) => this.#card(item))
+        ? first.map((item) => this.#card(item))
         : el("p.empty-state", {}, t`No item is open. What leaves the shop comes out of the evaluation, or with a plan file.`),
-      closed.length
-        ? el(
-            "details.closed",
-            {},
-            el("summary", {}, t`Back and closed (${formatNumber(closed.length)})`),
-            closed.map((item) => this.#card(item)),
-          )
-        : null,
+      rest.length ? this.#folded("rest", t`${formatNumber(rest.length)} more, with more grace`, rest) : null,
+      closed.length ? this.#folded("closed", t`Back and closed (${formatNumber(closed.length)})`, closed) : null,
     );
+    for (const id of unfolded) if (document.getElementById(id)) unfold(byId(id));
     for (const id of this.opened) document.getElementById(id)?.querySelector(".lead-plot")?.setAttribute("open", "");
+  }
+
+  /** Cards that are drawn once they are unfolded. */
+  #folded(id, title, items) {
+    const fold = el("details.more-items", { id }, el("summary", {}, title));
+    fold.addEventListener("toggle", () => {
+      if (!fold.querySelector(".item")) fold.append(...items.map((item) => this.#card(item)));
+    });
+    return fold;
   }
 
   /** A plot that was opened is opened again, also after the time in which there was none. */
@@ -205,13 +215,20 @@ function drawSummary(away, open, sure) {
 
 function jump(event) {
   event.preventDefault();
-  const card = document.getElementById(cardId(event.currentTarget.getAttribute("href").slice(1)));
+  const card = cardOf(event.currentTarget.getAttribute("href").slice(1));
   card?.scrollIntoView({ block: "start" });
-  card?.querySelector("h3")?.focus();
+  card?.querySelector("h3")?.focus({ preventScroll: true });
 }
 
 function cardId(id) {
   return `item-${id}`;
+}
+
+/** The card of an item, unfolded where it is not in sight. */
+function cardOf(id) {
+  const sought = () => document.getElementById(cardId(id));
+  if (id && !sought()) for (const fold of document.querySelectorAll("details.more-items")) unfold(fold);
+  return sought();
 }
 
 function facts(item, state) {
