@@ -8,8 +8,10 @@ from typing import Any
 
 import pytest
 
+from ribstitch.money import Ledger, ledger_of
 from ribstitch.planning.errors import PlanError
 from ribstitch.planning.model import Calendar, Crew, Milestone, Plan, Project, Task
+from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.uncertainty import Chance, Simulation, Spread
 from ribstitch.planning.whatif import (
     TaskDropped,
@@ -18,6 +20,7 @@ from ribstitch.planning.whatif import (
     VendorLate,
     VendorSwapped,
 )
+from ribstitch.services import simulate_cases
 from ribstitch.services.compare_cases import AskedCase, compare, compare_chances
 from ribstitch.services.simulate_cases import CaseSimulations, runs_for
 from ribstitch.services.simulations import Simulations
@@ -170,3 +173,19 @@ def test_a_case_tells_what_no_longer_sets_the_finish_and_what_finds_nobody() -> 
     (over,) = longer.crew_over
     assert (over.over_hours, over.worst_hours, over.worst_week) == (40, 40, date(2026, 1, 5))
     assert later.crew_over == []
+
+
+def test_what_a_case_costs_is_worked_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever changes one of several cases does not wait for the others again."""
+    asked: list[Schedule] = []
+
+    def counted(planned: Schedule) -> Ledger:
+        asked.append(planned)
+        return ledger_of(planned)
+
+    monkeypatch.setattr(simulate_cases, "ledger_of", counted)
+    simulations, current = case_simulations(), current_of(short_plan())
+    first, other = (AskedCase("", [VendorLate("V1", days)]) for days in (5, 10))
+    once = compare(current, [first, other], simulations)
+    assert compare(current, [first, other], simulations) == once
+    assert [one.finish_on for one in asked] == [one.finish for one in once.cases]

@@ -17,8 +17,9 @@ from ribstitch.services.change_plan import (
     change_plan,
     refuse_stale_plan,
 )
-from ribstitch.services.compare_cases import AskedCase, named
+from ribstitch.services.compare_cases import AskedCase
 from ribstitch.services.forecast import CurrentPlan, Forecasts
+from ribstitch.services.simulate_cases import named
 from ribstitch.store import Edit, Person, UnitOfWork
 from ribstitch.store.kinds import PLAN_KINDS, Kind
 

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from ribstitch.money import Ledger, cost_totals, ledger_of
-from ribstitch.planning.errors import PlanError
-from ribstitch.planning.levelling.loads import crew_loads
+from ribstitch.money import Ledger, cost_totals
 from ribstitch.planning.model import Plan, State
 from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.uncertainty import Moved, Simulation, Spread, compare_runs
 from ribstitch.planning.whatif import Change, apply_changes
 from ribstitch.services.forecast import CurrentPlan
-from ribstitch.services.simulate_cases import AppliedCase, CaseSimulations, SimulatedCases
+from ribstitch.services.simulate_cases import (
+    AppliedCase,
+    CaseSimulations,
+    ComesTo,
+    SimulatedCase,
+    SimulatedCases,
+    named,
+)
 from ribstitch.services.views.crew_figures import all_loads
 from ribstitch.services.views.crew_over import CrewOver, crew_over
 from ribstitch.services.views.money_sums import ledger
@@ -160,18 +164,11 @@ def compare(
         If a case asks for what cannot be; `where` names it, as in
         ``cases[1].changes[0].vendor``.
     """
-    applied = _apply(current, cases)
-    schedules = []
-    for number, one in enumerate(applied):
-        with named(f"cases[{number}]"):
-            schedules.append(one.case.schedule())
-    simulated = simulations.simulate(current, applied)
+    simulated = simulations.simulate(current, _apply(current, cases))
     target = current.plan.project.target_finish
     sides = [
-        _side(_name(case, number), current, schedule, _sure(simulated, found, target))
-        for number, (case, schedule, found) in enumerate(
-            zip(cases, schedules, simulated.cases, strict=True)
-        )
+        _side(_name(case, number), current, found, _sure(simulated, found.simulation, target))
+        for number, (case, found) in enumerate(zip(cases, simulated.cases, strict=True))
     ]
     sure = PlanUncertainty(simulated.plan.finish_spread, chance_of_target(simulated.plan, target))
     book = ledger(current)
@@ -198,7 +195,7 @@ def compare_chances(
     simulated = simulations.simulate(current, _apply(current, cases))
     curves = [ChanceCurve("The plan", chance_curve(simulated.plan))]
     curves += [
-        ChanceCurve(_name(case, number), chance_curve(found))
+        ChanceCurve(_name(case, number), chance_curve(found.simulation))
         for number, (case, found) in enumerate(zip(cases, simulated.cases, strict=True))
     ]
     return curves
@@ -213,31 +210,21 @@ def _apply(current: CurrentPlan, cases: Sequence[AskedCase]) -> list[AppliedCase
     return applied
 
 
-@contextmanager
-def named(path: str) -> Iterator[None]:
-    """Name a case, by its path in the request, in what is refused."""
-    try:
-        yield
-    except PlanError as refused:
-        where = f"{path}.{refused.where}".rstrip(".")
-        raise PlanError(where, refused.reason, refused.value) from refused
-
-
 def _side(
-    name: str, current: CurrentPlan, case: Schedule, uncertainty: CaseUncertainty
+    name: str, current: CurrentPlan, found: SimulatedCase, uncertainty: CaseUncertainty
 ) -> CaseSide:
     """Hold one case beside the plan."""
-    plan = current.schedule
+    plan, case = current.schedule, found.planned
     case_path, known = _path(case), set(_path(plan))
     return CaseSide(
         name=name,
         finish=case.finish_on,
         moved_days=(case.finish_on - plan.finish_on).days,
-        cost=_cost(ledger(current), ledger_of(case)),
+        cost=_cost(ledger(current), found.comes_to),
         critical_path=case_path,
         new_on_path=[one for one in case_path if one not in known],
         off_path=[one for one in _path(plan) if one not in set(case_path)],
-        crew_over=crew_over(case, crew_loads(case)),
+        crew_over=found.crew_over,
         milestones=_milestones(plan, case),
         bought=_bought(plan.prepared.plan, case.prepared.plan),
         uncertainty=uncertainty,
@@ -268,13 +255,12 @@ def _bought(plan: Plan, case: Plan) -> list[Amount]:
     return [Amount(str(amount), currency) for currency, amount in added.items()]
 
 
-def _cost(plan: Ledger, case: Ledger) -> CaseCost:
+def _cost(plan: Ledger, case: ComesTo) -> CaseCost:
     """Return what a case comes to against the plan."""
-    whole = case.total()
     return CaseCost(
-        currency=case.currency,
-        at_completion=text(whole, case.currency),
-        moved=text(whole - plan.total(), case.currency),
+        currency=plan.currency,
+        at_completion=text(case.units, plan.currency),
+        moved=text(case.units - plan.total(), plan.currency),
         missing=list(case.missing),
     )
 

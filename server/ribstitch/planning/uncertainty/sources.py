@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -26,6 +26,7 @@ from ribstitch.planning.uncertainty.courses import (
 from ribstitch.planning.uncertainty.hidden_work import hidden_zones
 from ribstitch.planning.uncertainty.layout import lay_out
 from ribstitch.planning.uncertainty.lead_times import LeadTime, Stay, lead_times
+from ribstitch.planning.uncertainty.normal_gamma import NormalInverseGamma
 from ribstitch.planning.uncertainty.pace import Pace, pace_of
 from ribstitch.planning.uncertainty.shapes import (
     LEVELS_OF_POINTS,
@@ -65,6 +66,9 @@ Estimate = tuple[float, float, float]
 SECOND_TRIP_SHARE = 0.5
 """What the vendor's work takes when an item comes back, as a share of the first time:
 common practice, no source."""
+
+_STAYS_KEPT = 1_024
+"""So many tables of vendors' time are at hand, 8 kB each."""
 
 _BACK_LEGS = ("ship_out", "customs_out", "lead", "ship_back", "customs_back", "accept")
 
@@ -229,7 +233,8 @@ class _Sources:
         if lead is not None:
             stay = lead if lead.leg == leg.id else lead.intake if leg.leg == "intake" else None
         if lead is not None and stay is not None:
-            table = self._in_grains(stay.remaining_quantiles(LEVELS_OF_POINTS) + later)
+            known = stay.posterior, stay.reference_ticks, stay.elapsed_ticks, stay.least_ticks
+            table = self._in_grains(_stay_table(*known) + later)
             draw = Draw(
                 leg.id,
                 table,
@@ -275,13 +280,24 @@ class _Sources:
             if planned == 0:
                 continue
             if leg == "lead":
-                whole = Stay(over, item.lead, 0).total_quantiles(LEVELS_OF_POINTS)
-                table = SECOND_TRIP_SHARE * whole
+                table = SECOND_TRIP_SHARE * _stay_table(over, item.lead, 0, 0)
             else:
                 table = lognormal_table(planned, planned * LEG_P90[leg])
             calendar = vendor if leg == "lead" else shop if leg == "accept" else number[ELAPSED.id]
             legs.append((calendar, self._in_grains(table)))
         return SecondTrip(f"{item.id}/again", chance, tuple(legs))
+
+
+@lru_cache(maxsize=_STAYS_KEPT)
+def _stay_table(posterior: NormalInverseGamma, reference: int, elapsed: int, least: int) -> Floats:
+    """
+    Return what remains of a `Stay`, shape (POINTS,). [ticks]
+
+    The cases of a plan, and the plan after an edit, ask mostly for the same ones again.
+    """
+    table = Stay(posterior, reference, elapsed, least).remaining_quantiles(LEVELS_OF_POINTS)
+    table.flags.writeable = False
+    return table
 
 
 def estimate_of(task: Task) -> Estimate | None:
