@@ -69,7 +69,7 @@ def test_while_it_is_worked_out_the_page_says_how_far_it_is(
     expect(page.locator(".answer-date time")).to_have_attribute("datetime", written)
     expect(page.locator(".answer-label")).to_contain_text("if everything goes as written")
     expect(page.locator("#sure")).to_be_hidden()
-    bar = page.get_by_role("progressbar", name="Working out how sure the dates are")
+    bar = page.get_by_role("progressbar", name="Working out how sure that is")
     expect(bar).to_have_js_property("value", 0.2)
     block = page.locator(".title-block .finish")
     expect(block).to_contain_text("spread being computed")

@@ -12,11 +12,12 @@ import { dimension } from "./dimension.js";
  * @param {any} forecast The owner's page as the service answers it.
  * @param {any} result What the simulation found; null where it has found nothing (yet).
  * @param {string} name Of the aircraft or project.
+ * @param {HTMLElement} standing How far the simulation is. It has the place of what it will find.
  * @returns {(Node | null)[]}
  */
-export function finishAnswer(forecast, result, name) {
+export function finishAnswer(forecast, result, name, standing) {
   if (!forecast.why.length) return finished(forecast, name);
-  if (!result || isCertain(result.finish)) return asWritten(forecast, result, name);
+  if (!result || isCertain(result.finish)) return asWritten(forecast, result, name, standing);
   return uncertain(forecast, result, name);
 }
 
@@ -40,13 +41,14 @@ function uncertain(forecast, { finish, target, planned }, name) {
 }
 
 /** One date: nothing in the plan is uncertain, or how uncertain it is is not known. */
-function asWritten(forecast, result, name) {
+function asWritten(forecast, result, name, standing) {
   const note = result ? CERTAIN : t`This is the date if everything goes as written; it is not a promise.`;
+  const isComputing = !result && standing.querySelector("progress");
   return [
     el("p.answer-label", {}, t`${name}: if everything goes as written, finished on`),
     el("p.answer-date", {}, when(forecast.finish, "day")),
-    el("p.lead", {}, against(forecast), " ", moved(forecast)),
-    el("p.answer-honest", {}, note),
+    standing,
+    isComputing ? null : [el("p.lead", {}, against(forecast), " ", moved(forecast)), el("p.answer-honest", {}, note)],
     dimension({ as_of: forecast.as_of, target: forecast.target_finish, finish: forecast.finish, spread: null }),
   ];
 }

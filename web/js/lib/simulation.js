@@ -64,7 +64,8 @@ async function ask(path) {
  *
  * @param {import("./sheet.js").Sheet} sheet
  * @param {object} options
- * @param {HTMLElement} options.place Filled with progress or a sentence; empty and hidden once ready.
+ * @param {HTMLElement} options.place Filled with progress or a sentence; empty and hidden once what
+ *   was found is on the page.
  * @param {(answer: Answer) => any} options.onAnswer Called when the state or the plan changes,
  *   not at every step of progress; `answer.result` is null unless ready.
  * @param {string} [options.path] "/simulation" or "/causes".
@@ -74,6 +75,12 @@ async function ask(path) {
 export function showSimulation(sheet, { place, onAnswer, path = "/simulation", what = t`how sure the dates are` }) {
   const address = sheet.path(path);
   let shown = "";
+  const show = async (answer, now) => {
+    await onAnswer(answer);
+    if (answer.state !== "ready" || now !== shown) return;
+    fill(place);
+    place.hidden = true;
+  };
   return new Promise((resolve) => {
     follow(address, (answer, error) => {
       if (!answer) {
@@ -81,18 +88,17 @@ export function showSimulation(sheet, { place, onAnswer, path = "/simulation", w
         resolve();
         return;
       }
-      showState(place, answer, { address, what });
+      if (answer.state !== "ready") showState(place, answer, { address, what });
       const now = `${answer.state} ${answer.plan_version}`;
       if (now === shown) return;
       shown = now;
-      resolve(onAnswer(answer));
+      resolve(show(answer, now));
     });
   });
 }
 
 function showState(place, { state, progress, reason }, { address, what }) {
-  place.hidden = state === "ready";
-  if (state === "ready") fill(place);
+  place.hidden = false;
   if (state === "running") showProgress(place, progress, { address, what });
   if (state === "cancelled") fill(place, line(t`It was not worked out ${what}: that was cancelled.`, startAgain(address)));
   if (state === "failed") fill(place, line(t`It could not be worked out ${what}. ${reason}`, startAgain(address)));

@@ -42,12 +42,13 @@ runPage(async (sheet) => {
     byId("main").replaceChildren(byId("main").querySelector("h1"), el("p.empty-state", {}, t`There is no work in this plan yet, so there is nothing to forecast. Bring in a plan file on the ${settings} sheet.`));
     return;
   }
-  const page = { sheet, version: 0, stop: () => {} };
+  const page = { sheet, version: 0, stop: () => {}, standing: el("div", { id: "spread-state" }) };
+  fill(byId("answer"), page.standing);
   sheet.keepUp(async () => {
     await sheet.refreshTitleBlock();
     askAgain(sheet);
   });
-  await showSimulation(sheet, { place: byId("spread-state"), onAnswer: ({ result }) => draw(page, result) });
+  await showSimulation(sheet, { place: page.standing, what: t`how sure that is`, onAnswer: ({ result }) => draw(page, result) });
   unfoldNamed();
 });
 
@@ -56,7 +57,7 @@ async function draw(page, result) {
   const { sheet } = page;
   const [forecast, money, statement] = await Promise.all(["/forecast", "/money", "/statement"].map((path) => get(sheet.path(path))));
   const isOpen = result !== null && forecast.why.length > 0 && !isCertain(result.finish);
-  fill(byId("answer"), finishAnswer(forecast, result, sheet.project.aircraft || sheet.project.name), el("p.answer-budget", {}, budgetSentence(money)));
+  fill(byId("answer"), finishAnswer(forecast, result, sheet.project.aircraft || sheet.project.name, page.standing), el("p.answer-budget", {}, budgetSentence(money)));
   drawMovedSince(page, forecast, statement);
   drawWaiting(sheet, forecast, money);
   drawMoney(sheet, money, result);
