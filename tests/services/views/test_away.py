@@ -145,7 +145,7 @@ def test_chase_list_takes_least_grace_first_then_overdue_then_silent() -> None:
     )
     assert [one.send_out for one in seen.chase] == ["S1", "S2", "S3", "S4"]
     assert (
-        seen.chase[0].why == "Engine: no word for 10 days; grace of 0 days, needed by 2026-03-05."
+        seen.chase[0].why == "Engine: no word for 10 days; 0 days to spare, needed by 2026-03-05."
     )
     assert seen.chase[0].last_contact == date(2026, 1, 20)
     assert "no word for 24 days" in seen.chase[1].why

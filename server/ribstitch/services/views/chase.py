@@ -129,6 +129,6 @@ def _why(current: CurrentPlan, item: SendOut, grace: float, overdue: int, silent
     if silent >= _WEEK:
         reasons.append(f"no word for {plural(silent, 'day')}")
     need_by = current.send_out_graces[item.id].need_by
-    reasons.append(f"grace of {plural(int(grace), 'day')}, needed by {need_by}")
+    reasons.append(f"{plural(int(grace), 'day')} to spare, needed by {need_by}")
     text = "; ".join(reasons)
     return f"{item.name or item.id}: {text}."
