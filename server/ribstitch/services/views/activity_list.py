@@ -224,7 +224,8 @@ def _spare(current: CurrentPlan, number: int) -> float | None:
 
 def _letters(text: str) -> tuple[tuple[str, int], ...]:
     """Return a key that puts "Rib 9" before "Rib 10", and é beside e."""
-    plain = unicodedata.normalize("NFKD", text.casefold())
+    apart = unicodedata.normalize("NFKD", text.casefold())
+    plain = "".join(one for one in apart if not unicodedata.combining(one))
     return tuple(
         (words, int(digits or 0)) for words, digits in re.findall(r"([^0-9]*)([0-9]*)", plain)
     )
