@@ -10,12 +10,21 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from ribstitch.assets import seed_folder
-from tools.catalogue import Text, page_texts, plan_words, script_texts, sentences, table_texts
+from tools.catalogue import (
+    Text,
+    glossary_texts,
+    page_texts,
+    plan_words,
+    script_texts,
+    sentences,
+    table_texts,
+)
 
 ROOT = Path(__file__).resolve().parents[1]
 WEB = ROOT / "web"
 SERVICE = ROOT / "server" / "ribstitch"
 CATALOGUE = WEB / "words" / "texts.json"
+GLOSSARY = WEB / "words" / "glossary.json"
 SPEAKING = (
     "planning", "money", "planfile", "spreadsheets", "charts", "services", "store/errors.py",
 )  # fmt: skip
@@ -53,6 +62,7 @@ def _texts() -> Iterator[Text]:
         path = SERVICE / place
         for module in sorted(path.rglob("*.py")) if path.is_dir() else [path]:
             yield from sentences(module)
+    yield from glossary_texts(GLOSSARY)
     yield from plan_words()
     yield from table_texts(seed_folder())
 

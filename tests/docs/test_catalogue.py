@@ -88,6 +88,27 @@ def test_a_sentence_of_the_service_is_found_in_each_of_its_forms(tmp_path: Path)
     }  # fmt: skip
 
 
+def test_what_stands_in_a_name_or_a_template_is_found_as_well(tmp_path: Path) -> None:
+    module = tmp_path / "made.py"
+    module.write_text(
+        'IF = {"risk": \'If "{}" did not happen\'}\n'
+        "def told(one, days):\n"
+        '    side = "sooner" if days > 0 else "later"\n'
+        '    more = f", and {days} more" if days else ""\n'
+        '    return f"{one} comes {side}{more}."\n',
+        encoding="utf-8",
+    )
+    assert {one.key for one in sentences(module)} >= {
+        'If "{0}" did not happen', "{0} comes sooner, and {1} more.", "{0} comes later.",
+    }  # fmt: skip
+
+
+def test_the_words_that_are_explained_are_in_the_catalogue() -> None:
+    known = catalogue()
+    meaning = "A region of the airframe, such as the tail or the left wing."
+    assert all("glossary.json" in known[text]["where"] for text in ("zone", "Zone", meaning))
+
+
 def test_the_words_of_the_trade_are_in_the_catalogue() -> None:
     """Those of the tables that are shipped; what a shop edits, such as its cards, is not."""
     known = catalogue()

@@ -1,5 +1,6 @@
 """All texts that a reader of the sheets sees, out of the pages, their modules and the service."""
 
+from tools.catalogue.glossary import glossary_texts
 from tools.catalogue.pages import page_texts
 from tools.catalogue.plan_words import plan_words
 from tools.catalogue.scripts import script_texts, unmarked
@@ -9,6 +10,7 @@ from tools.catalogue.text import Text
 
 __all__ = [
     "Text",
+    "glossary_texts",
     "page_texts",
     "plan_words",
     "script_texts",

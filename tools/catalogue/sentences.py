@@ -5,12 +5,12 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Iterator
-from itertools import islice, product
+from itertools import chain, count, islice, product
 from pathlib import Path
 
 from tools.catalogue.text import Text
 
-_WORDS = re.compile(r"[A-Za-z]{2,}[^A-Za-z]* [^A-Za-z]*[A-Za-z]{2,}|^[A-Z][a-z]+\b")
+_WORDS = re.compile(r"[A-Za-z]{2,}[^A-Za-z]* [^A-Za-z]*[A-Za-z]{2,}|^[A-Z][a-z]+\b|^an? [a-z]{2}")
 _LETTERED = {"text", "ticktext", "hovertext"}
 """Keys of a figure whose texts are read, be they a single word."""
 _LETTERING = {"_letters", "_label", "Mark"}
@@ -20,24 +20,24 @@ _MOST_FORMS = 32
 """A text that can be put together in more ways is one that should be several."""
 
 _Parts = list[str | ast.expr]
+_Names = dict[str, list[ast.expr]]
 
 
 def sentences(module: Path) -> Iterator[Text]:
     """Return the sentences of a module, in each form that its conditions can give them."""
     tree = ast.parse(module.read_text(encoding="utf-8"))
     silent = set(_docstrings(tree)) | set(_pieces(tree))
-    lettered = set(_lettered(tree))
+    lettered, assigned = set(_lettered(tree)), _assigned(tree)
     for node in ast.walk(tree):
         if isinstance(node, ast.Call) and _called(node) == "plural" and len(node.args) == 2:
             noun = node.args[1]
             if isinstance(noun, ast.Constant) and isinstance(noun.value, str):
                 yield Text(f"{{n}} {noun.value} | {{n}} {noun.value}s", module.name)
         if isinstance(node, ast.Constant | ast.JoinedStr) and node not in silent:
-            for parts in _forms(node):
+            for parts in _forms(node, assigned.get(node, {})):
                 text = _text(parts, module.name)
-                if node in lettered and re.search("[a-z]", text.key):
-                    yield text._replace(key=text.key.strip())
-                elif _is_told(text.key):
+                is_lettered = node in lettered and re.search("[a-z]", text.key)
+                if is_lettered or _is_told(text.key):
                     yield text
 
 
@@ -78,31 +78,54 @@ def _lettered(tree: ast.AST) -> Iterator[ast.expr]:
             yield from node.args[:2]
 
 
-def _forms(node: ast.expr) -> Iterator[_Parts]:
+def _assigned(tree: ast.AST) -> dict[ast.expr, _Names]:
+    """Return for each text the names of its function, with what is assigned to them."""
+    found: dict[ast.expr, _Names] = {}
+    for function in ast.walk(tree):  # Outer ones come first.
+        if not isinstance(function, ast.FunctionDef):
+            continue
+        names: _Names = {}
+        for node in ast.walk(function):
+            if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
+                names.setdefault(node.targets[0].id, []).append(node.value)
+        found |= {
+            one: names for one in ast.walk(function) if isinstance(one, ast.expr) and _is_text(one)
+        }
+    return found
+
+
+def _is_text(node: ast.AST) -> bool:
+    """Tell whether an expression is a text, in one of its cases at least."""
+    if isinstance(node, ast.IfExp):
+        return _is_text(node.body) or _is_text(node.orelse)
+    is_string = isinstance(node, ast.Constant) and isinstance(node.value, str)
+    return is_string or isinstance(node, ast.JoinedStr)
+
+
+def _forms(node: ast.expr, names: _Names) -> list[_Parts]:
     """Return a text with each of its conditions decided either way."""
-    values = node.values if isinstance(node, ast.JoinedStr) else [node]
-    yield from islice((list(choice) for choice in product(*map(_ways, values))), _MOST_FORMS)
-
-
-def _ways(value: ast.expr) -> list[str | ast.expr]:
-    if isinstance(value, ast.Constant) and isinstance(value.value, str):
-        return [value.value]
-    if isinstance(value, ast.FormattedValue):
-        inner = value.value
-        if isinstance(inner, ast.IfExp):
-            return [*_branch(inner.body), *_branch(inner.orelse)]
-        return [inner]
-    return [value]
-
-
-def _branch(node: ast.expr) -> list[str | ast.expr]:
-    if isinstance(node, ast.Constant) and isinstance(node.value, str):
-        return [node.value]
-    return [node]
+    match node:
+        case ast.Constant(value=str(text)):
+            return [[text]]
+        case ast.JoinedStr(values=values):
+            choices = product(*(_forms(value, names) for value in values))
+            return [list(chain(*choice)) for choice in islice(choices, _MOST_FORMS)]
+        case ast.FormattedValue(value=value, format_spec=None):
+            return _forms(value, names)
+        case ast.FormattedValue(value=value):
+            return [[value]]
+        case ast.IfExp(body=body, orelse=other):
+            return _forms(body, names) + _forms(other, names)
+        case ast.Name(id=name) if name in names and all(map(_is_text, names[name])):
+            others = {key: value for key, value in names.items() if key != name}
+            return [way for value in names[name] for way in _forms(value, others)]
+    return [[node]]
 
 
 def _text(parts: _Parts, where: str) -> Text:
     slots = [part for part in parts if not isinstance(part, str)]
-    numbers = iter(range(len(slots)))
+    numbers = count()
     key = "".join(part if isinstance(part, str) else f"{{{next(numbers)}}}" for part in parts)
-    return Text(key, where, tuple(ast.unparse(slot) for slot in slots))
+    while "{}" in key:  # Of a template that is filled by `format`.
+        key = key.replace("{}", f"{{{next(numbers)}}}", 1)
+    return Text(key.strip(), where, tuple(ast.unparse(slot) for slot in slots))

@@ -81,15 +81,15 @@ def holding_of(current: CurrentPlan) -> Holding:
 
 def told(standing: Standing) -> str:
     """Say which task's check wants what, such as ``T1 (Strip) wants a witness``."""
-    return f"{_called(standing.task)} {_in_words(standing)}"
+    return _in_words(standing, _called(standing.task))
 
 
-def _in_words(standing: Standing) -> str:
-    """Say what a check wants, such as ``wants evidence (paint record)``."""
+def _in_words(standing: Standing, who: str) -> str:
+    """Say what a check wants, such as ``it wants evidence (paint record)``."""
     wanted, _ = _WANTS[standing.check.kind]
     wants = f" ({standing.check.wants})" if standing.check.wants else ""
     again = "is open again and " if standing.state is CheckState.REOPENED else ""
-    return f"{again}wants {wanted}{wants}"
+    return f"{who} {again}wants {wanted}{wants}"
 
 
 def _called(thing: Task | SendOut) -> str:
@@ -107,7 +107,7 @@ def _refusal(blocked: Blocked) -> str:
         case Barred.LEAVE:
             return f"{_called(blocked.thing)} may not leave the shop: {told(by)}; {remedy}"
         case Barred.DONE:
-            return f"{_called(by.task)} cannot count as done: it {_in_words(by)}; {remedy}"
+            return f"{_called(by.task)} cannot count as done: {_in_words(by, 'it')}; {remedy}"
         case Barred.DROP:
             return f"{_called(by.task)} cannot be dropped: it {_in_words(by)}; {remedy}"
         case Barred.UNSETTLED_DONE:
