@@ -18,6 +18,7 @@ from ribstitch.clock import StoppedClock
 from ribstitch.services.load_demo import DEMO
 from ribstitch.settings import Settings
 from tests.api.asking import Api, small_plan
+from tests.support.postgres import copied_database
 from tests.support.signed_in import Furnished, House, running_house
 
 RUNS = 500
@@ -101,6 +102,22 @@ def lone_api(lone_client: TestClient, taken_in: dict[str, Any]) -> Api:
 def shared_api(shared_client: TestClient, taken_in: dict[str, Any]) -> Api:
     """Return one such project for a module, on SQLite: for what is refused and stores nothing."""
     return Api(shared_client, taken_in)
+
+
+@pytest.fixture(scope="module", params=["sqlite", "postgresql"])
+def either_api(
+    request: pytest.FixtureRequest,
+    taken_in: dict[str, Any],
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[Api]:
+    """Return one such project for a module on each database, for the same."""
+    folder = tmp_path_factory.mktemp("either")
+    if request.param == "sqlite":
+        copied = shutil.copy(request.getfixturevalue("migrated_file"), folder)
+        yield from (Api(client, taken_in) for client in _client_on(f"sqlite:///{copied}", folder))
+        return
+    with copied_database(request.getfixturevalue("migrated_database")) as url:
+        yield from (Api(client, taken_in) for client in _client_on(url, folder))
 
 
 def _client_on(url: str, folder: Path) -> Iterator[TestClient]:

@@ -62,12 +62,12 @@ def test_thing_is_listed_looked_at_and_edited(
 
 @pytest.mark.parametrize(("plural", "kind", "key", "edit"), EDITS)
 def test_unknown_thing_is_one_sentence(
-    api: Api, plural: str, kind: str, key: str, edit: dict[str, object]
+    either_api: Api, plural: str, kind: str, key: str, edit: dict[str, object]
 ) -> None:
     name = kind.replace("_", "-")
-    assert_problem(api.get(f"/{plural}/none"), 404, f'no {name} "none"')
-    assert_problem(api.patch(f"/{plural}/none", edit), 404, f'no {name} "none"')
-    assert api.plan_version == 1
+    assert_problem(either_api.get(f"/{plural}/none"), 404, f'no {name} "none"')
+    assert_problem(either_api.patch(f"/{plural}/none", edit), 404, f'no {name} "none"')
+    assert either_api.plan_version == 1
 
 
 def test_a_closed_week_moves_the_finish(api: Api) -> None:
@@ -115,12 +115,12 @@ def test_the_id_of_a_thing_stays(api: Api) -> None:
     ],
 )
 def test_an_edit_that_makes_no_sense_names_field_and_value(
-    api: Api, path: str, edit: dict[str, object], parts: tuple[str, ...]
+    either_api: Api, path: str, edit: dict[str, object], parts: tuple[str, ...]
 ) -> None:
-    before = api.read("/plan-file")
-    assert_problem(api.patch(path, edit), 422, *parts)
-    assert api.plan_version == 1
-    assert api.read("/plan-file") == before
+    before = either_api.read("/plan-file")
+    assert_problem(either_api.patch(path, edit), 422, *parts)
+    assert either_api.plan_version == 1
+    assert either_api.read("/plan-file") == before
 
 
 @pytest.mark.parametrize(("plural", "kind", "key", "edit"), EDITS)
@@ -245,12 +245,12 @@ def test_a_second_trade_of_one_person_has_a_key_of_its_own(api: Api) -> None:
     ],
 )
 def test_a_new_thing_that_makes_no_sense_is_refused_in_one_sentence(
-    api: Api, path: str, new: dict[str, object], parts: tuple[str, ...]
+    either_api: Api, path: str, new: dict[str, object], parts: tuple[str, ...]
 ) -> None:
-    before = api.read("/plan-file")
-    assert_problem(api.post(path, new), 422, *parts)
-    assert api.plan_version == 1
-    assert api.read("/plan-file") == before
+    before = either_api.read("/plan-file")
+    assert_problem(either_api.post(path, new), 422, *parts)
+    assert either_api.plan_version == 1
+    assert either_api.read("/plan-file") == before
 
 
 def test_what_is_named_elsewhere_stays(api: Api) -> None:

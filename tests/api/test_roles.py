@@ -106,8 +106,8 @@ DECISIONS: list[tuple[str, Any]] = [
 """What the owner and the planner decide, and the shop lead does not."""
 
 
-def test_every_way_to_change_something_is_in_the_list(lone_api: Api) -> None:
-    described = lone_api.client.get("/api/v1/openapi.json").json()["paths"]
+def test_every_way_to_change_something_is_in_the_list(shared_api: Api) -> None:
+    described = shared_api.client.get("/api/v1/openapi.json").json()["paths"]
     ways = [
         (method, path)
         for path, operations in described.items()
@@ -130,22 +130,22 @@ def test_every_way_to_change_something_is_in_the_list(lone_api: Api) -> None:
 
 
 @pytest.mark.parametrize(("method", "path", "body"), CHANGES)
-def test_owner_changes_nothing(lone_api: Api, method: str, path: str, body: Any) -> None:
-    lone_api.be("owner")
-    address = path if path.startswith("/api") else f"{lone_api.root}{path}"
-    answer = lone_api.client.request(method, address, json=body, headers={"If-Match": '"1"'})
+def test_owner_changes_nothing(shared_api: Api, method: str, path: str, body: Any) -> None:
+    shared_api.be("owner")
+    address = path if path.startswith("/api") else f"{shared_api.root}{path}"
+    answer = shared_api.client.request(method, address, json=body, headers={"If-Match": '"1"'})
     assert_problem(answer, 403, "owner")
-    assert lone_api.plan_version == 1
-    assert len(lone_api.client.get("/api/v1/projects").json()["projects"]) == 1
+    assert shared_api.plan_version == 1
+    assert len(shared_api.client.get("/api/v1/projects").json()["projects"]) == 1
 
 
 @pytest.mark.parametrize(("path", "body"), DECISIONS)
-def test_shop_lead_decides_nothing(lone_api: Api, path: str, body: Any) -> None:
-    lone_api.be("lead")
+def test_shop_lead_decides_nothing(shared_api: Api, path: str, body: Any) -> None:
+    shared_api.be("lead")
     headers = {"If-Match": '"1"'}
-    answer = lone_api.client.post(f"{lone_api.root}{path}", json=body, headers=headers)
+    answer = shared_api.client.post(f"{shared_api.root}{path}", json=body, headers=headers)
     assert_problem(answer, 403, "The shop lead asks")
-    assert lone_api.plan_version == 1
+    assert shared_api.plan_version == 1
 
 
 @pytest.mark.parametrize("role", ["lead", "planner"])
@@ -162,6 +162,6 @@ def test_lead_and_planner_change_the_plan_in_their_own_name(api: Api, role: str)
      "/costs", "/budget", "/hours", "/funding", "/over-and-above", "/baselines", "/money",
      "/moved?since=1"],
 )  # fmt: skip
-def test_owner_reads_everything(lone_api: Api, path: str) -> None:
-    lone_api.be("owner")
-    assert lone_api.get(path).status_code == 200
+def test_owner_reads_everything(shared_api: Api, path: str) -> None:
+    shared_api.be("owner")
+    assert shared_api.get(path).status_code == 200
