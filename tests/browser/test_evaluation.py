@@ -442,6 +442,10 @@ def test_report_and_ledger_tell_an_owner_all_and_print(
     )
     expect(main).to_contain_text("licensed people decide")
     assert faults(walk.page) == []
+    walk.page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+    cell = ledger.get_by_role("region", name="Originality: Tail").locator("td").first
+    assert cell.evaluate("(node) => getComputedStyle(node, '::before').content") == '"Found as"'
+    walk.page.set_viewport_size({"width": DESK[0], "height": DESK[1]})
     walk.page.emulate_media(media="print")
     expect(walk.page.get_by_role("button", name="Print the report")).to_be_hidden()
     walk.page.evaluate("document.body.dataset.part = 'ledger'")

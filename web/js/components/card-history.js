@@ -37,6 +37,7 @@ export function cardHistory({ card, steps }, enough) {
     table({
       caption: t`Person-hours by the ${unit(card.driver)}: at least / likely / at most`,
       rows,
+      stacks: true,
       columns: [
         { label: t`Step`, heading: true, cell: ({ step }) => `${step.number} ${step.name}` },
         { label: t`What the shop needed`, cell: proposed, numeric: true },

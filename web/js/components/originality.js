@@ -27,10 +27,10 @@ function zoneLedger({ id, name: given, lines }) {
     table({
       caption: t`Originality: ${name}`,
       hideCaption: true,
+      stacks: true,
       rows: lines,
       columns: [
-        { label: t`Finding`, cell: ({ finding }) => finding },
-        { label: t`What`, cell: ({ title }) => title, heading: true },
+        { label: t`What`, cell: ({ finding, title }) => [el("span.finding-id", {}, finding), " ", title], heading: true },
         { label: t`Found as`, cell: ({ authenticity }) => wordFor(AUTHENTICITY, authenticity) },
         { label: t`What is done`, cell: ({ outcome }) => wordFor(OUTCOMES, outcome) },
         { label: t`After what`, cell: ({ rung }) => wordFor(RUNGS, rung) },
@@ -43,5 +43,5 @@ function zoneLedger({ id, name: given, lines }) {
 }
 
 function decided({ decided_by: who, decided_on: on }) {
-  return [who, who && on ? ", " : "", on ? when(on) : ""];
+  return who || on ? el("span", {}, who, who && on ? ", " : null, on && when(on)) : "";
 }

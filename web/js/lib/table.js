@@ -19,14 +19,15 @@ import { t } from "./text.js";
  * @param {any[]} parts.rows
  * @param {string} [parts.empty] Said when there are no rows.
  * @param {boolean} [parts.hideCaption] For the eye only; it stays for screen readers.
+ * @param {boolean} [parts.stacks] On a phone the cells of a row stand one below the other, each with its label.
  * @returns {HTMLElement}
  */
-export function table({ caption, columns, rows, empty = t`Nothing yet.`, hideCaption = false }) {
+export function table({ caption, columns, rows, empty = t`Nothing yet.`, hideCaption = false, stacks = false }) {
   const body = el("tbody");
   const heads = columns.map((column) =>
     el("th", { scope: "col", class: column.numeric && "numeric" }, column.label),
   );
-  const show = (list) => fill(body, list.length ? list.map((row) => tr(columns, row)) : none());
+  const show = (list) => fill(body, list.length ? list.map((row) => tr(columns, row, stacks)) : none());
   const none = () => el("tr", {}, el("td.empty", { colspan: columns.length }, empty));
   columns.forEach((column, index) => {
     if (column.sort) makeSortable(heads, index, column, rows, show);
@@ -37,7 +38,7 @@ export function table({ caption, columns, rows, empty = t`Nothing yet.`, hideCap
     { role: "region", "aria-label": caption, tabindex: "0" },
     el(
       "table.table",
-      {},
+      { "data-stacks": stacks },
       el("caption", { class: hideCaption && "unseen" }, caption),
       el("thead", {}, el("tr", {}, heads)),
       body,
@@ -45,11 +46,11 @@ export function table({ caption, columns, rows, empty = t`Nothing yet.`, hideCap
   );
 }
 
-function tr(columns, row) {
+function tr(columns, row, stacks) {
   const cells = columns.map((column) => {
     const tag = column.heading ? "th" : "td";
     const scope = column.heading ? "row" : undefined;
-    return el(tag, { scope, class: column.numeric && "numeric" }, column.cell(row));
+    return el(tag, { scope, class: column.numeric && "numeric", "data-label": stacks && column.label }, column.cell(row));
   });
   return el("tr", {}, cells);
 }

@@ -97,7 +97,7 @@ function zoneTable({ name }, lines, report) {
     el(
       "table.table.report-zone",
       {},
-      el("colgroup", {}, el("col.report-what"), el("col"), el("col")),
+      el("colgroup", {}, el("col.report-what"), el("col.report-state"), el("col")),
       el("thead", {}, el("tr.report-running", {}, el("th", { scope: "colgroup", colspan: 3 }, el("span.report-zone-name", {}, name, el("span.soft", {}, ` ${countFindings(lines.length)}`)), el("span.soft", {}, running))), el("tr", {}, heads)),
       el("tbody", {}, lines.map((line) => row(line, report))),
     ),
@@ -117,7 +117,7 @@ function row(line, report) {
     el(
       "td",
       {},
-      el("div.report-grade", {}, gradeMark(finding.grade ?? 0), el("b", {}, grades[finding.grade ?? 0].name)),
+      el("div.report-grade", {}, gradeMark(finding.grade ?? 0), el("b", {}, `${finding.grade ?? 0} ${grades[finding.grade ?? 0].name}`)),
       part(t`Form`, wordFor(AUTHENTICITY, finding.authenticity ?? "unknown")),
       part(t`Rests on`, wordFor(RUNGS, finding.rung)),
       part(t`Chapter`, [finding.chapter, chapter].filter(Boolean).join(" ")),
