@@ -30,10 +30,9 @@ export function aircraftStep(offer, told, onKind) {
     onKind(kindOf(target.value));
   });
   draw(kindOf(told.airframe), told);
+  const books = picks({ label: t`By which rule book will it fly?`, name: "rule_book", value: told.rule_book, options: offer.rule_books.map(({ id, name, note }) => [id, name, note]) });
+  books.append(el("p.hint", {}, t`It says what must be settled before flight.`, " ", proposed()));
   const node = [
-    picks({ label: t`By which rule book will it fly?`, name: "rule_book", value: told.rule_book, options: offer.rule_books.map(({ id, name, note }) => [id, name, note]) }),
-    el("p.hint", {}, proposed()),
-    kinds,
     el(
       "div.fields",
       {},
@@ -43,7 +42,9 @@ export function aircraftStep(offer, told, onKind) {
       field({ label: t`Restored to`, name: "restored_to", value: told.restored_to, hint: t`The date that it will show, such as summer 1938.`, attributes: { maxlength: 500 } }),
       field({ label: t`Work begins on`, name: "start", type: "date", value: told.start }),
     ),
-    el("div", { "data-field": "zones" }, el("h3", {}, t`Zones`), el("p.soft", {}, t`Each bay is opened up and inspected before work in it is planned. Nought: the zone has no bays.`), zones),
+    books,
+    kinds,
+    el("div", { "data-field": "zones" }, el("h3", {}, t`Zones`), el("p.soft", {}, t`What is found, and the work that follows, stands under the zone that it is in. Without its tick a zone is left out. A bay is a part of a zone that is opened up and inspected as one, before work in it is planned; 0: there is none.`), zones),
     el("div", { "data-field": "surfaces" }, el("h3", {}, t`Control surfaces`), el("p.soft", {}, t`Each is balanced before the aircraft flies.`), surfaces),
   ];
   return { node, read: (form) => readAircraft(form) };

@@ -51,7 +51,7 @@ function shareRows(chapters, shares) {
     name: "shares",
     entries: shares,
     addText: t`Add a chapter`,
-    hint: t`As far as that is agreed. The rest stands on Money in one line until it is shared out there.`,
+    hint: t`As far as that is agreed. A chapter is a system of the aircraft, such as fuel. The rest stands on Money in one line until it is shared out there.`,
     parts: [
       { name: "chapter", label: t`Chapter`, type: "select", options: chapters.map(({ id, title }) => [id, `${id} ${title}`]) },
       { name: "amount", label: t`Amount`, attributes: AMOUNT },

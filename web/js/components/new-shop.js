@@ -2,7 +2,7 @@
 
 import { el, freshId } from "../lib/dom.js";
 import { field } from "../lib/forms.js";
-import { formatList, formatNumber, regionName, weekdayNames } from "../lib/format.js";
+import { formatNumber, regionName, weekdayNames } from "../lib/format.js";
 import { many, t } from "../lib/text.js";
 import { tradeCode, tradeName, USUAL_TRADES } from "../lib/words.js";
 import { freeId, unfolding } from "./editing.js";
@@ -67,7 +67,7 @@ export function crewStep(offer, told) {
     ],
   });
   const node = [
-    el("p.soft", {}, t`An invented crew, with every trade that the method cards ask for: put your own in its place. Trade and number, no names of persons.`),
+    el("p.soft", {}, t`An invented crew, with every trade that the method cards ask for: put your own in its place. Trade and number, no names of persons. Its hours are those that reach this aircraft, not those of the shop: other jobs, the telephone and cleaning take the rest.`),
     el("div", { "data-field": "crew" }, lines),
     el("div.button-row", {}, another),
     places.node,
@@ -114,7 +114,7 @@ function goneButton() {
 function crewWords({ label, trades, people, hours, rate }) {
   const week = hours.reduce((sum, one) => sum + one, 0);
   const parts = [
-    formatList(trades.map(tradeName)) || t`no trade yet`,
+    trades.map(tradeName).join(" + ") || t`no trade yet`,
     many(people, "{n} person", "{n} people"),
     t`${formatNumber(week)} h a week`,
     rate === null ? "" : t`${rate} an hour`,
