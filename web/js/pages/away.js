@@ -300,18 +300,18 @@ function drawVendors(sheet, { vendors, untaken }) {
 
 function vendorTable(vendors) {
   const ratio = ({ median_ratio: times, history_count: jobs }) =>
-    jobs ? many(jobs, "{0} times the quoted days ({n} job)", "{0} times the quoted days ({n} jobs)", formatNumber(times)) : t`no history`;
+    jobs ? many(jobs, "{0} ({n} job)", "{0} ({n} jobs)", formatNumber(times)) : t`no history`;
   const grace = ({ grace_days: days }) =>
     days === null || days === undefined ? "" : formatDays(Math.floor(days));
   return table({
     caption: t`How late all open items of a vendor can be together, and how the vendor has done before`,
+    stacks: true,
     rows: vendors,
     columns: [
-      { label: t`Vendor`, cell: (one) => one.name, sort: (one) => one.name, heading: true },
-      { label: t`Country`, cell: (one) => one.country, sort: (one) => one.country },
+      { label: t`Vendor`, cell: (one) => [one.name, " ", el("span.country", {}, one.country)], sort: (one) => one.name, heading: true },
       { label: t`Open items`, cell: (one) => one.open.length, sort: (one) => one.open.length, numeric: true },
       { label: t`Grace together`, cell: grace, sort: (one) => one.grace_days ?? null, numeric: true },
-      { label: t`Usually takes`, cell: ratio, sort: (one) => one.median_ratio ?? null },
+      { label: t`Taken for each quoted day`, cell: ratio, sort: (one) => one.median_ratio ?? null, numeric: true },
       { label: t`Sets the finish, of 100 courses`, cell: (one) => ofHundred(one.criticality), sort: (one) => one.criticality, numeric: true },
     ],
   });
