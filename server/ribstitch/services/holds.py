@@ -109,7 +109,7 @@ def _refusal(blocked: Blocked) -> str:
         case Barred.DONE:
             return f"{_called(by.task)} cannot count as done: {_in_words(by, 'it')}; {remedy}"
         case Barred.DROP:
-            return f"{_called(by.task)} cannot be dropped: it {_in_words(by)}; {remedy}"
+            return f"{_called(by.task)} cannot be dropped: {_in_words(by, 'it')}; {remedy}"
         case Barred.UNSETTLED_DONE:
             return (
                 f"{_called(by.task)} counts as done because its check was settled: take that "
