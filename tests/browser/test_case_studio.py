@@ -54,7 +54,7 @@ def test_what_is_taken_away_comes_back_and_cases_follow_what_others_do(
     expect(written.locator("time").first).to_have_attribute("datetime", answer)
 
 
-def test_a_shared_case_is_readable_on_a_phone_and_nobody_but_the_planner_can_adopt_it(
+def test_a_shared_case_is_readable_on_a_phone_and_says_who_can_adopt_it(
     open_page: OpenPage, live_server: str
 ) -> None:
     page = open_page(size=SIZES[2])
@@ -65,14 +65,23 @@ def test_a_shared_case_is_readable_on_a_phone_and_nobody_but_the_planner_can_ado
     expect(adopt).to_have_count(0)
     sides = page.locator(".side-by-side tbody tr").first.locator("td")
     assert [one.get_attribute("data-side") for one in sides.all()] == ["Plan", "Longer", "The same"]
+    seen = [one.get_attribute("datetime") for one in sides.locator("time").all()]
     tops = [(one.bounding_box() or {"y": 0})["y"] for one in sides.all()]
     assert tops == sorted(set(tops)), "one below the other, in their order"
     assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[2][0]
     link = page.evaluate("location.pathname + location.search")
     page.get_by_role("button", name="Copy a link to these cases").click()
     expect(page.locator("#notice")).to_have_class("notice shown")
-    expect(open_as(open_page, "planner", link, SIZES[2]).locator(".case")).to_have_count(2)
-    expect(adopt).to_have_count(0)
+    who = "The planner takes cases into the plan."
+    for role, can_adopt in (("owner", False), ("planner", True)):
+        other = open_as(open_page, role, link, SIZES[2])
+        sides = other.locator(".side-by-side tbody tr").first.locator("td")
+        expect(sides).to_have_count(3)
+        dates = [one.get_attribute("datetime") for one in sides.locator("time").all()]
+        assert dates == seen, "as whoever sent the link sees them"
+        adopt = other.get_by_role("button", name="Take it into the plan")
+        expect(adopt).to_have_count(2 if can_adopt else 0)
+        expect(other.locator(".case").filter(has_text=who)).to_have_count(0 if can_adopt else 2)
 
 
 def test_what_matters_most_becomes_a_case_by_the_keyboard(open_page: OpenPage) -> None:

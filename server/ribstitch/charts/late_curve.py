@@ -62,7 +62,7 @@ def late_curve_figure(
     return {
         "data": data,
         "layout": sheet(
-            height=380,
+            height=350,
             xaxis={
                 "title": {"text": "days late (working days of the vendor)", "standoff": 8},
                 "range": [-1, days[-1] + 1],

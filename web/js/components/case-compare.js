@@ -161,7 +161,7 @@ function onAverage({ mean_days: mean, standard_error_days: error, p10_days: low,
 function between(low, high) {
   const [from, to] = [rounded(low), rounded(high)];
   if (from >= 0) return t`${formatNumber(from)} to ${formatDays(to)} later`;
-  if (to <= 0) return t`${formatNumber(-to)} to ${formatDays(-from)} sooner`;
+  if (to <= 0) return t`${formatNumber(Math.abs(to))} to ${formatDays(-from)} sooner`;
   return t`${formatDays(-from)} sooner to ${formatDays(to)} later`;
 }
 

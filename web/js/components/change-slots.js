@@ -100,7 +100,7 @@ export const KINDS = {
       const offered = isNamed ? known : [[before, taskNames.get(before)], ...known];
       return t`${slot.choice("task", t`Task`, waiting)} does not wait for ${slot.choice("before", t`What it waits for`, offered)}.`;
     },
-    hint: t`Only what sets its start is offered: without the rest alone, nothing would move.`,
+    hint: t`What sets its start is offered; not to wait for anything else would move nothing.`,
     rechosen: (change, { waits }) => {
       const known = waits.get(change.task) ?? [];
       if (!known.some(([id]) => id === change.before)) change.before = known[0]?.[0] ?? change.before;

@@ -8,7 +8,7 @@
 import { get } from "../lib/api.js";
 import { drawChart } from "../lib/chart.js";
 import { el, fill, when } from "../lib/dom.js";
-import { addDays, formatDate, formatDays, formatNumber } from "../lib/format.js";
+import { addDays, daysBetween, formatDate, formatDays, formatMoved, formatNumber } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
 import { many, t } from "../lib/text.js";
@@ -28,8 +28,8 @@ const ROOM_ABOVE = 14;
  * @param {{who: string, days: number}} options.state `who` is "vendor:V01" or "send_out:S03"; changed in place.
  * @param {() => void} options.onChange After each change of `state`.
  * @param {HTMLElement[]} options.actions Buttons under the answer.
- * @returns {Promise<(uncertainty: any) => void>} Call it with how sure the finish is in this case,
- *   or with null where that cannot be said.
+ * @returns {Promise<(uncertainty: any, planned?: {p50: string}) => void>} Call it with how sure the
+ *   finish is in this case and in the plan, or with null where that cannot be said.
  */
 export async function latePanel(place, sheet, { lists, state, onChange, actions }) {
   if (!lists.vendors.length) {
@@ -71,8 +71,8 @@ export async function latePanel(place, sheet, { lists, state, onChange, actions 
     view.chart,
   );
   await choose(view);
-  return (uncertainty) => {
-    view.uncertainty = uncertainty;
+  return (uncertainty, planned) => {
+    view.uncertainty = uncertainty && { ...uncertainty, planned };
     show(view);
   };
 }
@@ -132,12 +132,17 @@ function movedSentence(moved, planned) {
 /** The likely finish and how sure it is: undefined while that is computed, null where unknown. */
 function likelyFinish(uncertainty) {
   if (uncertainty === null) return null;
-  const { finish, moved: by } = uncertainty ?? {};
+  const { finish } = uncertainty ?? {};
   return [
     el("span.soft", {}, t`The finish would likely be`),
     el("span.late-likely", {}, finish ? when(finish.p50, "long") : "…"),
-    el("span.late-by80", {}, finish ? t`80\u00a0% by ${when(finish.p80, "long")}; later than the plan ${inCourses(by.later.probability)}.` : t`being computed`),
+    el("span.late-by80", {}, finish ? [likelyMoved(uncertainty), " ", t`80\u00a0% by ${when(finish.p80, "long")}.`] : t`being computed`),
   ];
+}
+
+function likelyMoved({ finish, planned, moved: by }) {
+  const days = daysBetween(planned.p50, finish.p50);
+  return days ? t`${formatMoved(days)} than without the delay.` : t`The same as without the delay; later ${inCourses(by.later.probability)}.`;
 }
 
 /** How much of the grace the days have used up. */

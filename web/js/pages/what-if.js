@@ -306,7 +306,7 @@ function takeAway(page, list, entry, what) {
 
 /** What comes late is a guess, so a case of that is only looked at. */
 function adopter(page, one) {
-  if (page.sheet.readOnly || !one.changes.length) return null;
+  if (!one.changes.length) return null;
   if (one.changes.some(({ kind }) => kind.endsWith("_late"))) {
     return el("p.soft.no-print", {}, t`What comes late is a guess, and no plan. Where a vendor has said so, note the new promise on Away.`);
   }
@@ -394,7 +394,7 @@ async function compare(page) {
     const { signal } = running;
     const answer = await post(page.sheet.path("/cases"), { cases }, { signal });
     page.answer = answer;
-    if (page.lists.vendors.length) page.showLate(answer.cases[0]?.uncertainty ?? null);
+    if (page.lists.vendors.length) page.showLate(answer.cases[0]?.uncertainty ?? null, answer.plan.uncertainty?.finish);
     const figure = answer.plan.uncertainty ? await post(page.sheet.path("/charts/what-if"), { cases }, { signal }) : null;
     await drawCurves(answer, figure);
     fill(place, caseTable(answer, page.names));
