@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 
 from tests.api.asking import Api, assert_problem, what_moved
@@ -49,6 +50,32 @@ def test_a_date_and_a_version_of_then_say_the_same(api: Api) -> None:
     change(api)
     assert what_moved(api, "2026-02-02")["causes"] == what_moved(api, 4)["causes"] == []
     assert what_moved(api, "2025-01-01") == what_moved(api, 1)
+
+
+def likely_date(api: Api) -> date:
+    """Return the likely date of the plan as it is now, once it is simulated."""
+    api.settle()
+    return date.fromisoformat(api.read("/simulation")["result"]["finish"]["p50"])
+
+
+def test_the_causes_and_how_sure_it_is_add_up_to_the_likely_date(lone_api: Api) -> None:
+    """What became less certain moves the likely date alone; both are told by `/simulation`."""
+    first = likely_date(lone_api)
+    change(lone_api)
+    second = likely_date(lone_api)
+    assert lone_api.patch("/tasks/T4", {"days_range": [2, 3, 90]}).status_code == 200
+    third = likely_date(lone_api)
+    assert first < second < third
+    for since, before in ((1, first), (5, second)):
+        found = what_moved(lone_api, since)
+        written, likely = sum(one["days"] for one in found["causes"]), found["likely"]
+        assert written == found["moved"]["days"]
+        assert (likely["before"], likely["now"]) == (before.isoformat(), third.isoformat())
+        assert written + likely["surer_days"] == likely["days"] == (third - before).days
+    assert found["causes"] == []
+    assert likely["sentence"] == (
+        f"The likely date moved from {second} to {third}, {(third - second).days} days later."
+    )
 
 
 def test_what_was_taken_back_is_no_cause(api: Api) -> None:

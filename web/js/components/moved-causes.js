@@ -1,5 +1,6 @@
 /**
- * What moved finish and cost since an earlier plan: a line for each cause, adding up in the last.
+ * What moved finish and cost since an earlier plan: a line for each cause, adding up in the last;
+ * where it is known of both plans, to how the likely date moved.
  *
  * The days are drawn as a chain of dimensions: each begins where the one above it ends.
  */
@@ -10,7 +11,7 @@ import { el, fill, roundText, svg } from "../lib/dom.js";
 import { formatDays, formatInstant, formatNumber, formatShare, formatSigned } from "../lib/format.js";
 import { follow } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
-import { many, t, told } from "../lib/text.js";
+import { many, t, toldIn } from "../lib/text.js";
 
 const WIDTH = 160;
 const HEIGHT = 22;
@@ -38,11 +39,12 @@ export function showMoved(sheet, place, since, onTold = () => {}) {
 }
 
 /** @param {import("../lib/sheet.js").Sheet} sheet @param {any} result As the service answers it. */
-function movedTable(sheet, { causes, moved, is_exact: isExact }) {
-  if (!causes.length) return el("p", {}, roundText(moved.sentence));
+function movedTable(sheet, { causes, likely, moved, is_exact: isExact }) {
+  const lines = [...toldIn(causes, "what"), ...surer(likely)];
+  if (!lines.length) return el("p", {}, roundText(moved.sentence));
   const currency = sheet.project.currency;
-  const chain = chainOf(causes);
-  const rows = causes.map((cause, place) => ({ ...cause, drawn: chain[place] }));
+  const chain = chainOf(lines);
+  const rows = lines.map((line, place) => ({ ...line, drawn: chain[place] }));
   const node = table({
     caption: t`What moved it`,
     hideCaption: true,
@@ -50,12 +52,23 @@ function movedTable(sheet, { causes, moved, is_exact: isExact }) {
     columns: [
       { label: t`Cause`, cell: (one) => causeCell(sheet, one), heading: true },
       { label: t`Finish`, cell: (one) => [one.drawn, " ", signedDays(one.days)], numeric: true },
-      { label: t`Cost, ${currency}`, cell: (one) => formatSigned(one.amount, currency), numeric: true },
+      { label: t`Cost, ${currency}`, cell: ({ amount }) => (amount === null ? "" : formatSigned(amount, currency)), numeric: true },
     ],
   });
   node.classList.add("moved-causes");
-  node.querySelector("table").append(together([signedDays(sum(causes.map((one) => String(one.days)))), formatSigned(sum(causes.map((one) => one.amount)), currency)]));
-  return isExact ? node : [node, el("p.footnote", {}, t`So many causes cannot be told in every order; what each moved is the mean over some that were drawn. Together they are exact.`)];
+  node.querySelector("table").append(together([signedDays(sum(lines.map((one) => String(one.days)))), formatSigned(sum(lines.map((one) => one.amount ?? "0")), currency)]));
+  return [
+    node,
+    likely ? el("p.moved-likely", {}, roundText(likely.sentence)) : null,
+    isExact ? null : el("p.footnote", {}, t`So many causes cannot be told in every order; what each moved is the mean over some that were drawn. Together they are exact.`),
+  ];
+}
+
+/** What moved the likely date alone: with it the lines add up to how that moved. */
+function surer(likely) {
+  if (!likely?.surer_days) return [];
+  const what = likely.surer_days > 0 ? t`How sure it is: what is uncertain adds more` : t`How sure it is: what is uncertain adds less`;
+  return [{ kind: "sure", what, days: likely.surer_days, amount: null, changes: [] }];
 }
 
 /** A last line that adds up. @param {any[]} cells */
@@ -70,7 +83,7 @@ export function signedDays(days) {
 }
 
 function causeCell(sheet, { kind, id, what, changes, changes_count: count }) {
-  return [el("span.moved-what", {}, named(sheet, kind, id, told(what))), changes.length ? el("details.moved-changes.no-print", {}, el("summary", {}, many(count, "{n} change", "{n} changes")), changeList(sheet, changes, count)) : null];
+  return [el("span.moved-what", {}, named(sheet, kind, id, what)), changes.length ? el("details.moved-changes.no-print", {}, el("summary", {}, many(count, "{n} change", "{n} changes")), changeList(sheet, changes, count)) : null];
 }
 
 /** A cause leads to where its things stand; a piece of work opens as its own sheet. */

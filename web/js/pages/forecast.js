@@ -42,7 +42,7 @@ runPage(async (sheet) => {
     byId("main").replaceChildren(byId("main").querySelector("h1"), el("p.empty-state", {}, t`There is no work in this plan yet, so there is nothing to forecast. Bring in a plan file on the ${settings} sheet.`));
     return;
   }
-  const page = { sheet, version: 0, stop: () => {}, standing: el("div", { id: "spread-state" }) };
+  const page = { sheet, shown: "", version: 0, since: "", stop: () => {}, standing: el("div", { id: "spread-state" }) };
   fill(byId("answer"), page.standing);
   sheet.keepUp(async () => {
     await sheet.refreshTitleBlock();
@@ -58,7 +58,7 @@ async function draw(page, result) {
   const [forecast, money, statement] = await Promise.all(["/forecast", "/money", "/statement"].map((path) => get(sheet.path(path))));
   const isOpen = result !== null && forecast.why.length > 0 && !isCertain(result.finish);
   fill(byId("answer"), finishAnswer(forecast, result, sheet.project.aircraft || sheet.project.name, page.standing), el("p.answer-budget", {}, budgetSentence(money)));
-  drawMovedSince(page, forecast, statement);
+  drawMovedSince(page, forecast, statement, result);
   drawWaiting(sheet, forecast, money);
   drawMoney(sheet, money, result);
   byId("photos-panel").hidden = !statement.photos.length;
@@ -72,17 +72,25 @@ async function draw(page, result) {
   await Promise.all([drawLog(sheet, forecast), isOpen && drawSure(sheet, result), isOpen && drawCauses(sheet)]);
 }
 
-/** What moved since the reader's choice; asked anew only when the plan has changed. */
-function drawMovedSince(page, forecast, { approved, currency }) {
-  if (page.version === forecast.plan_version) return;
-  page.version = forecast.plan_version;
+/** What moved since the reader's choice; asked anew when the plan has changed, or its likely date is known. */
+function drawMovedSince(page, forecast, { approved, currency }, result) {
+  const now = `${forecast.plan_version} ${result?.finish.p50}`;
+  if (page.shown === now) return;
+  page.shown = now;
   const show = (since) => {
+    page.since = since;
     page.stop();
-    page.stop = showMoved(page.sheet, byId("moved"), since, ({ causes, moved }) => {
-      if (causes.length) byId("moved").append(el("p.moved-sentence", {}, roundText(moved.sentence)));
-      fill(byId("approved"), causes.length || !approved ? null : approvedPart(approved, currency));
+    page.stop = showMoved(page.sheet, byId("moved"), since, ({ causes, likely, moved }) => {
+      const hasMoved = causes.length > 0 || Boolean(likely?.surer_days);
+      if (hasMoved) byId("moved").append(el("p.moved-sentence", {}, roundText(moved.sentence)));
+      fill(byId("approved"), hasMoved || !approved ? null : approvedPart(approved, currency));
     });
   };
+  if (page.version === forecast.plan_version) {
+    show(page.since);
+    return;
+  }
+  page.version = forecast.plan_version;
   byId("moved-panel").hidden = false;
   fill(byId("since"), sincePicker(page.sheet, forecast, show));
 }

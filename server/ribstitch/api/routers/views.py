@@ -35,6 +35,7 @@ from ribstitch.services.views.crew_load import crew_load
 from ribstitch.services.views.crew_week import CrewWeek, crew_week
 from ribstitch.services.views.forecast_view import ForecastView, forecast_view
 from ribstitch.services.views.health_view import HealthView, health_view
+from ribstitch.services.views.moved_likely import with_likely
 from ribstitch.services.views.schedule_outline import ScheduleOutline, schedule_outline
 from ribstitch.services.views.schedule_view import ScheduleView, schedule_view
 from ribstitch.services.views.title_block import TitleBlock, title_block
@@ -230,6 +231,7 @@ def show_moved(
     request: Request,
     service: ServiceDep,
     current: Current,
+    simulation: CurrentSimulation,
     since: Annotated[
         str,
         Query(
@@ -242,12 +244,22 @@ def show_moved(
     Return what each cause moved of finish and cost, with the changes behind it, or how far it is.
 
     The days and amounts of the causes add up to the whole; no order of them is preferred.
+    Where it was logged how sure the earlier plan was, `likely` tells how the likely date moved.
     Before the first version of the plan, that one is meant. While `state` is `running`, ask
     again in a moment.
     """
     version = version_since(service.store, current.project_id, current.plan_version, since)
     found = service.moved_sinces.since(current, version)
-    answer = standing_document(current, found, found.result)
-    if found.state != "ready":
-        return json_response(answer)
-    return service.answers.serve(request, current, lambda: answer)
+    if found.result is None:
+        return json_response(standing_document(current, found, None))
+    with service.store.reading() as look:
+        spreads = look.spreads(current.project_id)
+    likely = None if simulation is None else simulation.finish_spread.p50
+    result = with_likely(found.result, spreads, version, likely)
+    return service.answers.serve(
+        request,
+        current,
+        lambda: standing_document(current, found, result),
+        is_settled=simulation is not None,
+        edition=service.last_spread_number(current),
+    )

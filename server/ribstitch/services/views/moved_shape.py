@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from ribstitch.services.views.statement_shape import Moved
 
@@ -48,10 +48,26 @@ class MovedCause:
 
 
 @dataclass(frozen=True, slots=True)
+class LikelyMoved:
+    """How the likely date moved; what the causes moved and `surer_days` add up to `days`."""
+
+    before: date
+    """As it was logged for the earlier plan."""
+    now: date
+    days: int
+    """By which it got later; negative: sooner."""
+    surer_days: int
+    """Of them, what became more or less uncertain."""
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
 class MovedSince:
     """What moved since an earlier plan; the causes add up to it, days and amounts."""
 
     moved: Moved
+    likely: LikelyMoved | None
+    """None where it is not known of both plans."""
     causes: list[MovedCause]
     """What moved most comes first."""
     is_exact: bool

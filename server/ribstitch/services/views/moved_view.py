@@ -41,7 +41,7 @@ def moved_view(current: CurrentPlan, earlier: EarlierPlan, found: Movement) -> M
         what = f"Other changes ({plural(len(found.others.causes), 'small cause')})"
         causes.append(_cause(found.others, what, behind, currency, is_other=True))
     moved = moved_between(current, earlier.plan, earlier.plan_version)
-    return MovedSince(moved, causes, found.is_exact)
+    return MovedSince(moved, None, causes, found.is_exact)
 
 
 def _cause(
