@@ -206,6 +206,32 @@ def test_a_bar_tells_its_dates_and_opens_the_sheet_of_its_task(
     expect(page.get_by_role("dialog").get_by_role("heading", name=name).first).to_be_visible()
 
 
+def test_on_paper_the_lanes_stand_in_pages_each_under_its_dates(open_page: OpenPage) -> None:
+    """No bar is lost or drawn twice, and no page is higher than a sheet of paper that lies."""
+    page = open_page("/schedule", SIZES[0])
+    wait_until_drawn(page)
+    drawn = """() => [...document.querySelectorAll("#lanes .lanes > svg")].map((sheet) => ({
+        height: Number(sheet.getAttribute("height")),
+        dates: [...sheet.querySelectorAll(".lanes-date")].map((one) => one.textContent),
+        names: [...sheet.querySelectorAll(".lanes-name")].map((one) => one.textContent),
+        bars: [...sheet.querySelectorAll(".lanes-bars")].map((one) =>
+            one.getAttribute("d").split("Z").length - 1),
+    }))"""
+    (whole,) = page.evaluate(drawn)
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    pages = page.evaluate(drawn)
+    assert len(pages) > 2
+    assert max(one["height"] for one in pages) <= 684, "A4 that lies, without its margins"
+    assert all(one["dates"] == pages[0]["dates"] for one in pages)
+    assert [sum(counts) for counts in zip(*(one["bars"] for one in pages), strict=True)] == whole[
+        "bars"
+    ]
+    told = [name for one in pages for name in one["names"]]
+    assert [name for name in told if not name.endswith(", continued")] == whole["names"]
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    assert page.evaluate(drawn) == [whole]
+
+
 def test_a_chart_keeps_its_height_when_the_window_changes(open_page: OpenPage) -> None:
     page = open_page("/schedule", SIZES[1])
     wait_until_drawn(page)

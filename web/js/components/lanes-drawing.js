@@ -13,10 +13,13 @@ import { ink } from "../lib/figure-colours.js";
 import { formatDate } from "../lib/format.js";
 import { later } from "../lib/later.js";
 import { t, told } from "../lib/text.js";
+import { inPages } from "./lanes-pages.js";
 
 const DAY_MS = 86_400_000;
 /** Width of an A4 page that lies, between its margins. [CSS pixels] */
 const PAPER_WIDTH = 1000;
+/** Height that is left on the first of its pages, under the name of the sheet and the key, and on the others. [CSS pixels] */
+const PAPER_ROOMS = [410, 672];
 /** Least width of a day where milestones have their names, and tapers their strokes. [pixels] */
 const ROOM_FOR_NAMES = 0.85;
 const ROOM_FOR_STROKES = 2;
@@ -56,8 +59,8 @@ export class LanesDrawing {
     this.told = el("div.lanes-told", { hidden: true });
     this.tellSoon = later(REST_MS, () => this.#tell());
     new ResizeObserver(() => this.draw()).observe(canvas);
-    addEventListener("beforeprint", () => this.draw(PAPER_WIDTH));
-    addEventListener("afterprint", () => this.draw());
+    addEventListener("beforeprint", () => this.#turn(true));
+    addEventListener("afterprint", () => this.#turn(false));
     canvas.addEventListener("click", (event) => {
       const found = this.#at(event);
       if (found) this.onOpen(...found.which);
@@ -71,7 +74,6 @@ export class LanesDrawing {
     this.layout = layout;
     this.traces = data.map(readTrace);
     this.meta = layout.meta;
-    this.canvas.style.height = `${layout.height}px`;
     this.canvas.classList.add("lanes");
     this.show(layout.xaxis.range);
   }
@@ -86,24 +88,51 @@ export class LanesDrawing {
     this.draw();
   }
 
-  /** @param {number} [width] Of the paper; else as wide as the place. [pixels] */
-  draw(width = this.canvas.clientWidth) {
+  /** On paper it is drawn in pages. */
+  #turn(isOnPaper) {
+    this.isOnPaper = isOnPaper;
+    this.width = 0;
+    this.draw();
+  }
+
+  draw() {
+    const width = this.isOnPaper ? PAPER_WIDTH : this.canvas.clientWidth;
     if (!this.layout || !width || width === this.width) return;
     this.width = width;
-    const { height, margin, yaxis } = this.layout;
-    const [rows] = yaxis.range;
-    const plot = { left: margin.l, top: margin.t, right: width - margin.r, bottom: height - margin.b };
-    this.plot = plot;
-    this.x = (at) => plot.left + ((at - this.from) / (this.to - this.from)) * (plot.right - plot.left);
-    this.y = (row) => plot.top + (row / rows) * (plot.bottom - plot.top);
-    const dayWidth = (DAY_MS * (plot.right - plot.left)) / (this.to - this.from);
+    const { margin } = this.layout;
+    const [left, right] = [margin.l, width - margin.r];
+    this.x = (at) => left + ((at - this.from) / (this.to - this.from)) * (right - left);
+    const dayWidth = (DAY_MS * (right - left)) / (this.to - this.from);
     this.isRoomy = dayWidth > ROOM_FOR_STROKES;
     this.hasNames = dayWidth > ROOM_FOR_NAMES;
-    fill(this.canvas, this.#sheet(width, height), this.told);
+    const pages = this.#pages(this.isOnPaper ? PAPER_ROOMS : [Infinity, Infinity]);
+    this.canvas.style.height = pages.length > 1 ? "auto" : `${this.layout.height}px`;
+    fill(this.canvas, pages.map((page, place) => this.#sheet(width, page, place)), this.told);
     this.onShow?.(this.isRoomy || !this.traces.find(({ meta }) => meta === "taper").x.length);
   }
 
-  #sheet(width, height) {
+  #pages(rooms) {
+    const { height, margin, yaxis, shapes } = this.layout;
+    const [end] = yaxis.range;
+    this.rowHeight = (height - margin.t - margin.b) / end;
+    const tops = shapes.filter(({ xref }) => xref === "paper").map(({ y0 }) => y0);
+    const feet = this.traces.flatMap(({ bars = [], flags = [] }) => [...bars, ...flags].map(({ row }) => row + 0.5));
+    const rowsIn = (room) => (room - margin.t - margin.b) / this.rowHeight - 1;
+    return inPages({ end, tops, feet }, rooms.map(rowsIn));
+  }
+
+  #sheet(width, page, number) {
+    const { margin } = this.layout;
+    const top = margin.t + (page.isWithin ? this.rowHeight : 0);
+    const bottom = top + (page.to - page.from) * this.rowHeight;
+    const height = Math.round(bottom + margin.b);
+    const [left, right] = [margin.l, width - margin.r];
+    Object.assign(this, { page, plot: { left, top: margin.t, right, bottom } });
+    this.y = (row) => top + (row - page.from) * this.rowHeight;
+    return this.#drawn(width, height, `lanes-clip-${number}`);
+  }
+
+  #drawn(width, height, clip) {
     const { left, top, right, bottom } = this.plot;
     const marks = dateMarks(this.from, this.to, (right - left) / ROOM_FOR_MARK);
     const upright = (at) => `M${round(this.x(at))} ${top}V${bottom}`;
@@ -113,15 +142,15 @@ export class LanesDrawing {
       svg(
         "defs",
         {},
-        svg("clipPath", { id: "lanes-clip" }, svg("rect", { x: left, y: top, width: right - left, height: bottom - top })),
+        svg("clipPath", { id: clip }, svg("rect", { x: left, y: top, width: right - left, height: bottom - top })),
         this.traces.map(hatch),
       ),
       svg("path", { class: "lanes-rule", d: marks.map(({ at }) => upright(at)).join("") }),
       this.#lines((one) => one.layer === "below"),
-      svg("g", { "clip-path": "url(#lanes-clip)" }, this.traces.map((trace, place) => this.#trace(trace, place))),
+      svg("g", { "clip-path": `url(#${clip})` }, this.traces.map((trace, place) => this.#trace(trace, place))),
       this.#lines((one) => one.layer !== "below"),
       marks.map(({ at, text, year }) => axisMark(round(this.x(at)), top, text, year)),
-      this.layout.annotations.map((one) => this.#lettered(one)),
+      this.#letters(),
     );
   }
 
@@ -131,10 +160,25 @@ export class LanesDrawing {
     return this.layout.shapes.filter(isWanted).map(({ xref, x0, y0, line }) => {
       const across = xref === "paper";
       const at = across ? this.y(y0) : this.x(instant(x0));
-      if (!across && (at < left || at > right)) return null;
+      if (across ? at < top || at > bottom : at < left || at > right) return null;
       const d = across ? `M${left} ${round(at)}H${right}` : `M${round(at)} ${top}V${bottom}`;
       return inked(svg("path", { d, "stroke-dasharray": dashes(line.dash) }), line);
     });
+  }
+
+  /** What stands on this page; the lane that goes on from the page before says so. */
+  #letters() {
+    const { from, to, isWithin } = this.page;
+    const { annotations } = this.layout;
+    const lanes = annotations.filter(({ xref }) => xref === "paper");
+    const here = lanes.filter(({ y }) => y >= from && y < to);
+    const others = annotations.filter(({ xref }) => xref !== "paper");
+    return [...here, ...others].map((one) => this.#lettered(one)).concat(isWithin ? this.#goesOn(lanes.findLast(({ y }) => y < from)) : []);
+  }
+
+  #goesOn({ name, text, font }) {
+    const words = t`${this.#words(name, plain(text))}, continued`;
+    return svg("text", { class: "lanes-name", x: this.plot.left + 2, y: this.plot.top + 15, "font-size": font.size }, words);
   }
 
   #lettered({ name, xref, x, y, yref, text, hovertext, font }) {
@@ -158,6 +202,7 @@ export class LanesDrawing {
     if (trace.kind === "uprights") return inked(svg("path", { d: this.#uprights(trace) }), trace.line);
     const isBroken = trace.x.length <= MOST_BROKEN;
     const path = inked(svg("path", { d: this.#along(trace), "stroke-dasharray": isBroken ? dashes(trace.line.dash) : undefined }), trace.line);
+    path.classList.toggle("lanes-many", Boolean(trace.line.dash) && !isBroken);
     if (!trace.fill) return path;
     path.classList.add("lanes-taper");
     const isPlain = trace.meta === "taper" && !this.isRoomy;
@@ -170,7 +215,7 @@ export class LanesDrawing {
   #bars(trace, place) {
     let d = "";
     for (const { from, to, row, height } of trace.bars) {
-      if (to < this.from || from > this.to) continue;
+      if (to < this.from || from > this.to || !this.#isHere(row)) continue;
       const [left, right] = [this.x(from), this.x(to)];
       d += `M${round(left)} ${round(this.y(row - height / 2))}H${round(right)}V${round(this.y(row + height / 2))}H${round(left)}Z`;
     }
@@ -180,7 +225,7 @@ export class LanesDrawing {
   }
 
   #uprights({ marks, reach }) {
-    const inSight = marks.filter(({ at }) => at >= this.from && at <= this.to);
+    const inSight = marks.filter(({ at, row }) => at >= this.from && at <= this.to && this.#isHere(row));
     return inSight.map(({ at, row }) => `M${round(this.x(at))} ${round(this.y(row - reach))}V${round(this.y(row + reach))}`).join("");
   }
 
@@ -199,6 +244,10 @@ export class LanesDrawing {
     return d;
   }
 
+  #isHere(row) {
+    return row >= this.page.from && row <= this.page.to;
+  }
+
   #isInSight(x, begun, ended) {
     let [least, most] = [Infinity, -Infinity];
     for (let at = begun; at < ended; at += 1) {
@@ -209,7 +258,7 @@ export class LanesDrawing {
   }
 
   #flags({ flags }) {
-    const inSight = flags.filter(({ at }) => at >= this.from && at <= this.to);
+    const inSight = flags.filter(({ at, row }) => at >= this.from && at <= this.to && this.#isHere(row));
     const drawn = (isOpen) =>
       inSight
         .filter((one) => one.isOpen === isOpen)
@@ -239,7 +288,7 @@ export class LanesDrawing {
       }
       for (const one of trace.bars ?? []) {
         const isIn = x >= this.x(one.from) - 2 && x <= this.x(one.to) + 2;
-        if (isIn && Math.abs(this.y(one.row) - y) < (this.y(one.height) - this.plot.top) / 2 + 1) return one;
+        if (isIn && Math.abs(this.y(one.row) - y) < (one.height * this.rowHeight) / 2 + 1) return one;
       }
     }
     return null;
