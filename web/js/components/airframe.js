@@ -10,7 +10,7 @@
 
 import { get } from "../lib/api.js";
 import { el, fill, svg, when } from "../lib/dom.js";
-import { formatShare } from "../lib/format.js";
+import { formatNumber, formatShare } from "../lib/format.js";
 import { hatchDefs } from "../lib/hatch.js";
 import { table } from "../lib/table.js";
 import { t } from "../lib/text.js";
@@ -43,8 +43,8 @@ function work(sheet) {
       ["critical", t`Sets the finish`],
     ],
     columns: [
-      { label: t`Done`, cell: (zone) => t`${zone.done} of ${zone.tasks}`, numeric: true },
-      { label: t`Held`, cell: (zone) => zone.held || "", numeric: true },
+      { label: t`Done`, cell: (zone) => t`${formatNumber(zone.done)} of ${formatNumber(zone.tasks)}`, numeric: true },
+      { label: t`Held`, cell: (zone) => (zone.held ? formatNumber(zone.held) : ""), numeric: true },
       { label: t`Away`, cell: awayLines },
     ],
   };
@@ -295,8 +295,8 @@ function viewTitle(text, x, y) {
 function sentence(zone) {
   const share = zone.tasks ? t`${formatShare(zone.share_done)} accomplished` : t`no work planned`;
   const parts = [t`${zone.name || zone.id}: ${share}`];
-  if (zone.in_work) parts.push(t`${zone.in_work} in work`);
-  if (zone.held) parts.push(t`${zone.held} held`);
+  if (zone.in_work) parts.push(t`${formatNumber(zone.in_work)} in work`);
+  if (zone.held) parts.push(t`${formatNumber(zone.held)} held`);
   for (const item of zone.away) parts.push(t`${item.name} away at ${item.vendor}`);
   if (zone.critical) parts.push(t`sets the finish`);
   return parts.join(", ");

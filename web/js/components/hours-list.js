@@ -3,6 +3,7 @@
 import { get } from "../lib/api.js";
 import { el, fill, when } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
+import { formatNumber } from "../lib/format.js";
 import { t } from "../lib/text.js";
 import { tradeName } from "../lib/words.js";
 import { editForm, unfolding } from "./editing.js";
@@ -34,7 +35,7 @@ function parts(sheet, answer, again) {
   const { task, hours, hours_lines: lines, people } = answer;
   const entry = (one) => (sheet.readOnly ? el("p.hours-line", {}, told(one, task)) : editable(sheet, task, people, one, again));
   const all = lines.map(entry);
-  const more = all.length > SHOWN ? el("details", {}, el("summary", {}, t`Earlier entries (${all.length - SHOWN})`), all.slice(SHOWN)) : null;
+  const more = all.length > SHOWN ? el("details", {}, el("summary", {}, t`Earlier entries (${formatNumber(all.length - SHOWN)})`), all.slice(SHOWN)) : null;
   return [el("h3", { tabindex: "-1" }, t`Hours`), el("p", {}, t`${hoursSentence(hours)}.`), all.slice(0, SHOWN), more, sheet.readOnly ? null : adding(sheet, task, people, again)];
 }
 

@@ -5,6 +5,7 @@ import { backward, onward, stepOf } from "../lib/arrows.js";
 import { openDialog } from "../lib/dialog.js";
 import { el, fill, when } from "../lib/dom.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
+import { formatNumber } from "../lib/format.js";
 import { t } from "../lib/text.js";
 
 /**
@@ -29,7 +30,7 @@ export function openPhoto({ sheet, lines, place, changed, takeAway = null }) {
     if (written) typed.set(lines[place].key, readForm(written));
     place = next;
     const line = lines[place];
-    title.textContent = line.media_type === "application/pdf" ? t`Document` : lines.length > 1 ? t`Photo ${place + 1} of ${lines.length}` : t`Photo`;
+    title.textContent = line.media_type === "application/pdf" ? t`Document` : lines.length > 1 ? t`Photo ${formatNumber(place + 1)} of ${formatNumber(lines.length)}` : t`Photo`;
     fill(view, large(sheet, line), el("p.photo-facts", {}, facts(line)));
     fill(edit, canEdit ? captionForm(sheet, line, typed.get(line.key) ?? line, dialog, changed, takeAway) : null);
   };

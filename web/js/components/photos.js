@@ -3,6 +3,7 @@
 import { ApiError, address, get, post, remove, upload } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
 import { el, fill, when } from "../lib/dom.js";
+import { formatNumber } from "../lib/format.js";
 import { many, t } from "../lib/text.js";
 import { openPhoto } from "./photo-large.js";
 
@@ -123,7 +124,7 @@ async function add(shelf, files, button) {
   button.disabled = true;
   try {
     for (const [number, file] of files.entries()) {
-      fill(said, el("p", {}, t`Sending ${number + 1} of ${files.length}: ${file.name}`));
+      fill(said, el("p", {}, t`Sending ${formatNumber(number + 1)} of ${formatNumber(files.length)}: ${file.name}`));
       try {
         added.push(await upload(sheet.path("/evidence"), file, { query: { ...of, name: file.name } }));
       } catch (error) {

@@ -3,6 +3,7 @@
 import { ApiError } from "../lib/api.js";
 import { datedText, el, fill, instant } from "../lib/dom.js";
 import { signInAddress } from "../lib/entry.js";
+import { formatNumber } from "../lib/format.js";
 import { say, sayProblem } from "../lib/notice.js";
 import { isMine, isSignInNeeded, sendOnTop, takeBackUnsent } from "../lib/queue.js";
 import { t } from "../lib/text.js";
@@ -15,7 +16,7 @@ export function drawUnsent(panel, list) {
   panel.hidden = !list.length;
   const refused = list.filter(({ refused: sentence }) => sentence);
   const waiting = list.length - refused.length;
-  const parts = [waiting ? t`${waiting} waiting to be sent` : "", refused.length ? t`${refused.length} refused` : ""];
+  const parts = [waiting ? t`${formatNumber(waiting)} waiting to be sent` : "", refused.length ? t`${formatNumber(refused.length)} refused` : ""];
   fill(panel.querySelector("h2"), parts.filter(Boolean).join(", "));
   fill(
     panel.querySelector(".panel-body"),

@@ -8,8 +8,8 @@ import { many, t } from "./text.js";
  * @param {number} probability 0 to 1.
  */
 export function chances(probability) {
-  if (probability < 0.005) return unbroken(t`less than 1 chance in 100`);
-  if (probability >= 0.995) return unbroken(t`more than 99 chances in 100`);
+  if (probability < 0.005) return t`less than 1 chance in 100`;
+  if (probability >= 0.995) return t`more than 99 chances in 100`;
   const hundredths = Math.round(probability * 100);
   const [count, of] = hundredths % 10 ? [hundredths, 100] : [hundredths / 10, 10];
   return unbroken(many(count, "{n} chance in {0}", "{n} chances in {0}", of));

@@ -1,7 +1,7 @@
 /** Lines of the change log in words, and what to say when an edit came too late. */
 
 import { formatDate, formatInstant, formatNumber } from "./format.js";
-import { t, told } from "./text.js";
+import { many, t, told } from "./text.js";
 import { stateName } from "./words.js";
 
 const KINDS = {
@@ -33,7 +33,7 @@ export function describeChange(change) {
     .map((key) => `${fieldName(key)}: ${step(before[key], after[key], key)}`);
   const rest = parts.length - MOST_FIELDS;
   const first = parts.slice(0, MOST_FIELDS).join("; ");
-  return rest > 0 ? t`${first}; and ${rest} more` : first || t`nothing that shows`;
+  return rest > 0 ? t`${first}; and ${formatNumber(rest)} more` : first || t`nothing that shows`;
 }
 
 /** Who did it and when. @param {any} change */
@@ -72,7 +72,7 @@ function step(before, after, key) {
 
 /** An entry of a list: its values one after another; of an outline, how many corners it has. */
 function inWords(entry) {
-  if (entry?.corners) return t`${entry.zone} with ${entry.corners.length} corners`;
+  if (entry?.corners) return many(entry.corners.length, "{0} with {n} corner", "{0} with {n} corners", entry.zone);
   if (entry && typeof entry === "object") return Object.values(entry).map(inWords).join(" ");
   return shown(entry, "");
 }

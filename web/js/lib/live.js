@@ -7,7 +7,7 @@ import { address, get, isChanging } from "./api.js";
 import { describeChange, kindName, whoAndWhen } from "./changes.js";
 import { openDialog } from "./dialog.js";
 import { byId, el, fill, unfold } from "./dom.js";
-import { formatList } from "./format.js";
+import { formatList, formatNumber } from "./format.js";
 import { sayProblem } from "./notice.js";
 import { t } from "./text.js";
 
@@ -195,7 +195,7 @@ function sentence(changes) {
   const things = [...new Map(changes.flatMap(({ changed }) => changed).map((one) => [`${one.kind} ${one.key}`, one])).values()];
   const named = things.slice(0, MOST_NAMED).map(({ kind, key }) => (key ? `${kindName(kind)} ${key}` : t`the ${kindName(kind)}`));
   const rest = things.length - named.length;
-  return t`${who} changed ${formatList(rest > 0 ? [...named, t`${rest} more`] : named)}. What you type stays; the sheet follows when you are done.`;
+  return t`${who} changed ${formatList(rest > 0 ? [...named, t`${formatNumber(rest)} more`] : named)}. What you type stays; the sheet follows when you are done.`;
 }
 
 /** Everything that was changed, in a dialog: nothing behind it moves. */

@@ -14,7 +14,7 @@ import { openTaskSheet } from "../components/task-sheet.js";
 import { ApiError, get } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
 import { byId, el, fill, when } from "../lib/dom.js";
-import { todayHere } from "../lib/format.js";
+import { formatNumber, todayHere } from "../lib/format.js";
 import { offer, sayProblem } from "../lib/notice.js";
 import { keepSheet, tellOffline } from "../lib/offline.js";
 import { sendOrKeep, startSending, unsent, watchUnsent } from "../lib/queue.js";
@@ -308,8 +308,9 @@ function asOf(sheet, date) {
 
 function show(id, list, content, nothing) {
   const panel = byId(id);
-  fill(panel.querySelector(".count"), String(list.length));
-  fill(byId(`${id}-count`), String(list.length));
+  const count = formatNumber(list.length);
+  fill(panel.querySelector(".count"), count);
+  fill(byId(`${id}-count`), count);
   fill(panel.querySelector(".panel-body"), list.length || !nothing ? content : nothing);
 }
 
@@ -320,7 +321,7 @@ function byTrade(list, cards) {
     el(
       "section.trade",
       { "aria-label": tradeName(trade) },
-      el("h3", {}, tradeName(trade), el("span.count", {}, ` ${members.length}`)),
+      el("h3", {}, tradeName(trade), " ", el("span.count", {}, formatNumber(members.length))),
       el("div.cards", {}, cards(members, "h4")),
     ),
   );
