@@ -71,6 +71,25 @@ def test_the_table_agrees_with_the_slider(open_page: OpenPage, told_late: list[A
     expect(dates.nth(1)).to_have_attribute("datetime", told["case"]["finish"])
 
 
+def test_the_mark_on_the_curve_stays_by_night_and_on_paper(open_page: OpenPage) -> None:
+    page = open_page("/what-if?vendor=V01&days=70", SIZES[0])
+    wait_until_drawn(page)
+    marked = """() => {
+      const canvas = document.querySelector("#late .chart-canvas");
+      const at = (sought) => canvas.data.find(({ name }) => name === sought)?.x;
+      return [at("position"), at("levels")];
+    }"""
+    page.wait_for_function(f"({marked})()[1].length === 2")
+    before = page.evaluate(marked)
+    assert before[0][0] == 70
+    assert before[1] == [70, 70]
+    page.emulate_media(color_scheme="dark")
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    assert page.evaluate(marked) == before
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    assert page.evaluate(marked) == before
+
+
 def test_the_slider_asks_the_service_for_no_curve_while_it_moves(open_page: OpenPage) -> None:
     page = open_page("/what-if?vendor=V01&days=70", SIZES[0])
     wait_until_drawn(page)

@@ -98,12 +98,14 @@ async function choose(view) {
     query,
     label: t`The finish as written against days late, with the likely and the 80 % finish at the days chosen. The table below says the same.`,
     table: curveTable(view.curve),
+    onDrawn: () => mark(view),
   });
   show(view);
 }
 
 /** Say what the days do, and mark them on the stair. */
-function show({ state, lists, curve, answer, canvas, uncertainty }) {
+function show(view) {
+  const { state, lists, curve, answer, uncertainty } = view;
   const { days } = state;
   const finish = curve.finish[days];
   const moved = curve.moved_days[days];
@@ -120,7 +122,7 @@ function show({ state, lists, curve, answer, canvas, uncertainty }) {
     ),
     lateItems(state.who, lists).map((item) => el("span.late-item", {}, itemSentence(item))),
   );
-  mark(canvas, days, finish, uncertainty?.finish);
+  mark(view);
 }
 
 function movedSentence(moved, planned) {
@@ -168,8 +170,9 @@ function itemSentence({ name, expected_back: back, need_by: needed }) {
  * Mark the days on the stair, and over them the likely finish and the 80 % one, once they are
  * known; the sheet grows where it has to. All in one step: the library draws once.
  */
-function mark(canvas, days, written, finish) {
+function mark({ canvas, state: { days }, curve, uncertainty }) {
   if (!canvas) return;
+  const [written, finish] = [curve.finish[days], uncertainty?.finish];
   const { low } = canvas.layout.meta;
   const at = (sought) => canvas.data.findIndex(({ name }) => name === sought);
   const dates = finish ? [finish.p50, finish.p80] : [];

@@ -51,6 +51,7 @@ const folded = new Map();
  * @param {string} options.label What the chart shows, for those who cannot see it.
  * @param {Node} options.table The same values as a table.
  * @param {string} [options.tableTitle]
+ * @param {(canvas: any) => void} [options.onDrawn] Marks something on it, whenever it was drawn anew.
  * @param {AbortSignal} [options.signal]
  * @returns {Promise<any>} The drawn element of the library: it has `.on("plotly_click", ...)`;
  *   null where the library did not come, and the table stands alone, or where the chart is
@@ -61,7 +62,7 @@ export async function drawChart(place, options) {
   const canvas = chartFrame(place, options);
   if (figure.layout.height) canvas.style.height = `${figure.layout.height}px`;
   wanted.set(canvas, figure);
-  const draw = () => drawn(place, canvas, options.table);
+  const draw = () => drawn(place, canvas, options);
   const fold = place.closest("details:not([open])");
   if (!fold) {
     await untilNearOrIdle(place);
@@ -72,22 +73,26 @@ export async function drawChart(place, options) {
   return null;
 }
 
-/** Draw what is folded away as well: before the sheet is printed, which unfolds it. */
+/** Draw what is folded away as well: before the sheet is printed, which unfolds what goes on paper. */
 export async function drawFolded() {
-  await Promise.all([...folded.values()].map((draw) => draw()));
+  const printed = [...folded].filter(([canvas]) => canvas.isConnected && !canvas.closest(".no-print"));
+  await Promise.all(printed.map(([, draw]) => draw()));
 }
 
 /** Draw the figure that is wanted last. */
-async function drawn(place, canvas, table) {
+async function drawn(place, canvas, { table, onDrawn = () => {} }) {
   const plotly = await load().catch(() => null);
   if (!plotly) {
     fill(place, el("p.problem", { role: "alert" }, t`The drawing could not be loaded. The table shows the same.`), table);
     return null;
   }
-  const figure = wanted.get(canvas);
-  const { data, layout } = recoloured(figure);
-  await plotly.react(canvas, data, dressedLayout(layout), CONFIG);
-  redrawWhenLightChanges(plotly, canvas, figure);
+  const redraw = async () => {
+    const { data, layout } = recoloured(wanted.get(canvas));
+    await plotly.react(canvas, data, dressedLayout(layout), CONFIG);
+    onDrawn(canvas);
+  };
+  await redraw();
+  redrawWhenLightChanges(canvas, redraw);
   return canvas;
 }
 
@@ -185,14 +190,12 @@ function loaded(node, append = document.head.appendChild) {
 
 const lightListeners = new WeakMap();
 
-function redrawWhenLightChanges(plotly, canvas, figure) {
+function redrawWhenLightChanges(canvas, draw) {
   const isNew = !lightListeners.has(canvas);
-  lightListeners.set(canvas, figure);
+  lightListeners.set(canvas, draw);
   if (!isNew) return;
   const redraw = () => {
-    if (!canvas.isConnected) return;
-    const { data, layout } = recoloured(lightListeners.get(canvas));
-    plotly.react(canvas, data, dressedLayout(layout), CONFIG);
+    if (canvas.isConnected) lightListeners.get(canvas)();
   };
   for (const look of ["(prefers-color-scheme: dark)", "(forced-colors: active)"]) {
     matchMedia(look).addEventListener("change", redraw);
