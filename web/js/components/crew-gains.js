@@ -6,6 +6,7 @@ import { formatNumber, formatShare } from "../lib/format.js";
 import { sayProblem } from "../lib/notice.js";
 import { table } from "../lib/table.js";
 import { t, told } from "../lib/text.js";
+import { tradeName } from "../lib/words.js";
 import { AskedPanel } from "./asked-panel.js";
 import { daysLine } from "./days-line.js";
 
@@ -105,6 +106,12 @@ function item(gain, longest) {
   return el("li", {}, el("p.gain-kind", {}, `${KINDS[gain.kind] ?? gain.kind}, ${sureness(gain)}`), el("p.gain-sentence", {}, datedText(gain.sentence)), daysLine(gain.gain_days, longest));
 }
 
+/** A trade, a weekday on a calendar, or a place. */
+function nameOf({ name, trade, calendar }) {
+  if (trade) return tradeName(trade);
+  return calendar ? told(name) : name;
+}
+
 /** Whether the days are exactly that; else more or fewer may come out of a longer search. */
 function sureness({ proven }) {
   return proven ? t`proven` : t`as far as was found`;
@@ -119,7 +126,7 @@ function behind(gains) {
       caption: t`What one more would gain`,
       rows: gains,
       columns: [
-        { label: t`Whom or what`, cell: (one) => one.name, heading: true, sort: (one) => one.name },
+        { label: t`Whom or what`, cell: nameOf, heading: true, sort: nameOf },
         { label: t`What is added`, cell: (one) => KINDS[one.kind] ?? one.kind, sort: (one) => one.kind },
         { label: t`Finish`, cell: (one) => when(one.finish), sort: (one) => one.finish },
         { label: t`Days gained`, cell: (one) => formatNumber(one.gain_days), sort: (one) => one.gain_days, numeric: true },
