@@ -31,7 +31,7 @@ export function aircraftStep(offer, told, onKind) {
   });
   draw(kindOf(told.airframe), told);
   const books = picks({ label: t`By which rule book will it fly?`, name: "rule_book", value: told.rule_book, options: offer.rule_books.map(({ id, name, note }) => [id, name, note]) });
-  books.append(el("p.hint", {}, t`It says what must be settled before flight.`, " ", proposed()));
+  books.append(el("p.soft", {}, t`It says what must be settled before flight.`, " ", proposed()));
   const node = [
     el(
       "div.fields",

@@ -50,8 +50,7 @@ function workTable(work) {
     hideCaption: true,
     rows: work,
     columns: [
-      { label: t`Card`, cell: ({ card }) => card, heading: true },
-      { label: t`Work`, cell: ({ name }) => name },
+      { label: t`Work`, cell: ({ card, name }) => [el("span.soft", {}, card), " ", name], heading: true },
       { label: t`Hours`, cell: ({ hours }) => formatNumber(hours), numeric: true },
     ],
   });
