@@ -28,6 +28,8 @@ const ROOM_FOR_MARK = 58;
 const NEAR = 9;
 /** More points than these in broken lines take a browser long to paint: then they are whole. */
 const MOST_BROKEN = 600;
+/** A date is in the reader's language already. */
+const DATE = { translate: "no" };
 /** For how long the pointer rests on a piece of work before it is told. */
 const REST_MS = 60;
 
@@ -134,6 +136,7 @@ export class LanesDrawing {
 
   #drawn(width, height, clip) {
     const { left, top, right, bottom } = this.plot;
+    const first = this.y(this.page.from);
     const marks = dateMarks(this.from, this.to, (right - left) / ROOM_FOR_MARK);
     const upright = (at) => `M${round(this.x(at))} ${top}V${bottom}`;
     return svg(
@@ -142,7 +145,7 @@ export class LanesDrawing {
       svg(
         "defs",
         {},
-        svg("clipPath", { id: clip }, svg("rect", { x: left, y: top, width: right - left, height: bottom - top })),
+        svg("clipPath", { id: clip }, svg("rect", { x: left, y: first, width: right - left, height: bottom - first })),
         this.traces.map(hatch),
       ),
       svg("path", { class: "lanes-rule", d: marks.map(({ at }) => upright(at)).join("") }),
@@ -191,7 +194,7 @@ export class LanesDrawing {
   }
 
   #words(name, text) {
-    if (name === "as-of") return t`as of ${formatDate(this.meta.as_of, "long")}`;
+    if (name === "as-of") return t`as of ${svg("tspan", DATE, formatDate(this.meta.as_of, "long"))}`;
     return name === "typed" ? text : told(text);
   }
 
@@ -413,8 +416,8 @@ function hatch({ pattern, fillpattern }, place) {
 function axisMark(x, top, text, year) {
   return [
     svg("path", { class: "lanes-tick", d: `M${x} ${top}v-5` }),
-    svg("text", { class: "lanes-date", x, y: top - 9 }, text),
-    year ? svg("text", { class: "lanes-date", x, y: top - 25 }, year) : null,
+    svg("text", { class: "lanes-date", x, y: top - 9, ...DATE }, text),
+    year ? svg("text", { class: "lanes-date", x, y: top - 25, ...DATE }, year) : null,
   ];
 }
 

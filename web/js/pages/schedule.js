@@ -287,11 +287,12 @@ function drawNear(page) {
 
 /** A chain is drawn when it is unfolded: there can be hundreds. */
 function nearLine(page, { float_days: days, activities }) {
-  const [first, last] = [activities[0], activities.at(-1)].map((id) => nameOf(page.steps.get(id)));
+  const ends = activities.length > 1 ? [activities[0], activities.at(-1)] : activities;
+  const names = ends.map((id, place) => [place ? " … " : ": ", el("span", {}, nameOf(page.steps.get(id)))]);
   const fold = el(
     "details.near",
     { ontoggle: () => fold.open && !fold.querySelector(".chain") && fold.append(chained(page, activities)) },
-    el("summary", {}, el("strong", {}, t`${formatSpare(days)} to spare`), `: ${activities.length > 1 ? `${first} … ${last}` : first}`),
+    el("summary", {}, el("strong", {}, t`${formatSpare(days)} to spare`), names),
   );
   return fold;
 }
