@@ -731,6 +731,18 @@ def test_statement_says_when_how_much_and_why_on_every_screen(
     assert faults(page) == []
 
 
+def test_the_keys_that_print_draw_what_is_folded_first(open_page: OpenPage) -> None:
+    page = open_page("/money")
+    wait_until_drawn(page)
+    page.evaluate(
+        """print = () => {
+          document.body.dataset.drawn = document.querySelectorAll(".js-plotly-plot").length;
+        }"""
+    )
+    page.keyboard.press("Control+p")
+    expect(page.locator("body")).to_have_attribute("data-drawn", "2")
+
+
 def test_statement_prints_on_at_most_two_pages_with_boxes_to_tick(open_page: OpenPage) -> None:
     page = open_page("/statement?month=2026-09")
     wait_until_drawn(page)

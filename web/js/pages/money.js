@@ -1,6 +1,6 @@
 /** Money: what it costs in the end, what waits for a yes, when the money is needed, all that is entered. */
 
-import { printCharts } from "../components/chart-print.js";
+import { printCharts, printSheet } from "../components/chart-print.js";
 import { editForm } from "../components/editing.js";
 import { foldSections, tellFold, unfoldNamed } from "../components/fold.js";
 import { leftOut, moneyAnswer, moneyBrief } from "../components/money-answer.js";
@@ -19,7 +19,6 @@ import { askAgain, spreadSlot } from "../components/spread-slot.js";
 import { tableLinks } from "../components/table-links.js";
 import { allTasks } from "../lib/all-tasks.js";
 import { get } from "../lib/api.js";
-import { drawFolded } from "../lib/chart.js";
 import { byId, datedText, el, fill } from "../lib/dom.js";
 import { field, readForm } from "../lib/forms.js";
 import { runPage } from "../lib/sheet.js";
@@ -122,7 +121,7 @@ class MoneyPage {
       moneyAnswer(money, result),
       moneyBrief(money, statement),
       leftOut(money),
-      el("div.button-row.no-print", {}, el("a.button", { href: sheet.link("statement") }, t`Owner’s statement`), el("button.button", { type: "button", onclick: () => drawFolded().then(print) }, t`Print this sheet`)),
+      el("div.button-row.no-print", {}, el("a.button", { href: sheet.link("statement") }, t`Owner’s statement`), el("button.button", { type: "button", onclick: printSheet }, t`Print this sheet`)),
     );
   }
 }
