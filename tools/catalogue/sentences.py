@@ -26,9 +26,10 @@ _Names = dict[str, list[ast.expr]]
 def sentences(module: Path) -> Iterator[Text]:
     """Return the sentences of a module, in each form that its conditions can give them."""
     tree = ast.parse(module.read_text(encoding="utf-8"))
-    silent = set(_docstrings(tree)) | set(_pieces(tree))
-    lettered, assigned = set(_lettered(tree)), _assigned(tree)
-    for node in ast.walk(tree):
+    nodes = list(ast.walk(tree))
+    silent = set(_docstrings(nodes)) | set(_pieces(nodes))
+    lettered, assigned = set(_lettered(nodes)), _assigned(nodes)
+    for node in nodes:
         if isinstance(node, ast.Call) and _called(node) == "plural" and len(node.args) == 2:
             noun = node.args[1]
             if isinstance(noun, ast.Constant) and isinstance(noun.value, str):
@@ -50,15 +51,15 @@ def _called(node: ast.Call) -> str:
     return ast.unparse(node.func).rsplit(".", 1)[-1]
 
 
-def _docstrings(tree: ast.AST) -> Iterator[ast.expr]:
-    for node in ast.walk(tree):
+def _docstrings(nodes: list[ast.AST]) -> Iterator[ast.expr]:
+    for node in nodes:
         if isinstance(node, ast.Expr):
             yield node.value
 
 
-def _pieces(tree: ast.AST) -> Iterator[ast.expr]:
+def _pieces(nodes: list[ast.AST]) -> Iterator[ast.expr]:
     """Return what is part of a larger text, and keys and annotations, which no reader sees."""
-    for node in ast.walk(tree):
+    for node in nodes:
         if isinstance(node, ast.JoinedStr):
             yield from node.values
         elif isinstance(node, ast.Subscript):
@@ -67,9 +68,9 @@ def _pieces(tree: ast.AST) -> Iterator[ast.expr]:
             yield from (key for key in node.keys if key is not None)
 
 
-def _lettered(tree: ast.AST) -> Iterator[ast.expr]:
+def _lettered(nodes: list[ast.AST]) -> Iterator[ast.expr]:
     """Return what is lettered on a chart as it stands."""
-    for node in ast.walk(tree):
+    for node in nodes:
         if isinstance(node, ast.Dict):
             for key, value in zip(node.keys, node.values, strict=True):
                 if isinstance(key, ast.Constant) and key.value in _LETTERED:
@@ -78,19 +79,18 @@ def _lettered(tree: ast.AST) -> Iterator[ast.expr]:
             yield from node.args[:2]
 
 
-def _assigned(tree: ast.AST) -> dict[ast.expr, _Names]:
+def _assigned(nodes: list[ast.AST]) -> dict[ast.expr, _Names]:
     """Return for each text the names of its function, with what is assigned to them."""
     found: dict[ast.expr, _Names] = {}
-    for function in ast.walk(tree):  # Outer ones come first.
+    for function in nodes:  # Outer ones come first.
         if not isinstance(function, ast.FunctionDef):
             continue
+        inner = list(ast.walk(function))
         names: _Names = {}
-        for node in ast.walk(function):
+        for node in inner:
             if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
                 names.setdefault(node.targets[0].id, []).append(node.value)
-        found |= {
-            one: names for one in ast.walk(function) if isinstance(one, ast.expr) and _is_text(one)
-        }
+        found |= {one: names for one in inner if isinstance(one, ast.expr) and _is_text(one)}
     return found
 
 

@@ -9,11 +9,11 @@
 const SLOTS = /\{(\w+)\}/;
 const WORD = /\p{L}+/gu;
 const WHOLE_WORD = /(?<![\p{L}{}])\p{L}+(?![\p{L}{])/gu;
-/** What stands between lines, and between sentences. */
-const SENTENCES = [/(<br>|\n|[\u2002\u2003]| {2})/, /((?<=[.!?]) (?=[\p{Lu}\d"“]))/u];
+/** What stands between lines, between sentences, and between their parts. */
+const SENTENCES = [/(<br>|\n|[\u2002\u2003]| {2})/, /((?<=[.!?]) (?=[\p{Lu}\d"“]))/u, /(; )/];
 /** What parts a sentence of which less than half is known. */
-const PIECES = [/(; )/, /(: )/, /(, )/, /( \(|\))/, /([.:])$/];
-/** A text with fewer letters joins what stands by itself, or ends what is known: no name has its "and" translated. */
+const PIECES = [/(: )/, /(, )/, /( \(|\))/, /([.:])$/];
+/** A text with fewer letters joins things that stand by themselves, or known words: no name has its "and" translated. */
 const FEW_LETTERS = 4;
 const BY_ITSELF = /^[\p{Lu}\d"“−]/u;
 const NUMBER = /^[\d−]/;
@@ -66,7 +66,7 @@ export class Phrases {
 
   #mayJoin({ first, letters }, held) {
     const byItself = first || held.length > 1 ? BY_ITSELF : NUMBER;
-    return letters >= FEW_LETTERS || held.every((part) => byItself.test(part) || this.#isKnown(part));
+    return letters >= FEW_LETTERS || held.every((part) => byItself.test(part)) || held.every((part) => this.#isKnown(part));
   }
 
   #isKnown(part) {

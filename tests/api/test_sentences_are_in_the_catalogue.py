@@ -1,0 +1,119 @@
+"""What the service says is in the catalogue: in a made-up language no English is left."""
+
+from __future__ import annotations
+
+import json
+import re
+from calendar import month_name
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from ribstitch.assets import seed_folder
+from ribstitch.services.load_demo import DEMO
+from tests.api.asking import Api
+from tests.support.browser import running_browser
+from tests.support.made_up import words
+from tests.support.phrases import reader_in
+
+pytestmark = pytest.mark.browser
+
+READ = [
+    "", "/title-block", "/today", "/schedule", "/away", "/airframe", "/causes", "/crew-load",
+    "/crew-week", "/crew-links", "/one-more", "/forecast", "/swings", "/health", "/records",
+    "/evaluation", "/originality", "/money", "/statement", "/sign-offs", "/draft", "/baselines",
+    "/late-curve?send_out=S01", "/moved?since=2026-09-01", "/charts/crew-load", "/charts/away",
+]  # fmt: skip
+"""What the sheets ask for; below, each task and each item as well."""
+TELLING = {"sentence", "why", "explanation", "held_back_by", "counts", "advice", "caution"}
+"""Keys under which a text is one for people, whatever it ends with."""
+TYPED_AT = {"note", "notes", "text", "reason", "held_reason", "source", "basis"}
+"""Keys under which stands what somebody typed, or where a rule is published."""
+REFUSED: list[tuple[str, str, Any]] = [
+    ("GET", "/late-curve?send_out=S99", None),
+    ("GET", "/tasks/none", None),
+    ("GET", "/moved?since=never", None),
+    ("PATCH", "/tasks/F07.1", {"days": -1}),
+    ("PATCH", "/tasks/F07.1", {"zone": "nowhere"}),
+    ("PATCH", "/tasks/F07.1", {"deadline": "soon"}),
+    ("POST", "/links", {"before": "F07.1", "after": "F07.1", "relation": "FS"}),
+    ("POST", "/costs", {"id": "C1", "amount": "a lot", "currency": "XXX"}),
+    ("POST", "/calendars", {"id": "shop"}),
+    ("DELETE", "/zones/tail", None),
+]
+"""Refusals, of which nothing is stored; each says what is wrong in a sentence."""
+
+
+def texts(value: Any, key: str = "") -> Iterator[tuple[str, str]]:
+    """Return the texts of an answer, each with the key where it stands."""
+    if isinstance(value, dict):
+        for name, one in value.items():
+            yield from texts(one, name)
+    elif isinstance(value, list):
+        for one in value:
+            yield from texts(one, key)
+    elif isinstance(value, str):
+        yield key, value
+
+
+def is_sentence(key: str, text: str) -> bool:
+    """Tell what is said from names, codes and what was typed."""
+    is_said = key in TELLING or re.search(r"[.!?]$", text) is not None
+    return is_said and key not in TYPED_AT and " " in text
+
+
+@pytest.fixture(scope="module")
+def said(settled_demo: Api) -> list[str]:
+    """Every sentence that the demo answers with, once."""
+    tasks = [one["id"] for one in settled_demo.read("/tasks?limit=200")["tasks"]]
+    items = [one["id"] for one in settled_demo.read("/away")["send_outs"]]
+    paths = [*READ, *(f"/tasks/{one}" for one in tasks), *(f"/send-outs/{one}" for one in items)]
+    found = {
+        text: None
+        for path in paths
+        for key, text in texts(settled_demo.read(path))
+        if is_sentence(key, text)
+    }
+    return list(found)
+
+
+def refused(api: Api) -> list[str]:
+    """Return what is said where something cannot be done, without field and what was sent."""
+    answers = [
+        api.client.request(method, api.root + path, json=body, headers={"If-Match": '"1"'})
+        for method, path, body in REFUSED
+    ]
+    assert all(400 <= one.status_code < 500 for one in answers)
+    said = (re.sub(r"^[\w\[\].]+: ", "", one.json()["detail"]) for one in answers)
+    return [re.sub(r'"[^"]+"', '"Ñ"', one) for one in said]
+
+
+def names() -> re.Pattern[str]:
+    """Return what people typed into the demo, the longest first: slots of the sentences."""
+    plan = json.loads((seed_folder() / DEMO).read_text(encoding="utf-8"))
+    crew = {re.sub(r" \d+$", "", one["label"]) for one in plan["crew"]}
+    zones = {one["name"] for one in plan["zones"]}
+    found = {text for _, text in texts(plan) if " " in text}
+    called = sorted({*found, *zones, *crew, *map(str.lower, crew)}, key=len, reverse=True)
+    return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, called))})(?!\w)")
+
+
+def english_in(told: str) -> list[str]:
+    """Return what is left in plain letters, but for ids, currencies and months (lib/dom.js)."""
+    left = re.sub(
+        rf"\b[A-Z]{{2,3}}\b|\b[A-Z]\d+(\.\w+)*|\b({'|'.join(month_name[1:])})\b", " ", told
+    )
+    return re.findall(r"[^\W\d_]*[a-z]{2,}[^\W\d_]*", left)
+
+
+def test_what_the_demo_says_is_in_the_catalogue(settled_demo: Api, said: list[str]) -> None:
+    """Each with its names and what was sent as slots."""
+    typed = names()
+    sentences = list({typed.sub("Ñ", one): None for one in [*said, *refused(settled_demo)]})
+    with running_browser() as browser, reader_in(browser) as reader:
+        told = reader.read(words()["texts"], sentences)
+    pairs = zip(sentences, map(english_in, told), strict=True)
+    left = {sentence: english for sentence, english in pairs if english}
+    assert len(sentences) > 200
+    assert left == {}
