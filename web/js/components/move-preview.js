@@ -8,7 +8,7 @@ import { later } from "../lib/later.js";
 import { many, t } from "../lib/text.js";
 import { daysLine } from "./days-line.js";
 
-const PAUSE_MS = 100;
+const PAUSE_MS = 60;
 
 export class MovePreview {
   /**

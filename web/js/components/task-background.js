@@ -2,7 +2,7 @@
 
 import { el } from "../lib/dom.js";
 import { formatExact } from "../lib/format.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { shortened } from "./finding-words.js";
 
 /** In the words of the Money sheet. */
@@ -20,7 +20,7 @@ export function origin(sheet, { finding, seen, card, card_name: cardName, step, 
 /** Its cost lines and its labour. @param {any} answer The task as the service tells it. */
 export function costs(sheet, { costs: { lines, total, currency, has_left_out: leftOut } }) {
   const row = (one) =>
-    el("tr", {}, el("th", { scope: "row" }, one.name), el("td", {}, SORTS[one.sort]), el("td.number", {}, formatExact(one.amount, one.currency)));
+    el("tr", {}, el("th", { scope: "row" }, one.line ? one.name : told(one.name)), el("td", {}, SORTS[one.sort]), el("td.number", {}, formatExact(one.amount, one.currency)));
   const table = el(
     "table.task-costs",
     { "aria-label": t`What it costs` },

@@ -201,7 +201,7 @@ export class TaskLinks {
 
 function lineOf(one) {
   const was = { type: one.type, lag: one.lag_days, on: one.lag_on };
-  return { ...was, was, id: one.id, name: one.name || one.id, key: one.link, version: one.link_version, finish: one.finish, isDriving: one.driving, sendOut: one.send_out, isNew: false, isGone: false, isOpen: false, field: freshId("link-line") };
+  return { ...was, was, id: one.id, name: one.send_out ? told(one.name) : one.name || one.id, key: one.link, version: one.link_version, finish: one.finish, isDriving: one.driving, sendOut: one.send_out, isNew: false, isGone: false, isOpen: false, field: freshId("link-line") };
 }
 
 function newLine({ id, name, finish }) {
