@@ -197,7 +197,7 @@ def _marks(
     told = [] if by is None else [f"asked for {short_words(by)}"]
     if asked is not None:
         told.append(f"{short_words(asked.finish)}, {money(asked.cost, currency)}")
-    day = by or (asked and asked.finish)
+    day = asked.finish if asked is not None and by is None else by
     return [] if day is None else [(day, "<br>".join(told), 1)]
 
 

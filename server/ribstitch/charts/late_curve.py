@@ -64,7 +64,7 @@ def late_curve_figure(
         "layout": sheet(
             height=350,
             xaxis={
-                "title": {"text": "days late (working days of the vendor)", "standoff": 8},
+                "title": {"text": "working days late", "standoff": 8},
                 "range": [-1, days[-1] + 1],
                 "zeroline": False,
                 "showgrid": False,

@@ -12,16 +12,6 @@ from ribstitch.planning.model import ExpediteKind, Plan
 from ribstitch.planning.pulling_in import PulledIn, Taken
 from ribstitch.services.views.money_words import shown
 
-_DAYS_OF = {
-    ExpediteKind.OVERTIME: "of overtime",
-    ExpediteKind.SECOND_SHIFT: "of a second shift",
-}
-_THINGS = {
-    ExpediteKind.FEE: ("an expedite fee", "expedite fees"),
-    ExpediteKind.AIR_FREIGHT: ("air freight of one item", "items by air freight"),
-    ExpediteKind.EXCHANGE_UNIT: ("an exchange unit", "exchange units"),
-}
-
 _MOST_NAMED = 2
 """So many of no usual name are called by their own; more are counted."""
 
@@ -151,16 +141,29 @@ def _parts(plan: Plan, taken: Sequence[Taken]) -> Iterator[str]:
         lines = of_kind.get(kind, [])
         if not lines:
             continue
-        if kind in _DAYS_OF:
-            yield f"{_days(sum(one.days for one in lines))} {_DAYS_OF[kind]}"
-        elif kind in _THINGS:
-            single, several = _THINGS[kind]
-            yield single if len(lines) == 1 else f"{len(lines)} {several}"
-        elif len(lines) <= _MOST_NAMED:
+        count, days = len(lines), _days(sum(one.days for one in lines))
+        if kind is not ExpediteKind.OTHER:
+            yield _usual(kind, count, days)
+        elif count <= _MOST_NAMED:
             yield from (f"{one.name} ({_days(one.days)})" for one in lines)
         else:
-            ways = "other ways" if len(of_kind) > 1 else "ways"
-            yield f"{len(lines)} {ways} ({_days(sum(one.days for one in lines))})"
+            is_rest = len(of_kind) > 1
+            yield f"{count} other ways ({days})" if is_rest else f"{count} ways ({days})"
+
+
+def _usual(kind: ExpediteKind, count: int, days: str) -> str:
+    """Say what is taken of a kind that has a name of its own."""
+    match kind:
+        case ExpediteKind.OVERTIME:
+            return f"{days} of overtime"
+        case ExpediteKind.SECOND_SHIFT:
+            return f"{days} of a second shift"
+        case ExpediteKind.FEE:
+            return "an expedite fee" if count == 1 else f"{count} expedite fees"
+        case ExpediteKind.AIR_FREIGHT:
+            return "air freight of one item" if count == 1 else f"{count} items by air freight"
+        case _:
+            return "an exchange unit" if count == 1 else f"{count} exchange units"
 
 
 def _days(count: float) -> str:
