@@ -8,7 +8,7 @@ from typing import Any
 
 import httpx
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 from tests.browser.conftest import DESKTOP, PHONE, OpenPage
 from tests.browser.journeys import SIZES, answer, name_of_size, take_role, wait_until_drawn
@@ -306,6 +306,24 @@ def test_week_shows_who_does_what_and_stays_in_the_address(
     expect(page.locator(".week-name time").first).to_have_attribute("datetime", "2026-11-02")
     page.get_by_role("button", name="This week", exact=True).click()
     expect(page.locator(".week-name time").first).to_have_attribute("datetime", "2026-10-05")
+
+
+def test_of_much_work_that_finds_nobody_two_dozen_are_in_sight(open_page: OpenPage) -> None:
+    def lengthened(route: Route) -> None:
+        week = route.fetch().json()
+        one = {**week["unassigned"][0], "hazards": []}
+        week["unassigned"] = [{**one, "task": f"T{number}"} for number in range(30)]
+        route.fulfill(json=week)
+
+    page = open_page()
+    page.route("**/projects/1/crew-week*", lengthened)
+    page.goto("/crew")
+    wait_until_drawn(page)
+    nobody = page.locator(".week-unassigned")
+    expect(nobody.get_by_role("heading")).to_have_text("Nobody free for it 30")
+    expect(nobody.get_by_role("listitem").filter(visible=True)).to_have_count(24)
+    nobody.get_by_text("6 more").click()
+    expect(nobody.get_by_role("listitem").filter(visible=True)).to_have_count(30)
 
 
 def test_week_before_the_as_of_date_says_so(open_page: OpenPage) -> None:

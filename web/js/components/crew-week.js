@@ -8,6 +8,9 @@ import { t, told } from "../lib/text.js";
 import { hazardName, tradeName } from "../lib/words.js";
 import { openTaskSheet } from "./task-sheet.js";
 
+/** So much of the work that finds nobody is in sight at once; the rest unfolds. */
+const SHOWN = 24;
+
 /** The panel; the Monday it shows stands in the address. */
 export class WeekPanel {
   /**
@@ -140,7 +143,16 @@ export class WeekPanel {
       const dates = same.flatMap(({ date, hours }) => ["; ", when(date, "weekday"), `: ${inHours(hours)}`]);
       return el("li", {}, this.#work({ ...first, hours: 0 }), " ", el("span.week-facts", {}, el("b", {}, tradeName(trade)), dates), cautionTags(first));
     };
-    return el("div.week-unassigned", {}, el("h4", {}, t`Nobody free for it`), el("ul", { role: "list" }, [...missing.values()].map(line)));
+    const list = (some) => el("ul", { role: "list" }, some.map(line));
+    const all = [...missing.values()];
+    const rest = all.slice(SHOWN);
+    return el(
+      "div.week-unassigned",
+      {},
+      el("h4", {}, t`Nobody free for it`, " ", el("span.count", {}, formatNumber(all.length))),
+      list(all.slice(0, SHOWN)),
+      rest.length ? el("details.behind", {}, el("summary", {}, t`${formatNumber(rest.length)} more`), list(rest)) : null,
+    );
   }
 }
 
