@@ -28,7 +28,6 @@ export function moneyAnswer(money, result = null) {
     el("p.money-against", {}, against(money, likely ? roughly(likely.p50) : end, result)),
     moneyRule({ currency, amounts, budget: budget ?? "0", likely, end }, ruleLabel({ currency, budget, likely, end }, amounts)),
     moneyKey(amounts, currency, end),
-    beyondWritten(money),
   ];
 }
 

@@ -8,7 +8,7 @@ import { printCharts } from "../components/chart-print.js";
 import { isCertain } from "../components/date-band.js";
 import { finishAnswer, movedDays, writtenSentence } from "../components/finish-answer.js";
 import { foldSections, tellFold, unfoldNamed } from "../components/fold.js";
-import { budgetSentence, lasting, moneyAnswer, spendSentence } from "../components/money-answer.js";
+import { beyondWritten, budgetSentence, lasting, moneyAnswer, spendSentence } from "../components/money-answer.js";
 import { approvedPart } from "../components/money-why.js";
 import { showMoved } from "../components/moved-causes.js";
 import { photoRow } from "../components/photos.js";
@@ -122,6 +122,7 @@ function drawMoney(sheet, money, result) {
   fill(
     byId("money"),
     moneyAnswer(money, result),
+    beyondWritten(money),
     el("p", {}, spendSentence(money)),
     el("p.money-next", {}, el("b", {}, t`Needed next:`), " ", roundText(money.cash.next.sentence), " ", lasting(money.cash)),
     bothSentence(result),

@@ -3,7 +3,7 @@
 import { printCharts, printSheet } from "../components/chart-print.js";
 import { editForm } from "../components/editing.js";
 import { foldSections, tellFold, unfoldNamed } from "../components/fold.js";
-import { leftOut, moneyAnswer, moneyBrief } from "../components/money-answer.js";
+import { beyondWritten, leftOut, moneyAnswer, moneyBrief } from "../components/money-answer.js";
 import { askedKind, askedLine } from "../components/money-asked.js";
 import { baselineLine, showBaselines } from "../components/money-baselines.js";
 import { chapterLine, showChapters } from "../components/money-chapters.js";
@@ -120,6 +120,7 @@ class MoneyPage {
       byId("answer"),
       moneyAnswer(money, result),
       moneyBrief(money, statement),
+      beyondWritten(money),
       leftOut(money),
       el("div.button-row.no-print", {}, el("a.button", { href: sheet.link("statement") }, t`Owner’s statement`), el("button.button", { type: "button", onclick: printSheet }, t`Print this sheet`)),
     );
