@@ -72,6 +72,7 @@ def test_lists_of_away_and_records_are_about_the_zone_that_is_chosen(
     engine = page.get_by_role("button", name=re.compile("^Pylon and engine")).first
     page.get_by_role("button", name="Choose a zone on the airframe").click()
     engine.click()
+    page.get_by_text(re.compile("^Back and closed")).click()
     legs = answer(live_server, "/schedule")["activities"]
     wanted = {leg["send_out"] for leg in legs if leg["kind"] == "leg" and leg["zone"] == "pylon"}
     items = page.locator("#board .item").evaluate_all("(all) => all.map(({ id }) => id)")
