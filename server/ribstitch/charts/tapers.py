@@ -128,7 +128,7 @@ def _marks(name: str, places: Sequence[tuple[int, float]], pen: float) -> dict[s
         "name": name,
         "x": [moment(instant) for instant, _ in places],
         "y": [round(row + middle, 3) for _, row in places],
-        "marker": {"size": 1, "opacity": 0},
+        "marker": {"size": 1, "opacity": 0, "color": INK},
         "error_y": {
             "type": "constant", "value": _MARK / 2, "width": 0, "thickness": pen, "color": INK,
         },
