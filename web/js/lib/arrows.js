@@ -2,14 +2,14 @@
 
 import { el } from "./dom.js";
 
-/** @param {string} [text] Without it the arrow stands alone. */
+/** @param {string | Node} [text] Without it the arrow stands alone. */
 export function backward(text) {
-  return text ? [arrow("←"), ` ${text}`] : arrow("←");
+  return text ? [arrow("←"), " ", text] : arrow("←");
 }
 
-/** @param {string} [text] Without it the arrow stands alone. */
+/** @param {string | Node} [text] Without it the arrow stands alone. */
 export function onward(text) {
-  return text ? [`${text} `, arrow("→")] : arrow("→");
+  return text ? [text, " ", arrow("→")] : arrow("→");
 }
 
 /** How far a key for left or right goes: 1 is onward, 0 is another key. @param {string} key */

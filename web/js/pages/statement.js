@@ -29,7 +29,7 @@ function drawHead(sheet, { month, as_of: asOf, project }, start) {
   const turn = (by, text) => {
     const other = monthBeside(month, by);
     const isThere = other >= start.slice(0, 7) && other <= asOf.slice(0, 7);
-    return isThere ? el("a.button", { href: sheet.link("statement", { month: other }) }, text(formatDate(`${other}-01`, "wholeMonth"))) : null;
+    return isThere ? el("a.button", { href: sheet.link("statement", { month: other }) }, text(when(`${other}-01`, "wholeMonth"))) : null;
   };
   fill(
     byId("turn"),
