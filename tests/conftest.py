@@ -12,7 +12,13 @@ from hypothesis import settings
 from ribstitch.clock import Clock
 from ribstitch.services.load_demo import load_demo
 from ribstitch.store import FileStore, Person, Store, folder_beside, make_engine, upgrade
-from tests.support.postgres import copied_database, fresh_database, fresh_schema, running_server
+from tests.support.postgres import (
+    copied_database,
+    empty,
+    fresh_database,
+    fresh_schema,
+    running_server,
+)
 from tests.support.service import running_warm_demo, running_warm_service
 
 settings.register_profile("fixed", derandomize=True, deadline=None)
@@ -58,6 +64,13 @@ def migrated_database(postgres_url: str) -> Iterator[str]:
         yield url
 
 
+@pytest.fixture(scope="session")
+def lent_database(migrated_database: str) -> Iterator[str]:
+    """Address of a copy that tests have one after the other."""
+    with copied_database(migrated_database) as url:
+        yield url
+
+
 @pytest.fixture
 def migrated_sqlite_url(sqlite_url: str, migrated_file: Path) -> str:
     """Address of an SQLite file with the tables of this release and nothing in them."""
@@ -71,8 +84,9 @@ def migrated_url(request: pytest.FixtureRequest) -> Iterator[str]:
     if request.param == "sqlite":
         yield request.getfixturevalue("migrated_sqlite_url")
         return
-    with copied_database(request.getfixturevalue("migrated_database")) as url:
-        yield url
+    url = request.getfixturevalue("lent_database")
+    yield url
+    empty(url)
 
 
 @pytest.fixture(scope="session")

@@ -24,6 +24,16 @@ from psycopg import sql
 
 _USER = "ribstitch"
 _NAMES = count(1)
+_END_OTHERS = """
+    SELECT pg_terminate_backend(pid, 10000) FROM pg_stat_activity
+    WHERE datname = current_database() AND pid <> pg_backend_pid()
+"""
+_FILLED = """
+    SELECT relname FROM pg_class
+    WHERE relnamespace = 'public'::regnamespace AND relkind = 'r'
+    AND relname <> 'alembic_version' AND pg_relation_size(oid) > 0
+"""
+_COUNTED = "SELECT sequencename FROM pg_sequences WHERE last_value IS NOT NULL"
 
 
 @contextmanager
@@ -70,6 +80,27 @@ def copied_database(database_url: str) -> Iterator[str]:
     beside = f"{_without_name(database_url)}/postgres"
     with fresh_database(beside, database_url.rpartition("/")[2]) as url:
         yield url
+
+
+def empty(database_url: str) -> None:
+    """
+    End whoever is still connected to a database, and take out all that was put into its tables.
+
+    No row is left but the mark of the release, rows lie in the order in which they come, and
+    numbers begin at one: the next test finds what it would find in a copy, which takes ten times
+    as long.
+    """
+    with _connected(database_url) as connection:
+        connection.execute(_END_OTHERS)
+        connection.execute("SET session_replication_role = replica")
+        filled = [sql.Identifier(str(name)) for (name,) in connection.execute(_FILLED)]
+        for table in filled:
+            connection.execute(sql.SQL("DELETE FROM {}").format(table))
+        if filled:
+            connection.execute(sql.SQL("VACUUM {}").format(sql.SQL(", ").join(filled)))
+        for (name,) in connection.execute(_COUNTED).fetchall():
+            begun_anew = sql.SQL("ALTER SEQUENCE {} RESTART").format(sql.Identifier(str(name)))
+            connection.execute(begun_anew)
 
 
 def _connected(database_url: str) -> psycopg.Connection[tuple[object, ...]]:
