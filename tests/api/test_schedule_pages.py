@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -9,7 +10,7 @@ from starlette.testclient import TestClient
 
 from tests.api.asking import Api, assert_problem, small_plan
 
-ORDERS = {
+ORDERS: dict[str, Callable[[dict[str, Any]], Any]] = {
     "zone": lambda one: one["zone_name"].casefold() if one["zone"] else "",
     "trade": lambda one: one["trade"],
     "state": lambda one: one["state"],

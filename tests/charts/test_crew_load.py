@@ -13,7 +13,7 @@ import plotly.graph_objects as go
 import pytest
 
 from ribstitch.charts.crew_load import Strip, Week, crew_load_figure
-from ribstitch.charts.trades import trade_name, trade_work
+from ribstitch.planning.trades import trade_name, trade_work
 from tests.charts.plans import MONDAY, engine_plan
 
 FINISH = date(2027, 1, 22)

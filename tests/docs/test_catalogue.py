@@ -80,11 +80,13 @@ def test_a_sentence_of_the_service_is_found_in_each_of_its_forms(tmp_path: Path)
     module = tmp_path / "made.py"
     module.write_text(
         '"""No sentence for a reader."""\n'
-        "told = f\"The {part} {'is' if one else 'are'} {plural(days, 'day')} late.\"\n",
+        "told = f\"The {part} {'is' if one else 'are'} {plural(days, 'day')} late.\"\n"
+        "who = ' or '.join(names)\n",
         encoding="utf-8",
     )
     assert {one.key for one in sentences(module)} == {
         "The {0} is {1} late.", "The {0} are {1} late.", "{n} day | {n} days",
+        "{0} or {1}",
     }  # fmt: skip
 
 

@@ -75,8 +75,8 @@ def test_a_heading_says_where_it_comes_from(heading: str) -> None:
 
 LISTS = {
     "lib/sheet.js": r'\{ id: "[^"]+", title: t`([^`]+)`',
-    "components/chart-key.js": r'title: t`([^`]+)`',
-    "components/change-slots.js": r'\n    title: t`([^`]+)`',
+    "components/chart-key.js": r"title: t`([^`]+)`",
+    "components/change-slots.js": r"\n    title: t`([^`]+)`",
 }
 """Names of sheets and roles, keys of the drawings, kinds of cases."""
 

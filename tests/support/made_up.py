@@ -4,33 +4,41 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterable, Iterator
 from functools import cache
 from typing import Any
 
 from playwright.sync_api import Page, Route
 
+from ribstitch.charts.paper import LONGEST_LABEL, label
 from tools.write_catalogue import catalogue
 
-LANGUAGE = "eo"
-"""Of a real language, so that the browser takes it; its words are made up."""
+LANGUAGE = "el"
+"""Greek, so that the browser writes dates without a plain letter; the words are made up."""
 _PLAIN = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
 _MARKED = "ÅƁČĎĒƑĠĤÍĴĶĹḾŃÖƤǪŔŠŤÚṼŴẊÝŽåƀčďēƒġĥíĵķĺḿńöƥǫŕšťúṽŵẋýž"
 _TABLE = str.maketrans(_PLAIN, _MARKED)
 
 LEFT = """(known) => {
   const spoken = ["aria-label", "placeholder", "title"];
-  const inner = [...document.querySelectorAll("body *")].filter((node) =>
-    !node.closest("script, style, noscript, time, [translate=no], .frame, #js-plotly-tester")
+  const shown = [...document.querySelectorAll("body *")].filter((node) =>
+    !node.closest("script, style, noscript, [translate=no], .frame, #js-plotly-tester")
       && node.checkVisibility());
-  const texts = inner.flatMap((node) => [
+  const texts = new Set(shown.flatMap((node) => [
     ...[...node.childNodes].filter((one) => one.nodeType === Node.TEXT_NODE).map((one) => one.data),
     ...spoken.map((name) => node.getAttribute(name) ?? ""),
-  ]);
-  const plain = /[A-Za-z]+(?:[^A-Za-z\\p{L}]+[A-Za-z]+)*/gu;
-  const english = texts.flatMap((text) => text.match(plain) ?? []);
-  return [...new Set(english)].filter((text) => /[A-Za-z]{2}/.test(text) && !known.includes(text));
+  ]));
+  const without = (text) => known.reduce((rest, name) => rest.replaceAll(name, " "), text);
+  const stretches = (text) => text.match(/[A-Za-z]+(?:[^A-Za-z\\p{L}]+[A-Za-z]+)*/gu) ?? [];
+  const isPart = (stretch) => stretch.includes(" ") && known.some((name) => name.includes(stretch));
+  const isLeft = (stretch) => /[A-Za-z]{2}/.test(stretch) && !isPart(stretch);
+  const isEnglish = (text) => stretches(text).some(isLeft) && stretches(without(text)).some(isLeft);
+  return [...texts].filter(isEnglish).map((text) => text.trim());
 }"""
-"""What stands on a page in plain letters, and is in none of the known texts."""
+"""
+Texts of a page that have plain letters left when the known names are taken out of them. Several
+words of a name may be left over: phrases.js can take the others for words of its own.
+"""
 
 
 def made_up(text: str) -> str:
@@ -72,8 +80,29 @@ def speak(page: Page, direction: str = "ltr") -> None:
     page.route(f"**/words/{LANGUAGE}.json", answer(file, "application/json"))
 
 
-def english_left(page: Page, known: list[str]) -> list[str]:
+def english_left(page: Page, typed: Iterable[str]) -> list[str]:
     """Return what a page still says in English, but for what people typed."""
-    texts = "\n".join(known)
-    found: list[str] = page.evaluate(LEFT, texts)
+    names = sorted({one for one in typed if _is_name(one)}, key=len, reverse=True)
+    found: list[str] = page.evaluate(LEFT, names)
     return found
+
+
+def _is_name(text: str) -> bool:
+    """Tell a name or a note from a code, such as "metal", which a page has to put in words."""
+    return bool(re.search(r"[A-Z -]", text)) and len(text) > 1
+
+
+def typed_in(plan: Any) -> Iterator[str]:
+    """Return every text of a plan, and its people as sentences name them: "the metalworker"."""
+    for one in plan["crew"]:
+        kind = re.sub(r" \d+$", "", one["label"])
+        yield from (kind, f" {kind[:1].lower()}{kind[1:]}")
+    yield from _texts(plan)
+
+
+def _texts(value: Any) -> Iterator[str]:
+    if isinstance(value, dict | list):
+        for one in value.values() if isinstance(value, dict) else value:
+            yield from _texts(one)
+    elif isinstance(value, str):
+        yield from (value, label(value)) if len(value) > LONGEST_LABEL else (value,)

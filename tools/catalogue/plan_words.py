@@ -1,4 +1,4 @@
-"""The kinds of things in a plan and their fields, as the change log calls them."""
+"""What a plan is made of in words: kinds of things and their fields, the work of the trades."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any, get_args
 from pydantic import BaseModel
 
 from ribstitch.planfile.document import ProjectDocument
+from ribstitch.planning.trades import WORK
 from ribstitch.store.kinds import PLAN_KINDS, PROJECT
 from tools.catalogue.text import Text
 
@@ -15,7 +16,9 @@ _WHERE = "changes.js"
 
 
 def plan_words() -> Iterator[Text]:
-    """Return each kind and each field: ``held_reason`` reads "held reason"."""
+    """Return each kind, each field (``held_reason`` reads "held reason"), and each trade's work."""
+    for work in WORK.values():
+        yield Text(work, "trades.py")
     documents: dict[str, type[BaseModel]] = {PROJECT.name: ProjectDocument}
     documents |= {kind.name: kind.part for kind in PLAN_KINDS.values()}
     for kind, document in documents.items():

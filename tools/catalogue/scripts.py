@@ -62,7 +62,8 @@ def _calls(module: Path) -> Iterator[Node]:
 
 def _captures(query: Query, module: Path, name: str) -> Iterator[Node]:
     tree = Parser(_JAVASCRIPT).parse(module.read_bytes())
-    yield from QueryCursor(query).captures(tree.root_node).get(name, [])
+    found = QueryCursor(query).captures(tree.root_node).get(name, [])
+    yield from sorted(found, key=lambda node: node.start_byte)
 
 
 def _name(call: Node) -> str:

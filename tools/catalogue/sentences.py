@@ -34,12 +34,22 @@ def sentences(module: Path) -> Iterator[Text]:
             noun = node.args[1]
             if isinstance(noun, ast.Constant) and isinstance(noun.value, str):
                 yield Text(f"{{n}} {noun.value} | {{n}} {noun.value}s", module.name)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+            joint = node.func.value
+            if node.func.attr == "join" and isinstance(joint, ast.Constant):
+                yield from _listed(str(joint.value), module.name)
         if isinstance(node, ast.Constant | ast.JoinedStr) and node not in silent:
             for parts in _forms(node, assigned.get(node, {})):
                 text = _text(parts, module.name)
                 is_lettered = node in lettered and re.search("[a-z]", text.key)
                 if is_lettered or _is_told(text.key):
                     yield text
+
+
+def _listed(joint: str, where: str) -> Iterator[Text]:
+    """Return how a list is told whose parts a word joins: ``" or ".join(names)``."""
+    if re.fullmatch(" [a-z]+ ", joint):
+        yield Text(f"{{0}}{joint}{{1}}", where)
 
 
 def _is_told(key: str) -> bool:

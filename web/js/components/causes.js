@@ -3,7 +3,7 @@
 import { datedText, el } from "../lib/dom.js";
 import { formatMoved, formatNumber, formatShare } from "../lib/format.js";
 import { table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { daysLine } from "./days-line.js";
 
 const SHOWN = 6;
@@ -46,6 +46,11 @@ export function causesList(causes) {
   ];
 }
 
+/** The work of a trade is called by the service, all else by whoever planned it. @param {Cause} cause */
+export function causeName({ kind, name }) {
+  return kind === "trade" ? told(name) : name;
+}
+
 function item(cause, longest) {
   return el(
     "li",
@@ -67,7 +72,7 @@ function behind(causes) {
       rows: causes,
       empty: t`No cause was found.`,
       columns: [
-        { label: t`Cause`, cell: (one) => one.name, heading: true },
+        { label: t`Cause`, cell: causeName, heading: true },
         { label: t`What it is`, cell: (one) => KINDS[one.kind] ?? one.kind, sort: (one) => one.kind },
         { label: t`Days gained, on average`, cell: (one) => signed(one.gain_days), sort: (one) => one.gain_days, numeric: true },
         { label: t`Sampling error, days`, cell: (one) => formatNumber(one.standard_error_days), numeric: true },

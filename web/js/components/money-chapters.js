@@ -4,7 +4,7 @@ import { compare, sum } from "../lib/amounts.js";
 import { el, fill } from "../lib/dom.js";
 import { formatAmount, formatMoney, formatNumber, formatSigned } from "../lib/format.js";
 import { inOrder, table } from "../lib/table.js";
-import { t } from "../lib/text.js";
+import { t, told } from "../lib/text.js";
 import { bySort, mark, moneyBar, SORTS } from "./money-bars.js";
 
 const SUMS = ["at_completion", "paid", "worked", "invoiced", "committed", "expected"];
@@ -86,8 +86,8 @@ export function chapterCaption(caption, { chapters, allowance = "0" }) {
 
 /** @param {{chapter: string | null, title: string}} one */
 export function chapterName({ chapter, title }) {
-  if (!chapter) return title || t`Without a chapter`;
-  return title && title !== chapter ? `${chapter} ${title}` : chapter;
+  if (!chapter) return told(title) || t`Without a chapter`;
+  return title && title !== chapter ? `${chapter} ${told(title)}` : chapter;
 }
 
 /** A budget of the whole project, that no chapter has as its own. */

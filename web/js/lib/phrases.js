@@ -12,12 +12,16 @@ const WHOLE_WORD = /(?<![\p{L}{}])\p{L}+(?![\p{L}{])/gu;
 /** What stands between lines, between sentences, and between their parts. */
 const SENTENCES = [/(<br>|\n|[\u2002\u2003]| {2})/, /((?<=[.!?]) (?=[\p{Lu}\d"“]))/u, /(; )/];
 /** What parts a sentence of which less than half is known. */
-const PIECES = [/(: )/, /(, )/, /( \(|\))/, /([.:])$/];
-/** A text with fewer letters joins things that stand by themselves, or known words: no name has its "and" translated. */
-const FEW_LETTERS = 4;
+const BRACKETS = /( \(|\))/;
+const PIECES = [/(: )/, /(, )/, BRACKETS, /([.:])$/];
+/** What joins a name as well: such a text only joins known words, or what is no name. */
+const JOINT = /^\P{L}*(and|or|of|at|in|on|to|by|for|with|after|before)?\P{L}*$/u;
 const BY_ITSELF = /^[\p{Lu}\d"“−]/u;
-const NUMBER = /^[\d−]/;
-const SMALL_WORD = /^\p{Ll}+$/u;
+/** Numbers, ids, quotations: what no name is made of. */
+const NO_NAME = /^(["“−\d]|\p{Lu}+\d)/u;
+/** What may as well be part of a name: up to three words, but in small letters before a bracket. */
+const FEW_WORDS = /^[\p{L}-]+( [\p{L}-]+){0,2}$/u;
+const SMALL = /^\p{Ll}/u;
 
 /** @typedef {{text: string, letters: number}} Reading Letters: how many of them were recognised. */
 
@@ -50,7 +54,7 @@ export class Phrases {
   }
 
   #best(sentence) {
-    let best = { text: sentence, letters: 0 };
+    let best = asTyped(sentence);
     const take = (reading) => {
       if (reading.letters > best.letters) best = reading;
     };
@@ -64,9 +68,9 @@ export class Phrases {
     return best;
   }
 
-  #mayJoin({ first, letters }, held) {
-    const byItself = first || held.length > 1 ? BY_ITSELF : NUMBER;
-    return letters >= FEW_LETTERS || held.every((part) => byItself.test(part)) || held.every((part) => this.#isKnown(part));
+  #mayJoin({ first, isJoint, isChoice }, held) {
+    const byItself = first || isChoice ? BY_ITSELF : NO_NAME;
+    return !isJoint || held.every((part) => byItself.test(part)) || held.every((part) => this.#isKnown(part));
   }
 
   #isKnown(part) {
@@ -80,13 +84,14 @@ export class Phrases {
     return { text: parts.join(""), letters: letters + sum(readings) };
   }
 
-  /** Each part by itself, with what stands between them as it is. A lone small word may be one of a name. */
+  /** Each part by itself, with what stands between them as it is. */
   #parted(sentence, between) {
     const parts = whole(sentence.split(between));
-    if (parts.length === 1) return { text: sentence, letters: 0 };
+    if (parts.length === 1) return asTyped(sentence);
     const areKnown = parts.every((part, place) => place % 2 || this.#isKnown(part));
-    const isKept = (part, place) => place % 2 || (!areKnown && SMALL_WORD.test(part));
-    const readings = parts.map((part, place) => (isKept(part, place) ? { text: part, letters: 0 } : this.#read(part)));
+    const isName = (part) => FEW_WORDS.test(part) && !(between === BRACKETS && SMALL.test(part));
+    const isKept = (part, place) => place % 2 || (!areKnown && isName(part));
+    const readings = parts.map((part, place) => (isKept(part, place) ? asTyped(part) : this.#read(part)));
     return { text: readings.map(({ text }) => text).join(""), letters: sum(readings) };
   }
 }
@@ -126,7 +131,8 @@ function patternOf(key, text) {
   const slots = parts.filter((_, place) => place % 2);
   const like = parts.map((part, place) => (place % 2 ? (part === "n" ? "(−?[\\d.,]+)" : "(.+?)") : escaped(part)));
   const words = key.match(WHOLE_WORD) ?? [];
-  return [{ first: literals[0], like: new RegExp(`^${like.join("")}$`, "s"), slots, text, letters, words }];
+  const between = literals.join("").trim();
+  return [{ first: literals[0], like: new RegExp(`^${like.join("")}$`, "s"), slots, text, letters, words, isJoint: JOINT.test(between), isChoice: between === "or" }];
 }
 
 /** Parts of a split, but where a quotation or a bracket was cut in two. */
@@ -145,11 +151,16 @@ function whole(parts) {
   return made;
 }
 
-const QUOTE = /["“]/;
+const QUOTE = /["“(]/;
 
 function isOpen(part) {
   const count = (sign) => part.split(sign).length - 1;
-  return count("“") > count("”") || count('"') % 2 === 1;
+  return count("“") > count("”") || count("(") > count(")") || count('"') % 2 === 1;
+}
+
+/** @param {string} text @returns {Reading} */
+function asTyped(text) {
+  return { text, letters: 0 };
 }
 
 /** @param {Reading[]} readings */

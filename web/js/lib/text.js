@@ -25,8 +25,7 @@ const plurals = new Intl.PluralRules(language);
 const counts = new Intl.NumberFormat(undefined, { maximumFractionDigits: 1 });
 const phrases = words && new Phrases(words.texts);
 
-document.documentElement.lang = language;
-document.documentElement.dir = words?.direction ?? "ltr";
+if (words) Object.assign(document.documentElement, { lang: language, dir: words.direction });
 
 /**
  * A text of the page.

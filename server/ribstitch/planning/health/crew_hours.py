@@ -12,6 +12,7 @@ from ribstitch.planning.health.check import Found, Offender, in_days
 from ribstitch.planning.health.look import Look
 from ribstitch.planning.levelling.dated import Dated, dated, people_of
 from ribstitch.planning.ticks import TICKS_PER_DAY
+from ribstitch.planning.trades import trade_work
 
 Hours = NDArray[np.float64]
 _A_LITTLE = 1e-6
@@ -73,4 +74,4 @@ def _there(of: Dated, trade: str, first: int, days: int) -> Hours:
 def _note(trade: str, clashes: Ints) -> str:
     """Say when a task asks for hours that its trade does not have."""
     first = date.fromordinal(int(clashes[0]))
-    return f"too much {trade} on {in_days(clashes.size)} of it, first on {first}"
+    return f"too much {trade_work(trade)} on {in_days(clashes.size)} of it, first on {first}"

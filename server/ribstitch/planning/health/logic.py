@@ -10,13 +10,6 @@ from ribstitch.planning.health.ties import work_links
 from ribstitch.planning.model import Link, Relation, State
 from ribstitch.planning.ticks import days_from_ticks
 
-_WORDS = {
-    Relation.FINISH_START: "after",
-    Relation.START_START: "with the start of",
-    Relation.FINISH_FINISH: "finishes with",
-    Relation.START_FINISH: "finishes with the start of",
-}
-
 
 def look_at_logic(look: Look) -> Iterator[tuple[str, Found]]:
     """Yield what is found on the order of work, by check."""
@@ -83,10 +76,23 @@ def _links(look: Look) -> Iterator[tuple[str, Found]]:
 
 def _words(look: Look, link: Link) -> str:
     """Say what a link ties, and how."""
-    before = look.name(look.schedule.number(link.before))
+    tie = _tie(link.relation, look.name(look.schedule.number(link.before)))
+    if not link.lag:
+        return tie
     days = in_days(abs(days_from_ticks(link.lag)))
-    shift = f", {days} {'sooner' if link.lag < 0 else 'later'}" if link.lag else ""
-    return f"{_WORDS[link.relation]} {before}{shift}"
+    return f"{tie}, {days} sooner" if link.lag < 0 else f"{tie}, {days} later"
+
+
+def _tie(relation: Relation, before: str) -> str:
+    match relation:
+        case Relation.FINISH_START:
+            return f"after {before}"
+        case Relation.START_START:
+            return f"with the start of {before}"
+        case Relation.FINISH_FINISH:
+            return f"finishes with {before}"
+        case Relation.START_FINISH:
+            return f"finishes with the start of {before}"
 
 
 def _merges(look: Look) -> tuple[Offender, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ribstitch.charts.paper import plural
+from ribstitch.planning.trades import trade_work
 from ribstitch.planning.uncertainty import Cause, pace_of
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.lookups import people_of_trade, send_outs, vendor_names, zone_names
@@ -94,4 +95,5 @@ def names_by_kind(current: CurrentPlan) -> Mapping[str, Mapping[str, str]]:
 def _work_of(current: CurrentPlan, trade: str) -> str:
     """Return what the work of a trade is called, and whose it is."""
     people = people_of_trade(current, trade)
-    return f"{trade} work" if people == trade else f"{trade} work ({people})"
+    work = trade_work(trade)
+    return work if people == trade else f"{work} ({people})"

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from ribstitch.charts.paper import plural
-from ribstitch.charts.trades import trade_work
 from ribstitch.planning.levelling.loads import long_absences
 from ribstitch.planning.model import CrewLinkKind, Task
+from ribstitch.planning.trades import trade_work
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.crew_figures import PlaceLoad, TradeLoad, WaitLine
 from ribstitch.services.views.crew_words import hands_of, in_a_row, spell

@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from ribstitch.charts.crew_load import Strip, Week
-from ribstitch.charts.trades import trade_name
 from ribstitch.planning.levelling.bottleneck import path_shares
 from ribstitch.planning.schedule import schedule
 from ribstitch.planning.ticks import days_from_ticks
+from ribstitch.planning.trades import trade_name
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.crew_explained import (
     Bottleneck,

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from ribstitch.charts.trades import trade_name
 from ribstitch.planning.levelling.loads import WeekLoad
 from ribstitch.planning.model import CrewLinkKind, Plan
 from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.ticks import days_from_ticks
+from ribstitch.planning.trades import trade_name
 
 
 @dataclass(frozen=True, slots=True)

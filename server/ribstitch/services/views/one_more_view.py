@@ -8,9 +8,9 @@ from datetime import date
 from typing import Literal
 
 from ribstitch.charts.paper import plural
-from ribstitch.charts.trades import trade_name
 from ribstitch.planning.levelling import Gain, GainKind, OneMore
 from ribstitch.planning.model import Plan
+from ribstitch.planning.trades import trade_name
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.crew_words import hands_of, place_name
 

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import ceil
 
-from ribstitch.charts.trades import trade_work
 from ribstitch.planning.model import Risk
 from ribstitch.planning.ticks import days_from_ticks
+from ribstitch.planning.trades import trade_work
 from ribstitch.planning.uncertainty import Simulation, Spread, Swing, find_swings
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.causes_view import names_by_kind

@@ -6,21 +6,20 @@ import json
 import re
 from calendar import month_name
 from collections.abc import Iterator
+from time import monotonic, sleep
 from typing import Any
 
+import httpx
 import pytest
+from playwright.sync_api import Browser
 
 from ribstitch.assets import seed_folder
 from ribstitch.services.load_demo import DEMO
-from tests.api.asking import Api
-from tests.support.browser import running_browser
 from tests.support.made_up import words
 from tests.support.phrases import reader_in
 
-pytestmark = pytest.mark.browser
-
 READ = [
-    "", "/title-block", "/today", "/schedule", "/away", "/airframe", "/causes", "/crew-load",
+    "/title-block", "/today", "/schedule", "/away", "/airframe", "/causes", "/crew-load",
     "/crew-week", "/crew-links", "/one-more", "/forecast", "/swings", "/health", "/records",
     "/evaluation", "/originality", "/money", "/statement", "/sign-offs", "/draft", "/baselines",
     "/late-curve?send_out=S01", "/moved?since=2026-09-01", "/charts/crew-load", "/charts/away",
@@ -30,6 +29,8 @@ TELLING = {"sentence", "why", "explanation", "held_back_by", "counts", "advice",
 """Keys under which a text is one for people, whatever it ends with."""
 TYPED_AT = {"note", "notes", "text", "reason", "held_reason", "source", "basis"}
 """Keys under which stands what somebody typed, or where a rule is published."""
+PATIENCE = 60.0
+"""A simulation of the demo takes two seconds, on a machine that does nothing else. [s]"""
 REFUSED: list[tuple[str, str, Any]] = [
     ("GET", "/late-curve?send_out=S99", None),
     ("GET", "/tasks/none", None),
@@ -63,30 +64,60 @@ def is_sentence(key: str, text: str) -> bool:
     return is_said and key not in TYPED_AT and " " in text
 
 
+class Demo:
+    """The demo project, asked as the sheets ask."""
+
+    def __init__(self, client: httpx.Client) -> None:
+        self.client = client
+
+    def read(self, path: str) -> Any:
+        """Return an answer."""
+        answer = self.client.get(path)
+        assert answer.status_code == 200, path
+        return answer.json()
+
+    def settle(self) -> None:
+        """Return once it is known how sure the dates are."""
+        end = monotonic() + PATIENCE
+        while self.read("/simulation")["state"] != "ready":
+            assert monotonic() < end
+            sleep(0.1)
+
+
 @pytest.fixture(scope="module")
-def said(settled_demo: Api) -> list[str]:
-    """Every sentence that the demo answers with, once."""
-    tasks = [one["id"] for one in settled_demo.read("/tasks?limit=200")["tasks"]]
-    items = [one["id"] for one in settled_demo.read("/away")["send_outs"]]
+def demo(live_server: str) -> Iterator[Demo]:
+    """The demo of this module, simulated."""
+    root = f"{live_server}/api/v1/projects"
+    number = httpx.get(root).json()["projects"][0]["id"]
+    with httpx.Client(base_url=f"{root}/{number}", timeout=60) as client:
+        demo = Demo(client)
+        demo.settle()
+        yield demo
+
+
+def said(demo: Demo) -> list[str]:
+    """Return every sentence that the demo answers with, once."""
+    tasks = [one["id"] for one in demo.read("/tasks?limit=200")["tasks"]]
+    items = [one["id"] for one in demo.read("/away")["send_outs"]]
     paths = [*READ, *(f"/tasks/{one}" for one in tasks), *(f"/send-outs/{one}" for one in items)]
     found = {
         text: None
         for path in paths
-        for key, text in texts(settled_demo.read(path))
+        for key, text in texts(demo.read(path))
         if is_sentence(key, text)
     }
     return list(found)
 
 
-def refused(api: Api) -> list[str]:
+def refused(demo: Demo) -> list[str]:
     """Return what is said where something cannot be done, without field and what was sent."""
     answers = [
-        api.client.request(method, api.root + path, json=body, headers={"If-Match": '"1"'})
+        demo.client.request(method, path, json=body, headers={"If-Match": '"1"'})
         for method, path, body in REFUSED
     ]
     assert all(400 <= one.status_code < 500 for one in answers)
-    said = (re.sub(r"^[\w\[\].]+: ", "", one.json()["detail"]) for one in answers)
-    return [re.sub(r'"[^"]+"', '"Ñ"', one) for one in said]
+    told = (re.sub(r"^[\w\[\].]+: ", "", one.json()["detail"]) for one in answers)
+    return [re.sub(r'"[^"]+"', '"Ñ"', one) for one in told]
 
 
 def names() -> re.Pattern[str]:
@@ -107,11 +138,11 @@ def english_in(told: str) -> list[str]:
     return re.findall(r"[^\W\d_]*[a-z]{2,}[^\W\d_]*", left)
 
 
-def test_what_the_demo_says_is_in_the_catalogue(settled_demo: Api, said: list[str]) -> None:
+def test_what_the_demo_says_is_in_the_catalogue(browser: Browser, demo: Demo) -> None:
     """Each with its names and what was sent as slots."""
     typed = names()
-    sentences = list({typed.sub("Ñ", one): None for one in [*said, *refused(settled_demo)]})
-    with running_browser() as browser, reader_in(browser) as reader:
+    sentences = list({typed.sub("Ñ", one): None for one in [*said(demo), *refused(demo)]})
+    with reader_in(browser) as reader:
         told = reader.read(words()["texts"], sentences)
     pairs = zip(sentences, map(english_in, told), strict=True)
     left = {sentence: english for sentence, english in pairs if english}

@@ -13,7 +13,7 @@ _NAMES = {
     "insp": "Inspector",
     "pilot": "Pilot",
 }
-_WORK = {
+WORK = {
     "metal": "metal work",
     "wood": "wood work",
     "fabric": "fabric work",
@@ -24,6 +24,7 @@ _WORK = {
     "insp": "inspection",
     "pilot": "flying",
 }
+"""What the work of a trade is called, by its code."""
 
 
 def trade_name(trade: str) -> str:
@@ -33,4 +34,4 @@ def trade_name(trade: str) -> str:
 
 def trade_work(trade: str) -> str:
     """Return what the work of a trade is called in a sentence."""
-    return _WORK.get(trade) or f"{trade} work"
+    return WORK.get(trade) or f"{trade} work"
