@@ -108,7 +108,7 @@ ACTS: dict[str, tuple[Act, ...]] = {
     "schedule": (
         click("#tools button:text-is('A year')", "A year"),
         click("#tools button:text-is('Six weeks')", "Six weeks"),
-        click("#tools button:text-is('Later →')", "Later"),
+        click("#tools button:has-text('Later')", "Later"),
         click("#tools button:text-is('Whole job')", "Whole job"),
         click("main summary:has-text('All work')", "the table"),
         click("main button.sort", "sort", 4),

@@ -137,7 +137,7 @@ def test_arrows_turn_with_the_words_and_time_does_not(open_page: OpenPage) -> No
         expect(arrow).to_have_css("scale", "-1 1")
     expect(page.locator(".set-index [aria-current]")).to_be_in_viewport(ratio=0.98)
     turned(page, "/schedule")
-    assert x_of(page, "text='← Earlier'") < x_of(page, "text='Later →'")
+    assert x_of(page, "button:has-text('Earlier')") < x_of(page, "button:has-text('Later')")
     turned(page, "/away")
     first, last = "figure.strip >> nth=0 >> .strip-ends span", "figure.strip >> nth=0"
     assert x_of(page, f"{first} >> nth=0") - x_of(page, last) < 2

@@ -319,8 +319,8 @@ def test_two_tasks_on_one_pair_of_hands_are_too_many() -> None:
     one = checks(plan(tasks, crew=[Crew("metal")]))["over_crew"]
     assert (one.count, one.of, one.ok) == (1, 3, False)
     assert [(who.id, who.note) for who in one.offenders] == [
-        ("a", f"too much metal on 1 day of it, first on {TUESDAY}"),
-        ("b", f"too much metal on 1 day of it, first on {TUESDAY}"),
+        ("a", f"too much metal work on 1 day of it, first on {TUESDAY}"),
+        ("b", f"too much metal work on 1 day of it, first on {TUESDAY}"),
     ]
     assert checks(plan(tasks, crew=[Crew("metal", 2)]))["over_crew"].ok
     assert checks(plan(tasks, crew=[Crew("metal"), Crew("metal")]))["over_crew"].ok
