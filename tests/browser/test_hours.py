@@ -112,7 +112,7 @@ def test_who_is_asked_once_and_remembered_for_the_next_card(
     expect(card.get_by_role("alert").filter(has_text="Not saved yet")).to_contain_text(
         "Who: choose who worked"
     )
-    expect(card.get_by_label("Hours", exact=True)).to_have_value("2")
+    expect(card.get_by_label("Other hours", exact=True)).to_have_value("2")
     assert entries(root) == []
     card.get_by_text("Joiner 2", exact=True).click()
     card.get_by_role("button", name="Save", exact=True).click()
@@ -133,8 +133,8 @@ def test_comma_and_point_are_the_same_and_yesterday_is_one_tap(
     card = unfolded(page, "C")
     card.get_by_role("button", name="4 Oct").click()
     expect(card.get_by_role("button", name="4 Oct")).to_have_attribute("aria-pressed", "true")
-    card.get_by_label("Hours", exact=True).fill(text)
-    card.get_by_label("Hours", exact=True).press("Enter")
+    card.get_by_label("Other hours", exact=True).fill(text)
+    card.get_by_label("Other hours", exact=True).press("Enter")
     expect(card.locator(".card-hours")).to_have_text(re.compile("^0.h today, 6.5.h so far"))
     assert entries(root) == [("C", BEFORE, "6.5", "Welder")]
 
@@ -148,9 +148,9 @@ def unwatched(open_page: OpenPage) -> Page:
 @pytest.mark.parametrize(
     ("hours", "on", "sentence"),
     [
-        ("-2", DAY, "Hours: -2 hours on one date cannot be"),
-        ("0", DAY, "Hours: 0 hours on one date cannot be"),
-        ("24,5", DAY, "Hours: 24.5 hours on one date cannot be"),
+        ("-2", DAY, "Other hours: -2 hours on one date cannot be"),
+        ("0", DAY, "Other hours: 0 hours on one date cannot be"),
+        ("24,5", DAY, "Other hours: 24.5 hours on one date cannot be"),
         ("all day", DAY, "Hours: give a number"),
         ("", DAY, "Hours: give a number"),
         ("3", "", "Date: choose the date"),
@@ -163,12 +163,12 @@ def test_what_makes_no_sense_is_refused_in_a_sentence_and_stays_as_typed(
     page = unwatched
     root, _ = opened(page, live_server)
     card = unfolded(page, "C")
-    card.get_by_label("Hours", exact=True).fill(hours)
+    card.get_by_label("Other hours", exact=True).fill(hours)
     card.get_by_label("Date", exact=True).fill(on)
     card.get_by_role("button", name="Save", exact=True).click()
     expect(card.locator(".error-summary li")).to_have_count(1)
     expect(card.locator(".error-summary")).to_contain_text(sentence)
-    expect(card.get_by_label("Hours", exact=True)).to_have_value(hours)
+    expect(card.get_by_label("Other hours", exact=True)).to_have_value(hours)
     expect(card.get_by_label("Date", exact=True)).to_have_value(on)
     assert entries(root) == []
 
@@ -184,7 +184,7 @@ def test_person_who_left_the_crew_meanwhile_is_refused(unwatched: Page, live_ser
     expect(card.locator(".error-summary")).to_contain_text(
         'Who: nobody of the crew is called "Welder"'
     )
-    expect(card.get_by_label("Hours", exact=True)).to_have_value("2")
+    expect(card.get_by_label("Other hours", exact=True)).to_have_value("2")
     assert entries(root) == []
 
 
@@ -195,10 +195,10 @@ def test_what_is_typed_outlives_a_new_drawing_of_the_cards(
     page = open_page(size=SIZES[1])
     opened(page, live_server)
     card = unfolded(page, "C")
-    card.get_by_label("Hours", exact=True).fill("3,25")
+    card.get_by_label("Other hours", exact=True).fill("3,25")
     card_of(page, "D").get_by_role("button", name="Done").click()
     expect(page.locator("#notice")).to_contain_text("Done: Paint the hull")
-    expect(card_of(page, "C").get_by_label("Hours", exact=True)).to_have_value("3,25")
+    expect(card_of(page, "C").get_by_label("Other hours", exact=True)).to_have_value("3,25")
 
 
 def test_done_work_offers_its_hours_in_the_same_notice(
@@ -214,6 +214,7 @@ def test_done_work_offers_its_hours_in_the_same_notice(
     card = page.locator("#done article.card")
     expect(card.get_by_role("form")).to_be_in_viewport()
     card.get_by_role("button", name=re.compile("Save 4")).click()
+    expect(notice).to_contain_text("Entered: 4")
     expect(card.locator(".card-hours")).to_contain_text("planned")
     assert entries(root) == [("C", DAY, "4", "Welder")]
 

@@ -62,7 +62,7 @@ def test_finish_moves_out_with_sixty_days_left_and_back_when_the_work_is_done(
     page = open_page("/today", SIZES[1])
     take_role(page, "lead")
     expect(page.locator(".stamp.critical").first).to_have_text(
-        re.compile(r"^Sets the finish if over 0\.\d.days late$")
+        re.compile(r"^Sets the finish: 0\.\d.days to spare$")
     )
     task_id = (
         page.locator("article.card[data-state='in_work']").first.get_attribute("data-task") or ""
@@ -115,7 +115,7 @@ def test_done_is_one_tap_and_the_finish_is_what_the_command_computes(
     card.get_by_role("button", name="Done").click()
 
     notice = page.get_by_role("status").filter(has_text="finish as written")
-    expect(notice).to_contain_text("stays" if expected == before else "moves")
+    expect(notice).to_contain_text("does not move" if expected == before else "moves")
     expect(page.locator(".title-block .finish .value time")).to_have_attribute("datetime", likely)
     assert answer(live_server, "/title-block")["finish"] == expected
     assert answer(live_server, f"/tasks/{task_id}")["task"]["status"]["state"] == "done"
@@ -194,3 +194,20 @@ def test_what_is_found_before_work_begins_is_taken_back_together_with_its_photo(
     page.get_by_role("status").filter(has_text="Put back: Found: Rim cracked").wait_for()
     assert "Rim cracked at the spoke" not in exported_findings(live_server)
     assert photos_of(live_server, key) == []
+
+
+def test_a_trade_that_can_start_nothing_is_told_what_it_waits_for(
+    open_page: OpenPage, live_server: str
+) -> None:
+    told = answer(live_server, "/today?trade=engine")
+    waiting = told["waiting_soon"]
+    assert not told["ready"]
+    assert len(waiting) > 1
+    page = open_page("/today?trade=engine", SIZES[1])
+    wait_until_drawn(page)
+    first = next(one["name"] for line in waiting for one in line["waits_for"])
+    expect(page.locator("#ready .empty-state")).to_have_text(
+        f"Nothing can be started now: {len(waiting)} tasks wait, the first for {first}. See Waiting"
+    )
+    page.get_by_role("link", name="See Waiting").click()
+    expect(page).to_have_url(re.compile("#waiting$"))

@@ -139,6 +139,38 @@ def test_who_to_chase_first_is_what_the_finish_would_gain_most_from(
     due = {one["send_out"] for one in answer(live_server, "/away")["chase"]}
     others = due - {one["id"] for one in items[:6]}
     expect(page.locator("ul.chase > li")).to_have_count(len(others))
+    told = page.locator(".chase > li > h3").all_inner_texts()
+    page.goto("/today")
+    wait_until_drawn(page)
+    expect(page.locator("#chase li h3")).to_have_text(told)
+    expect(page.locator("#chase-count")).to_have_text(str(len(told)))
+    days = max(1, whole(items[0]["gain_days"]))
+    expect(page.locator("#chase li").first).to_contain_text(f"{days}\u00a0days sooner")
+
+
+@pytest.mark.parametrize("sheet", ["today", "away"])
+def test_what_a_call_brings_moves_no_line_until_the_reader_asks(
+    open_page: OpenPage, live_server: str, sheet: str
+) -> None:
+    first = next(one for one in found(live_server, "/causes") if one["kind"] == "send_out")
+    page = open_page(size=SIZES[1])
+    page.route("**/projects/1/causes", lambda route: route.fulfill(json=RUNNING))
+    page.goto(f"/{sheet}")
+    wait_until_drawn(page)
+    note, lines = page.locator(".chase-note"), page.locator(".chase > li > h3")
+    expect(note).to_have_text("What a call brings is being computed.")
+    due = [one["send_out"] for one in answer(live_server, "/today")["chase"]]
+    expect(lines).to_have_count(len(due))
+    before, top = lines.all_inner_texts(), lines.first.bounding_box()
+    page.unroute("**/projects/1/causes")
+    take = note.get_by_role("button", name="Put in that order")
+    expect(take).to_be_visible()
+    assert lines.all_inner_texts() == before
+    if sheet == "today":
+        assert lines.first.bounding_box() == top
+    take.click()
+    expect(lines.first).to_have_text(first["name"])
+    expect(note).to_have_text("What brings the finish forward most comes first.")
 
 
 def test_each_item_says_how_long_it_may_take_and_draws_it_only_when_asked(
@@ -209,11 +241,12 @@ def test_today_says_by_when_what_is_chased_may_be_back(
 ) -> None:
     found(live_server, "/simulation")
     calls = answer(live_server, "/today")["chase"]
+    items = {one["id"]: one["name"] for one in answer(live_server, "/today")["chased_items"]}
     page = open_page("/today", SIZES[2])
     wait_until_drawn(page)
-    lines = page.locator("#chase li")
-    expect(lines).to_have_count(len(calls))
-    for line, call in zip(lines.all(), calls, strict=True):
+    assert calls
+    for call in calls:
+        line = page.locator("#chase li").filter(has_text=items[call["send_out"]])
         expect(line).to_contain_text("8 chances in 10 to be back by")
         dates = [one.get_attribute("datetime") for one in line.locator("time").all()]
         assert call["back"]["p80"] in dates

@@ -9,9 +9,12 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import OpenPage
-from tests.browser.journeys import SIZES, answer, name_of_size, wait_until_drawn
+from tests.browser.journeys import SIZES, answer, name_of_size, take_role, wait_until_drawn
 from tests.browser.test_sheets import faults
 from tests.browser.test_states import LONG, MARKUP, bring_in, open_project
+
+_LOW = 100
+"""A notice with two buttons and three lines of words. [CSS pixels]"""
 
 
 class Fake:
@@ -84,6 +87,34 @@ def test_while_it_is_worked_out_the_page_says_how_far_it_is(
     expect(page.locator(".answer-date time")).to_have_attribute("datetime", likely["p50"])
     expect(block.locator(".value time")).to_have_attribute("datetime", likely["p50"])
     expect(block.locator(".note time")).to_have_attribute("datetime", likely["p80"])
+
+
+def test_after_a_change_the_last_likely_finish_stands_until_the_new_one_is_known(
+    open_page: OpenPage, live_server: str
+) -> None:
+    page = open_page(size=SIZES[2])
+    fake = Fake(page, "ready")
+    page.goto("/today")
+    take_role(page, "lead")
+    cell = page.locator(".title-block .finish")
+    expect(cell.locator("dt")).to_contain_text("Likely finish")
+    before, strip = cell.locator(".value").inner_text(), page.locator(".title-block").bounding_box()
+    fake.state = "running"
+    card = page.locator("article.card[data-state='in_work']").first
+    card.get_by_role("button", name="Done").click()
+    expect(cell.locator(".note")).to_have_text("being computed anew")
+    expect(cell.locator("dt")).to_contain_text("Likely finish")
+    assert cell.locator(".value").inner_text() == before
+    assert page.locator(".title-block").bounding_box() == strip
+    notice = page.locator("#notice").bounding_box()
+    assert notice
+    assert notice["height"] <= _LOW, "on a telephone it leaves the work in sight"
+    fake.state = "ready"
+    expect(cell.locator(".note")).to_contain_text("80\u00a0% by")
+    likely = answer(live_server, "/title-block")["likely"]
+    expect(cell.locator(".value time")).to_have_attribute("datetime", likely)
+    page.locator("#notice").get_by_role("button", name="Undo").click()
+    expect(page.locator("#notice")).to_contain_text("Put back")
 
 
 def test_it_can_be_cancelled_and_started_again_by_keyboard(open_page: OpenPage) -> None:

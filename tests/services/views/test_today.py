@@ -20,6 +20,7 @@ from ribstitch.planning.model import (
     TaskStatus,
 )
 from ribstitch.services.hazards import STANDING_LINE
+from ribstitch.services.views.away import away
 from ribstitch.services.views.task_card import task_card
 from ribstitch.services.views.today import Today, today
 from ribstitch.services.views.waiting import WaitsFor
@@ -261,3 +262,17 @@ def test_what_was_finished_today_keeps_nothing_waiting() -> None:
     later = replace(at_once, links=(*plan.links, drying))
     assert "cover" in ids(today(current_of(at_once)).ready)
     assert "cover" not in ids(today(current_of(later)).ready)
+
+
+def test_everything_that_a_call_may_be_about_says_where_it_is_due_or_not() -> None:
+    """The engine is in time and nobody is due a call; what was dropped is left out."""
+    plan = hangar()
+    (engine,) = plan.send_outs
+    gone = SendOut("S2", "V2", "Lamp", lead=DAY, dropped=True)
+    current = current_of(replace(plan, send_outs=(engine, gone)))
+    seen = today(current)
+    (item,) = seen.chased_items
+    assert (item.id, item.name, item.vendor_name) == ("S1", "Engine", "Fin Works")
+    assert item.stage == away(current).send_outs[0].stage
+    assert item.silent_days == away(current).send_outs[0].silent_days
+    assert seen.plan_version == current.plan_version

@@ -1,4 +1,4 @@
-/** The shorter lists beside the work: what waits, what comes and goes, whom to ask. */
+/** The shorter lists beside the work: what waits, what comes and goes. */
 
 import { datedText, el, when } from "../lib/dom.js";
 import { formatDays } from "../lib/format.js";
@@ -48,20 +48,6 @@ export function movementList(items, way, addressOf) {
     );
   const nothing = way === "in" ? t`Nothing is expected in the coming days.` : t`Nothing has to leave in the coming days.`;
   return list(items.map(line), nothing);
-}
-
-/** Vendors to ask, the least grace first. Same `addressOf`. */
-export function chaseList(lines, addressOf) {
-  const line = ({ send_out: id, vendor_name: vendor, why, last_contact: last, back }) =>
-    el(
-      "li.line",
-      {},
-      el("h3", {}, el("a", { href: addressOf(id) }, vendor), el("span.card-id", {}, ` ${id}`)),
-      el("p", {}, datedText(why)),
-      back && el("p", {}, t`8 chances in 10 to be back by ${when(back.p80)}.`),
-      el("p.soft", {}, last ? t`Last word ${when(last, "day")}` : t`No word noted yet`),
-    );
-  return list(lines.map(line), t`Nobody has to be chased today.`);
 }
 
 /** Whether there is one date alone to say: nothing is uncertain, or how uncertain it is is not known. */

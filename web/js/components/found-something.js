@@ -5,7 +5,8 @@
 
 import { post } from "../lib/api.js";
 import { openDialog } from "../lib/dialog.js";
-import { el, freshId } from "../lib/dom.js";
+import { el, fill } from "../lib/dom.js";
+import { asSentence } from "../lib/format.js";
 import { field, form, readForm, sendButton, showErrors } from "../lib/forms.js";
 import { say } from "../lib/notice.js";
 import { sendOrKeep } from "../lib/queue.js";
@@ -22,13 +23,13 @@ import { takeBack, tellKept } from "./undo.js";
  * @param {{id: string, name: string} | null} [task] What one was working on.
  */
 export function askFound(sheet, zones, zone, afterwards, task = null) {
-  const camera = el("input", { type: "file", id: freshId("found-photo"), name: "photo", accept: PICTURES, capture: "environment" });
+  const { camera, place } = photoField();
   const node = form(
     [
       task && el("p", {}, t`At work on ${el("b", {}, task.name || task.id)}.`),
       field({ label: t`What do you see?`, name: "seen", type: "textarea", attributes: { required: true, maxlength: 2000, autofocus: true } }),
-      field({ label: t`Where?`, name: "zone", type: "select", value: zone, options: [["", t`the whole aircraft`], ...zones] }),
-      el("div.field", { "data-field": "photo" }, el("label", { for: camera.id }, t`Photo, if it helps`), camera),
+      field({ label: t`Where?`, name: "zone", type: "select", value: zone, options: [["", t`No zone`], ...zones] }),
+      place,
     ],
     async () => {
       const { seen, zone: where } = readForm(node);
@@ -52,10 +53,20 @@ export function askFound(sheet, zones, zone, afterwards, task = null) {
         if (photo) await post(sheet.path("/undo"), { kind: "evidence", key: sent.key }, { version: sent.version });
         await takeBack(sheet, thing, afterwards);
       };
-      say(t`${what}. It waits in Evaluation to be decided, as ${id}.`, { undo });
+      say(`${asSentence(what)} ${t`It waits in Evaluation to be decided.`}`, { undo });
     },
   );
   const dialog = openDialog({ title: t`Found something`, content: node, actions: [sendButton(node, t`Write it down`)] });
+}
+
+/** The camera behind a button, as on a card; the name of the photo that was taken stands beside it. */
+function photoField() {
+  const text = t`Photo, if it helps`;
+  const camera = el("input", { type: "file", name: "photo", accept: PICTURES, capture: "environment", hidden: true, "aria-label": text });
+  const taken = el("span", { role: "status" });
+  camera.addEventListener("change", () => fill(taken, camera.files[0]?.name ?? ""));
+  const button = el("button.button", { type: "button", onclick: () => camera.click() }, text);
+  return { camera, place: el("div.field.button-row", { "data-field": "photo" }, button, taken, camera) };
 }
 
 /** A key that nobody else chooses, short enough to be said aloud. */

@@ -34,7 +34,7 @@ const QUICK = [1, 2, 4];
 export function hoursForm(sheet, task, people, asOf, { saved, undone, closed }) {
   const id = freshKey();
   const amount = el("input", { name: "hours", id: freshId("hours"), inputmode: "decimal", autocomplete: "off", maxlength: 12 });
-  const quick = el("div.hours-quick", { role: "group", "aria-label": t`Save at once` });
+  const quick = el("div.hours-quick", { role: "group", "aria-labelledby": freshId("quick") });
   const node = form(
     [whoField(sheet, task, people), dateField(asOf), hoursField(amount, quick, closed)],
     async () => {
@@ -105,9 +105,9 @@ function hoursField(amount, quick, closed) {
   return el(
     "div.field.hours-amount",
     { "data-field": "hours" },
-    el("label", { for: amount.id }, t`Hours`),
+    el("span.label", { id: quick.getAttribute("aria-labelledby") }, t`Hours: one touch saves`),
     quick,
-    el("div.hours-typed", {}, amount, save, close),
+    el("div.hours-typed", {}, el("label", { for: amount.id }, t`Other hours`), amount, save, close),
   );
 }
 

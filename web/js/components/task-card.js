@@ -69,7 +69,7 @@ export function tellOnCard(node, text) {
 export function urgency({ critical, total_float_days: spare, state }) {
   if (state === "done") return null;
   if (spare < 0) return el("span.stamp.danger", {}, t`${formatDays(-spare)} too late`);
-  if (critical || spare === 0) return el("span.stamp.critical", {}, spare > 0 ? t`Sets the finish if over ${formatSpare(spare)} late` : t`Sets the finish`);
+  if (critical || spare === 0) return el("span.stamp.critical", {}, spare > 0 ? t`Sets the finish: ${formatSpare(spare)} to spare` : t`Sets the finish`);
   return el("span.stamp", {}, t`${formatSpare(spare)} to spare`);
 }
 

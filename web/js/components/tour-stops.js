@@ -6,7 +6,7 @@ import { t } from "../lib/text.js";
 export const STOPS = {
   today: [
     { at: "#in-work", title: t`The work of today`, text: t`What is in work stands first, then what can be started. In each trade the card at the top protects the finish most. Start, Done and Hold are one touch; a notice offers to undo it.` },
-    { at: "#chase", title: t`Whom to call`, text: t`Who to chase about what is away, the one that can least afford to be late first, with the last word from them.` },
+    { at: "#chase", title: t`Whom to call`, text: t`Who to chase about what is away: first what would bring the finish forward most, then who is due a call, with the last word from them.` },
     { at: "#found", title: t`Found something`, text: t`Something new on the aircraft? Say what and where, take a photo. The planner makes work of it.` },
     { at: "#airframe", title: t`The way in by zone`, text: t`The hatch rises in a zone as its work is done. Touch a zone to see its work alone.` },
     { at: "#title-block", title: t`The finish`, text: t`What you record moves this date, or does not. It is likely, not promised: the second date is kept with 8 chances in 10.` },

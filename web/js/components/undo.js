@@ -2,7 +2,7 @@
 
 import { ApiError, post } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
-import { finishSentence } from "../lib/format.js";
+import { asSentence, finishSentence } from "../lib/format.js";
 import { say } from "../lib/notice.js";
 import { isSignInNeeded } from "../lib/queue.js";
 import { t } from "../lib/text.js";
@@ -30,7 +30,7 @@ export function tellDone(text, { change }, undo) {
 /** Tell that something was recorded and waits. @param {string} what */
 export function tellKept(what) {
   const why = isSignInNeeded() ? t`You are signed out: it is kept here and sent once you have signed in.` : t`There is no network: it is kept here and sent as soon as there is.`;
-  say(t`${what}. ${why}`);
+  say(`${asSentence(what)} ${why}`);
 }
 
 /**
@@ -45,7 +45,7 @@ export async function takeBack(sheet, { kind, key, name, version }, afterwards) 
   try {
     const { finish } = await post(sheet.path("/undo"), { kind, key }, { version });
     await afterwards();
-    say(t`Put back: ${name}. ${finishSentence(finish)}`);
+    say(`${asSentence(t`Put back: ${name}`)} ${finishSentence(finish)}`);
   } catch (error) {
     if (!(error instanceof ApiError && error.isStale)) throw error;
     await afterwards();

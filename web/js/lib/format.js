@@ -174,10 +174,15 @@ export function todayHere() {
  * @param {{before: string, after: string, moved_days: number}} finish
  */
 export function finishSentence({ before, after, moved_days: moved }) {
-  if (!moved) return t`The finish as written stays ${formatDate(after)}.`;
+  if (!moved) return t`The finish as written does not move.`;
   const from = formatDate(before, before.slice(0, 4) === after.slice(0, 4) ? "short" : "day");
   const [to, by] = [formatDate(after), formatDays(Math.abs(moved))];
   return moved > 0 ? t`The finish as written moves from ${from} to ${to}, ${by} later.` : t`The finish as written moves from ${from} to ${to}, ${by} sooner.`;
+}
+
+/** A text as a sentence: with a full stop, unless it was cut short. @param {string} text */
+export function asSentence(text) {
+  return text.endsWith("…") ? text : `${text}.`;
 }
 
 /** How late or early against the target. @param {number} lateDays */

@@ -23,7 +23,7 @@ export function say(text, { undo, tone = "plain" } = {}) {
   place.dataset.tone = tone;
   const undoButton = undo && el("button.button", { type: "button" }, t`Undo`);
   undoButton?.addEventListener("click", () => runUndo(undo, undoButton));
-  const close = el("button.button.plain", { type: "button", onclick: hush }, t`Close`);
+  const close = el("button.button.plain.notice-close", { type: "button", onclick: hush, "aria-label": t`Close` }, "×");
   fill(place.querySelector(".notice-actions"), undoButton, close);
   place.classList.add("shown");
 }

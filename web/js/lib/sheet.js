@@ -267,19 +267,33 @@ function drawProjectPicker(projects, project, session) {
 /* The title block, lower right. */
 
 let stopFollowing = () => {};
+/** How sure the finish was when that was last known here; null: not yet. */
+let lastSure = null;
 
-/** Draw the title block, and again once it is known how sure the finish is. */
+/**
+ * Draw the title block, and again once it is known how sure the finish is. Until then the last
+ * likely finish stands, marked as such: the one as written is another measure, months away.
+ */
 async function keepTitleBlock(path) {
   stopFollowing();
   const block = await get(path("/title-block"));
-  drawTitleBlock(block, t`spread being computed`);
+  const earlier = lastSure?.address === path("") ? lastSure.sure : null;
+  const isEarlier = Boolean(!block.likely && earlier && block.work_count);
+  drawTitleBlock(isEarlier ? { ...block, ...earlier, isEarlier } : block, t`spread being computed`);
+  keepSure(path, block);
   if (block.likely) return;
   stopFollowing = follow(path("/simulation"), async (answer) => {
     if (answer?.state === "running") return;
     stopFollowing();
     const isReady = answer?.state === "ready";
-    drawTitleBlock(isReady ? await get(path("/title-block")) : block, t`spread not computed`);
+    const now = isReady ? await get(path("/title-block")) : block;
+    keepSure(path, now);
+    drawTitleBlock(now, t`spread not computed`);
   });
+}
+
+function keepSure(path, { likely, by80, p10, p90, chance_of_target }) {
+  if (likely) lastSure = { address: path(""), sure: { likely, by80, p10, p90, chance_of_target } };
 }
 
 function drawTitleBlock(block, unknown) {
@@ -302,13 +316,15 @@ function drawTitleBlock(block, unknown) {
 }
 
 function finishCell(block, unknown) {
-  const { likely, by80, p10, p90, finish } = block;
+  const { likely, by80, p10, p90, finish, isEarlier } = block;
   if (!block.work_count) return cell("finish", t`Finish`, t`no work yet`);
   if (!likely) return cell("finish", t`Finish as written`, when(finish), unknown);
   const spread = { p10, p50: likely, p80: by80, p90 };
   if (isCertain(spread)) return cell("finish", t`Finish`, when(likely), lateness(block));
   const band = dateBand(spread, { target: block.target_finish, size: "tiny" });
-  return cell("finish", [term("likely date", t`Likely finish`), band], when(likely), t`80\u00a0% by ${when(by80)}`);
+  const label = [term("likely date", t`Likely finish`), band];
+  if (isEarlier) return cell("finish.earlier", label, when(likely), t`being computed anew`);
+  return cell("finish", label, when(likely), t`80\u00a0% by ${when(by80)}`);
 }
 
 function targetNote(block) {

@@ -3,7 +3,7 @@
 import { mountAirframe } from "../components/airframe.js";
 import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
-import { chaseList } from "../components/chase-list.js";
+import { ChaseList } from "../components/chase-list.js";
 import { ofHundred } from "../components/courses.js";
 import { finishWords } from "../components/finish-words.js";
 import { unfoldOnPaper } from "../components/fold.js";
@@ -48,9 +48,12 @@ class AwayPage {
   constructor(sheet) {
     this.sheet = sheet;
     this.away = null;
-    /** What the simulation, and the search for causes, last answered. */
+    /** What the simulation last answered. */
     this.answer = null;
-    this.causes = null;
+    this.chase = new ChaseList(byId("chase"), {
+      link: (item) => el("a", { href: `#${item.id}`, onclick: jump }, item.name),
+      action: (item) => this.#callButton(item),
+    });
     /** Cards whose plot is open. */
     this.opened = new Set();
     /** The last lead time known of each item. */
@@ -66,8 +69,9 @@ class AwayPage {
     this.map = await mountAirframe(byId("airframe"), this.sheet, { selected: this.zone, onSelect: (zone) => this.#choose(zone) });
     await Promise.all([
       spreadSlot(this.sheet, byId("spread"), (answer) => this.#told(answer)),
-      showSimulation(this.sheet, { ...CAUSES, place: byId("causes"), onAnswer: (answer) => this.#ranked(answer) }),
+      showSimulation(this.sheet, { ...CAUSES, place: byId("causes"), onAnswer: (answer) => this.chase.told(answer) }),
     ]);
+    if (this.chase.answer === undefined) this.chase.told(null);
     if (this.away) return;
     this.answer = UNKNOWN;
     await this.#show();
@@ -94,11 +98,6 @@ class AwayPage {
     if (zone) byId("board-title").scrollIntoView({ block: "start" });
   }
 
-  #ranked(answer) {
-    this.causes = answer;
-    if (this.away) this.#drawChase();
-  }
-
   async #show() {
     const away = await get(this.sheet.path("/away"));
     this.away = away;
@@ -106,7 +105,7 @@ class AwayPage {
     const open = away.send_outs.filter((item) => !isClosed(item));
     open.sort((a, b) => (a.grace_days ?? Infinity) - (b.grace_days ?? Infinity));
     drawSummary(away, open, this.sure);
-    this.#drawChase();
+    this.chase.show({ items: away.send_outs, calls: away.chase, version: away.plan_version });
     this.open = open;
     this.#drawBoard();
     drawVendors(this.sheet, away);
@@ -114,19 +113,11 @@ class AwayPage {
     if (open.length) await drawLanes(this.sheet, open, this.sure);
   }
 
-  #drawChase() {
-    const { send_outs: sendOuts, chase: calls } = this.away;
-    fill(
-      byId("chase"),
-      chaseList({
-        sendOuts: sendOuts.filter((item) => !isClosed(item)),
-        calls,
-        causes: answerFor(this.causes, this.away.plan_version).result,
-        link: (item) => el("a", { href: `#${item.id}`, onclick: jump }, item.name),
-        action: (item) =>
-          this.sheet.readOnly ? null : actionButton(this.sheet, item, { kind: "contact", verb: t`Log a call` }, this.again),
-      }),
-    );
+  /** Only for what is still open; a pattern that is out is asked for on its closed item. */
+  #callButton(item) {
+    if (this.sheet.readOnly) return null;
+    const line = this.away.send_outs.find(({ id }) => id === item.id);
+    return actionButton(this.sheet, line, { kind: "contact", verb: t`Log a call` }, this.again);
   }
 
   /** Whether an item belongs to the zone that is chosen. */

@@ -1,11 +1,13 @@
 /** Today: what the shop can work on now, in the order that protects the finish. */
 
 import { mountAirframe } from "../components/airframe.js";
-import { chaseList, movementList, waitingList } from "../components/floor-lists.js";
 import { holds } from "../components/check-words.js";
+import { ChaseList } from "../components/chase-list.js";
+import { movementList, waitingList } from "../components/floor-lists.js";
 import { askFound } from "../components/found-something.js";
 import { hoursForm } from "../components/hours-form.js";
 import { openSignOff } from "../components/sign-off-form.js";
+import { askAgain } from "../components/spread-slot.js";
 import { askDaysLeft, askHeld, doneOn, record, startedOn, undoTask } from "../components/status.js";
 import { taskCard, tellOnCard } from "../components/task-card.js";
 import { drawUnsent, markUnsent } from "../components/unsent-list.js";
@@ -13,14 +15,14 @@ import { takeBack, tellDone, tellKept } from "../components/undo.js";
 import { openTaskSheet } from "../components/task-sheet.js";
 import { ApiError, get } from "../lib/api.js";
 import { whatChanged } from "../lib/changes.js";
-import { byId, el, fill, when } from "../lib/dom.js";
+import { byId, datedText, el, fill, when } from "../lib/dom.js";
 import { formatNumber, todayHere } from "../lib/format.js";
 import { offer, sayProblem } from "../lib/notice.js";
 import { keepSheet, tellOffline } from "../lib/offline.js";
 import { sendOrKeep, startSending, unsent, watchUnsent } from "../lib/queue.js";
 import { runPage } from "../lib/sheet.js";
 import { follow } from "../lib/simulation.js";
-import { t, told } from "../lib/text.js";
+import { many, t, told } from "../lib/text.js";
 import { hazardName, tradeName } from "../lib/words.js";
 
 tellOffline(byId("no-network"));
@@ -48,6 +50,10 @@ class TodayPage {
   }
 
   async open() {
+    this.chase = new ChaseList(byId("chase").querySelector(".panel-body"), {
+      link: ({ id, name }) => el("a", { href: this.#onAway(id) }, name),
+      onDrawn: (count) => countOf("chase", count),
+    });
     byId("found").hidden = this.sheet.readOnly;
     byId("print").addEventListener("click", () => window.print());
     byId("show-all").addEventListener("click", () => this.#choose({ trade: null, zone: null }));
@@ -57,6 +63,7 @@ class TodayPage {
     });
     this.sheet.keepUp(() => this.refresh());
     watchUnsent(() => this.#lookAtUnsent());
+    this.gains = this.chase.follow(this.sheet.path("/causes"));
     this.unsent = await unsent(this.sheet.project.id);
     startSending(this.sheet.person);
     await this.#load();
@@ -108,10 +115,11 @@ class TodayPage {
     }
     returnTo(place);
     this.#waitForSpread();
+    askAgain(this.sheet, "/causes");
   }
 
   async #load() {
-    this.today = await get(this.sheet.path("/today"), { query: this.filter });
+    [this.today] = await Promise.all([get(this.sheet.path("/today"), { query: this.filter }), this.gains]);
     this.#draw();
   }
 
@@ -153,20 +161,25 @@ class TodayPage {
     const cards = (list, heading) =>
       list.map((card) => this.#withHours(card, taskCard(card, today, this.actions, this.openTask, heading)));
     show("in-work", today.in_work, cards(today.in_work), this.#nothing(t`Nobody has begun anything`, today.ready.length ? t`Start a task from the list below.` : ""));
-    show("ready", today.ready, byTrade(today.ready, cards), this.#nothing(t`Nothing can be started now`, today.waiting_soon.length ? t`See what waits, and for whom, under Waiting.` : ""));
+    show("ready", today.ready, byTrade(today.ready, cards), this.#nothingToStart());
     show("held", today.held, cards(today.held), this.#nothing(t`Nothing is held`, ""));
     show("done", today.done_recently, cards(today.done_recently), this.#nothing(t`Nothing was finished in the last seven days`, ""));
     show("waiting", today.waiting_soon, waitingList(today.waiting_soon, this.openTask));
     const moves = [...today.arriving, ...today.leaving];
-    const addressOf = (id) => `${this.sheet.link("away")}#${encodeURIComponent(id)}`;
+    const addressOf = (id) => this.#onAway(id);
     show("moving", moves, [
       movementList(today.arriving, "in", addressOf),
       movementList(today.leaving, "out", addressOf),
     ]);
-    show("chase", today.chase, chaseList(today.chase, addressOf));
+    this.chase.show({ items: today.chased_items, calls: today.chase, version: today.plan_version });
     drawCautions(today);
     this.#drawUnsent();
     typedIn?.focus({ preventScroll: true });
+  }
+
+  /** Where an item is worked with. */
+  #onAway(id) {
+    return `${this.sheet.link("away")}#${encodeURIComponent(id)}`;
   }
 
   #withHours(card, node) {
@@ -210,6 +223,15 @@ class TodayPage {
   #nothing(what, advice) {
     const { trade, zone } = this.filter;
     return el("p.empty-state", {}, trade || zone ? t`${what} here.` : [t`${what}.`, advice].join(" "));
+  }
+
+  /** What comes next waits for something: how much of it there is, and for what first. */
+  #nothingToStart() {
+    const { waiting_soon: waiting } = this.today;
+    if (!waiting.length) return el("p.empty-state", {}, t`Nothing can be started now, and nothing waits to begin in the coming days.`);
+    const reason = waiting.flatMap(({ waits_for: waits }) => waits)[0];
+    const words = many(waiting.length, "Nothing can be started now: {n} task waits, for {0}.", "Nothing can be started now: {n} tasks wait, the first for {0}.", reason ? datedText(reason.name) : t`its date`);
+    return el("p.empty-state", {}, words, " ", el("a.no-print", { href: "#waiting" }, t`See Waiting`));
   }
 
   #cardActions() {
@@ -308,10 +330,14 @@ function asOf(sheet, date) {
 
 function show(id, list, content, nothing) {
   const panel = byId(id);
-  const count = formatNumber(list.length);
-  fill(panel.querySelector(".count"), count);
-  fill(byId(`${id}-count`), count);
+  countOf(id, list.length);
   fill(panel.querySelector(".panel-body"), list.length || !nothing ? content : nothing);
+}
+
+/** How many stand in a panel, beside its name and in the index of the sheet. */
+function countOf(id, count) {
+  fill(byId(id).querySelector(".count"), formatNumber(count));
+  fill(byId(`${id}-count`), formatNumber(count));
 }
 
 /** Cards under the name of their trade; the trade with the most urgent card comes first. */

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from ribstitch.charts.paper import plural
-from ribstitch.planning.model import SendOut, SendOutStatus, Source
+from ribstitch.planning.model import Contact, SendOut, SendOutStatus, Source
 from ribstitch.planning.ticks import date_before, days_from_ticks
 from ribstitch.planning.uncertainty.results import Simulation, Spread
 from ribstitch.services.forecast import CurrentPlan
@@ -34,6 +34,42 @@ class ChaseLine:
     last_contact: date | None
     back: Spread | None
     """When it may be accepted here; None while that is not known."""
+
+
+@dataclass(frozen=True, slots=True)
+class ChasedItem:
+    """An item that a call may be about, and where it is."""
+
+    id: str
+    name: str
+    source: Source
+    vendor: str
+    vendor_name: str
+    stage: str
+    stage_since: date | None
+    silent_days: int | None
+    contacts: tuple[Contact, ...]
+
+
+def chased_items(current: CurrentPlan) -> list[ChasedItem]:
+    """Return what a call may be about; what was dropped is left out."""
+    return [_chased(current, item) for item in current.plan.send_outs if not item.dropped]
+
+
+def _chased(current: CurrentPlan, item: SendOut) -> ChasedItem:
+    """Return what is said of an item to whoever calls."""
+    stage = stage_of(current, item)
+    return ChasedItem(
+        id=item.id,
+        name=item.name or item.id,
+        source=item.source,
+        vendor=item.vendor,
+        vendor_name=vendor_names(current)[item.vendor],
+        stage=stage.name,
+        stage_since=stage.since,
+        silent_days=silent_days(current, item, stage),
+        contacts=item.contacts,
+    )
 
 
 def chase_lines(current: CurrentPlan, simulation: Simulation | None = None) -> list[ChaseLine]:

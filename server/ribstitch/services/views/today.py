@@ -11,7 +11,13 @@ from ribstitch.planning.model import SendOut, State, Task
 from ribstitch.planning.uncertainty.results import Simulation, Spread
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import STANDING_LINE, Caution, cautions_for
-from ribstitch.services.views.chase import ChaseLine, chase_lines, overdue_days
+from ribstitch.services.views.chase import (
+    ChasedItem,
+    ChaseLine,
+    chase_lines,
+    chased_items,
+    overdue_days,
+)
 from ribstitch.services.views.hours_worked import Slot, slots_of
 from ribstitch.services.views.lookups import vendor_names
 from ribstitch.services.views.stages import IN_SHOP, legs_of, stage_of
@@ -49,6 +55,7 @@ class Movement:
 class Today:
     """The daily sheet."""
 
+    plan_version: int
     as_of: date
     trades: list[str]
     ready: list[TaskCard]
@@ -58,6 +65,8 @@ class Today:
     arriving: list[Movement]
     leaving: list[Movement]
     chase: list[ChaseLine]
+    chased_items: list[ChasedItem]
+    """What a call may be about, due or not."""
     done_recently: list[TaskCard]
     people: list[Slot]
     """Whose hours can be entered: the person-slots of the crew, by trade."""
@@ -113,6 +122,7 @@ def today(
     sheet = [card_at(current, number) for number in ready]
     in_work, held = in_state(State.IN_WORK), in_state(State.HELD)
     return Today(
+        plan_version=current.plan_version,
         as_of=current.as_of,
         trades=_trades(current),
         ready=sheet,
@@ -125,6 +135,7 @@ def today(
         arriving=_arriving(current, soon, simulation),
         leaving=_leaving(current, soon),
         chase=chase_lines(current, simulation),
+        chased_items=chased_items(current),
         done_recently=_done_recently(current, numbers),
         people=slots_of(current, None),
         hazards=cautions_for(tag for card in (*sheet, *in_work, *held) for tag in card.hazards),
