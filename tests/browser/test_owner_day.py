@@ -90,6 +90,37 @@ def test_the_finish_is_said_in_chances_and_never_as_one_bare_date(
     assert "P80" not in (sheet.text_content() or "")
 
 
+def test_under_the_answer_stands_what_holds_the_date_and_who(
+    open_page: OpenPage, live_server: str
+) -> None:
+    page = open_page("/forecast", SIZES[0])
+    first, *rest = answer(live_server, "/forecast")["why"]
+    told = page.get_by_role("region", name="The finish").locator(".answer-holds")
+    expect(told).to_contain_text(first["name"])
+    expect(told).to_contain_text(f"then {len(rest)} more pieces of work")
+    expect(told).to_contain_text(answer(live_server, "/crew-load")["bottleneck"]["sentence"])
+    expect(told.get_by_role("link", name="the crew")).to_have_attribute("href", "/crew")
+    told.get_by_role("link", name="Why this date").click()
+    which = page.locator("#why > p").first
+    expect(which).to_be_in_viewport()
+    found = answer(live_server, "/simulation")["result"]
+    dates = which.locator("time")
+    expect(dates.first).to_have_attribute("datetime", found["planned"])
+    expect(dates.last).to_have_attribute("datetime", found["finish"]["p50"])
+
+
+def test_what_is_in_work_is_not_told_as_what_can_be_started(
+    open_page: OpenPage, live_server: str
+) -> None:
+    page = open_page("/forecast", SIZES[0])
+    lines = page.locator("#next li")
+    soon = answer(live_server, "/forecast")["next"]
+    expect(lines).to_have_count(len(soon))
+    begun = [line.startswith("in work") for line in lines.all_text_contents()]
+    assert begun == [one["in_work"] for one in soon]
+    assert any(begun)
+
+
 def test_the_reason_is_the_critical_path_to_its_end(open_page: OpenPage, live_server: str) -> None:
     page = open_page("/forecast", SIZES[0])
     take_role(page, "owner")
@@ -114,6 +145,7 @@ def test_before_anything_moved_the_sheet_says_how_it_stands_to_what_was_approved
 ) -> None:
     page = open_as(open_page, "owner", "/forecast", SIZES[2])
     expect(page.locator("#moved")).to_contain_text("it costs the same as written")
+    expect(page.locator("#moved")).to_contain_text("No plan is kept from 9 Sept 2026")
     approved = answer(live_server, "/statement")["approved"]
     expect(page.locator("#approved tfoot").first).to_contain_text(str(approved["days"]))
 

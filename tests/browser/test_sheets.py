@@ -17,6 +17,8 @@ from tests.browser.journeys import SHEETS, SIZES, answer, name_of_size, wait_unt
 TAB_STOPS = 600
 HALF = ViewportSize(width=720, height=450)
 """What a desk's window zoomed to 200 % has. [CSS pixels]"""
+ROOM_BESIDE = 992
+"""A narrower title block takes the whole of its strip. [CSS pixels]"""
 STRIP = "(place) => document.querySelector('.title-block')?.style.setProperty('position', place)"
 
 
@@ -71,6 +73,14 @@ def check_title_block(page: Page, block: dict[str, str]) -> None:
     width = cell.locator("svg.date-band").evaluate("node => node.getBoundingClientRect().width")
     assert width >= 30
     assert page.locator(".title-block dl").evaluate("node => node.scrollWidth <= node.clientWidth")
+    way = cell.get_by_role("link")
+    assert way.count() == (0 if page.url.endswith("/forecast") else 1)
+    if way.count():
+        expect(way).to_have_attribute("href", "/forecast")
+    size = page.viewport_size
+    if size is not None and size["width"] < ROOM_BESIDE:
+        starts = "node => node.offsetLeft"
+        assert page.locator(".title-block dl").evaluate(starts) == 0, "no empty cell before it"
     alone = page.evaluate("""() => {
       const strip = document.querySelector(".title-block");
       const box = strip.getBoundingClientRect();

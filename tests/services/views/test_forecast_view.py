@@ -137,6 +137,7 @@ def test_first_of_the_chain_says_why_it_stands_there() -> None:
 
 def test_what_comes_next_is_the_work_that_protects_the_finish() -> None:
     assert [line.id for line in page().next] == ["frame", "skin", "sweep", "cover", "hang"]
+    assert [line.id for line in page().next if line.in_work] == ["frame"], "as recorded"
 
 
 def test_price_that_waits_for_a_yes_is_a_question_to_the_owner() -> None:

@@ -19,6 +19,8 @@ import { ownDrawing } from "./own-drawing.js";
 
 const LONGEST_LABEL = 17;
 const HATCH_SCALE = 3;
+/** The zone that the tables of zones have for the aircraft as a whole. */
+const WHOLE = "whole";
 
 /**
  * @typedef {object} Meaning What the drawing tells of a zone.
@@ -125,7 +127,7 @@ function drawMap(drawing, zones, meaning, choose, tableOpen) {
     el("summary", {}, t`Zones as a table`),
     zoneTable(zones, meaning, choose),
   );
-  const below = focusable.size ? [legend(meaning), drawing.isOwn ? untraced(zones, focusable, choose) : null] : unplaced(zones);
+  const below = focusable.size ? [legend(meaning), noOneZone(zones), drawing.isOwn ? untraced(zones, focusable, choose) : null] : unplaced(zones);
   return el("div.sticky", {}, map, below, el("div.map-tools", {}, moreViews(drawing, figures.slice(1)), behind));
 }
 
@@ -311,6 +313,12 @@ function unplaced(zones) {
 function legend(meaning) {
   const entry = ([name, text]) => el("li", {}, el(`span.swatch.${name}`, { "aria-hidden": "true" }), text);
   return el("ul.legend", { role: "list", "aria-label": t`How the map is drawn` }, meaning.legend.map(entry));
+}
+
+/** The zone of what is all over the aircraft: its share is no total of the others. */
+function noOneZone(zones) {
+  const zone = zones.find(({ id }) => id === WHOLE);
+  return zone ? el("p.soft.no-one-zone", {}, t`${zone.name || zone.id}: what belongs to no one zone.`) : null;
 }
 
 function zoneTable(zones, meaning, choose) {

@@ -335,12 +335,16 @@ function targetNote(block) {
 }
 
 function cell(name, label, value, note) {
-  return el(
-    `div.cell.${name}`,
-    {},
-    el("dt", {}, label),
-    el("dd", {}, el("span.value", {}, value), note && el("span.note", {}, note)),
-  );
+  const told = [el("span.value", {}, value), note && el("span.note", {}, note)];
+  return el(`div.cell.${name}`, {}, el("dt", {}, label), el("dd", {}, name.startsWith("finish") ? toForecast(told) : told));
+}
+
+/** The finish leads to the sheet that explains it; there, and where a project is only begun, it does not. */
+function toForecast(told) {
+  const { sheet } = document.body.dataset;
+  if (sheet === "forecast" || !SHEETS.some(({ id }) => id === sheet)) return told;
+  const project = new URLSearchParams(location.search).get("project");
+  return el("a.to-forecast", { href: pageAddress("forecast", { project }) }, told);
 }
 
 function lateness({ target_finish: target, late_days: late }) {

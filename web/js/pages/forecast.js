@@ -1,7 +1,7 @@
 /** Forecast: when it will be finished, how sure that is, why, and what the owner has to decide. */
 
 import { mountAirframe } from "../components/airframe.js";
-import { causesList } from "../components/causes.js";
+import { causeName, causesList } from "../components/causes.js";
 import { chain } from "../components/chain.js";
 import { chartKey } from "../components/chart-key.js";
 import { printCharts } from "../components/chart-print.js";
@@ -19,7 +19,7 @@ import { get } from "../lib/api.js";
 import { chances } from "../lib/chances.js";
 import { drawChart } from "../lib/chart.js";
 import { byId, datedText, el, fill, roundText, when } from "../lib/dom.js";
-import { daysBetween, formatExact, formatMoved, formatNumber, formatShare } from "../lib/format.js";
+import { daysBetween, formatDays, formatExact, formatMoved, formatNumber, formatShare } from "../lib/format.js";
 import { runPage } from "../lib/sheet.js";
 import { showSimulation } from "../lib/simulation.js";
 import { table } from "../lib/table.js";
@@ -55,16 +55,16 @@ runPage(async (sheet) => {
 /** The whole sheet, with what the simulation found or without; the plan may have moved on since. */
 async function draw(page, result) {
   const { sheet } = page;
-  const [forecast, money, statement] = await Promise.all(["/forecast", "/money", "/statement"].map((path) => get(sheet.path(path))));
+  const [forecast, money, statement, crew] = await Promise.all(["/forecast", "/money", "/statement", "/crew-load"].map((path) => get(sheet.path(path))));
   const isOpen = result !== null && forecast.why.length > 0 && !isCertain(result.finish);
-  fill(byId("answer"), finishAnswer(forecast, result, sheet.project.aircraft || sheet.project.name, page.standing), el("p.answer-budget", {}, budgetSentence(money)));
+  fill(byId("answer"), finishAnswer(forecast, result, sheet.project.aircraft || sheet.project.name, page.standing), reason(sheet, forecast, crew), el("p.answer-budget", {}, budgetSentence(money)));
   drawMovedSince(page, forecast, statement, result);
   drawWaiting(sheet, forecast, money);
   drawMoney(sheet, money, result);
   byId("photos-panel").hidden = !statement.photos.length;
   fill(byId("photos"), photoRow(sheet, statement.photos));
   drawNext(forecast, result);
-  drawWhy(forecast);
+  drawWhy(forecast, isOpen ? result : null);
   drawMilestones(byId("milestones"), forecast.milestones, result);
   tellFold("milestones-panel", t`${formatNumber(forecast.milestones.filter(({ done }) => done).length)} of ${formatNumber(forecast.milestones.length)} reached.`);
   byId("sure").hidden = !isOpen;
@@ -82,6 +82,7 @@ function drawMovedSince(page, forecast, { approved, currency }, result) {
     page.stop();
     page.stop = showMoved(page.sheet, byId("moved"), since, ({ causes, likely, moved }) => {
       const hasMoved = causes.length > 0 || Boolean(likely?.surer_days);
+      byId("moved").prepend(...comparedWith(since, moved));
       if (hasMoved) byId("moved").append(el("p.moved-sentence", {}, roundText(moved.sentence)));
       fill(byId("approved"), hasMoved || !approved ? null : approvedPart(approved, currency));
     });
@@ -95,8 +96,16 @@ function drawMovedSince(page, forecast, { approved, currency }, result) {
   fill(byId("since"), sincePicker(page.sheet, forecast, show));
 }
 
+/** Which plan stood on a chosen date, where that is not one of the same date. @returns {HTMLElement[]} */
+function comparedWith(since, { since: kept }) {
+  if (!/^\d{4}-/.test(since) || !kept || kept === since) return [];
+  return [
+    el("p.soft", {}, kept > since ? t`No plan is kept from ${when(since)}: this is against the first one that is, of ${when(kept)}.` : t`The plan that stood on ${when(since)} was true as of ${when(kept)}: this is against it.`),
+  ];
+}
+
 async function drawSure(sheet, result) {
-  tellFold("sure", t`Between ${when(result.finish.p10)} and ${when(result.finish.p90)} with 8\u00a0chances in\u00a010.`);
+  tellFold("sure", t`1\u00a0chance in\u00a010 that it is finished by ${when(result.finish.p10)}, and 1\u00a0in\u00a010 that only after ${when(result.finish.p90)}.`);
   fill(byId("sure-note"), footnote(result));
   await drawChart(byId("curve"), {
     path: sheet.path("/charts/finish-curve"),
@@ -112,7 +121,7 @@ async function drawCauses(sheet) {
     place: byId("causes-state"),
     onAnswer: ({ result }) => {
       fill(byId("causes"), result ? causesList(result) : null);
-      tellFold("uncertain", result?.length ? t`Most of all: ${result[0].name}.` : "");
+      tellFold("uncertain", result?.length ? t`Most of all: ${causeName(result[0])}.` : "");
     },
   });
 }
@@ -139,7 +148,7 @@ function bothSentence(result) {
 function progressSentence({ as_of: asOf, finish, done_share: share }, result) {
   const weeks = Math.round(daysBetween(asOf, result?.finish.p50 ?? finish) / 7);
   const left = weeks > 0 ? many(weeks, "about {n} week to go", "about {n} weeks to go") : t`nothing left to do`;
-  return t`Over all zones, ${formatShare(share)} of the planned work is done; ${left}.`;
+  return t`All zones together: ${formatShare(share)} of the planned work is done; ${left}.`;
 }
 
 /** Only for who may say yes. Over-and-above items are answered on Money; a vendor's price is told to the shop. */
@@ -155,22 +164,20 @@ function drawWaiting(sheet, { waiting_for_owner: prices }, { decisions, currency
   );
 }
 
-/** The first of the work that holds the date, and how much follows it. */
-function reason({ why, finish }) {
-  if (!why.length) return t`Nothing is left to do.`;
+/** What holds the date, and who; all of it stands in a section of its own. */
+function reason(sheet, { why }, { bottleneck }) {
+  if (!why.length) return null;
   const [first] = why;
-  const rest = why.length - 1;
   const held = [el("b", {}, first.name), first.zone_name ? ` (${first.zone_name})` : ""];
-  const sentence = rest
-    ? many(
-        rest,
-        "What holds the date: {0}; then {n} more piece of work, one after another, until {1} if everything goes as written.",
-        "What holds the date: {0}; then {n} more pieces of work, one after another, until {1} if everything goes as written.",
-        held,
-        when(finish),
-      )
-    : t`What holds the date: ${held}, until ${when(first.finish)} if everything goes as written.`;
-  return [sentence, " ", el("a.no-print", { href: "#why-title" }, t`See the whole chain`)];
+  const rest = why.length - 1;
+  return el(
+    "p.answer-holds",
+    {},
+    rest ? many(rest, "What holds the date: {0}, then {n} more piece of work.", "What holds the date: {0}, then {n} more pieces of work.", held) : t`What holds the date: ${held}.`,
+    bottleneck ? [" ", datedText(bottleneck.sentence)] : null,
+    " ",
+    el("span.no-print", {}, el("a", { href: "#why-panel" }, t`Why this date`), bottleneck ? [", ", el("a", { href: sheet.link("crew") }, t`the crew`)] : null),
+  );
 }
 
 function drawNext(forecast, result) {
@@ -178,15 +185,14 @@ function drawNext(forecast, result) {
   fill(
     byId("next"),
     el("p", {}, progressSentence(forecast, result), " ", writtenSentence(forecast, result)),
-    el("p.first-in-line", {}, reason(forecast)),
     next.length
       ? [
-          el("p.soft", {}, t`What can be started, on the dates as written.`),
+          el("p.soft", {}, t`What is in work, and what can be started next, on the dates as written.`),
           el(
             "ul.next",
             { role: "list" },
             next.map((one) =>
-              el("li", {}, one.start <= asOf ? el("span", {}, t`now`) : when(one.start, "short"), el("span", {}, one.name, one.zone_name ? el("span.soft", {}, `, ${one.zone_name}`) : null)),
+              el("li", {}, one.in_work ? el("span", {}, t`in work`) : one.start <= asOf ? el("span", {}, t`now`) : when(one.start, "short"), el("span", {}, one.name, one.zone_name ? el("span.soft", {}, `, ${one.zone_name}`) : null)),
             ),
           ),
         ]
@@ -194,18 +200,19 @@ function drawNext(forecast, result) {
   );
 }
 
-function drawWhy(forecast) {
-  const { why, finish } = forecast;
+function drawWhy(forecast, result) {
+  const { why } = forecast;
   tellFold("why-panel", why.length ? t`${why[0].name}, then ${formatNumber(why.length - 1)} more, one after another.` : t`Nothing is left to do.`);
   const stops = why.map((one) => ({ ...one, zone: one.zone_name }));
   fill(
     byId("why"),
     stops.length
       ? [
+          result ? el("p", {}, whichDate(forecast, result)) : null,
           el(
             "p.lead",
             {},
-            t`If everything goes as written, these ${formatNumber(stops.length)} pieces of work wait for one another, the last until ${when(finish)}.`,
+            t`If everything goes as written, these ${formatNumber(stops.length)} pieces of work wait for one another, the last until ${when(forecast.finish)}.`,
             " ",
             t`A day lost in one of them is nearly always a day lost at the end.`,
           ),
@@ -213,6 +220,17 @@ function drawWhy(forecast) {
         ]
       : el("p", {}, t`Nothing is left to do.`),
   );
+}
+
+/** The chain explains the date as written; why the likely one is another is told elsewhere on the sheet. */
+function whichDate({ finish }, { finish: { p50: likely } }) {
+  const days = daysBetween(finish, likely);
+  const causes = el("a", { href: "#uncertain" }, t`What makes the date uncertain`);
+  if (!days) return t`This explains the finish as written, ${when(finish)}; the likely one is the same date.`;
+  const apart = formatDays(Math.abs(days));
+  return days > 0
+    ? [t`This explains the finish as written, ${when(finish)}. The likely one, ${when(likely)}, is ${apart} later: work may run on, vendors may be late, more may be found.`, " ", causes]
+    : [t`This explains the finish as written, ${when(finish)}. The likely one, ${when(likely)}, is ${apart} sooner: work may be done in less.`, " ", causes];
 }
 
 /** One date has not moved yet: a drawing of it would show nothing. */

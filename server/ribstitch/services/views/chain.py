@@ -8,7 +8,7 @@ from datetime import date
 from itertools import pairwise
 
 from ribstitch.charts.paper import plural
-from ribstitch.planning.model import LagOn, Link, Relation
+from ribstitch.planning.model import LagOn, Link, Relation, State
 from ribstitch.planning.ticks import days_from_ticks
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.views.crew_words import taken_from
@@ -32,6 +32,8 @@ class ChainStep:
     start: date
     finish: date
     sentence: str
+    in_work: bool
+    """Whether it is a task that has been begun, and neither held nor finished."""
 
 
 def critical_chain(current: CurrentPlan) -> list[ChainStep]:
@@ -52,7 +54,7 @@ def critical_chain(current: CurrentPlan) -> list[ChainStep]:
 
 def step(current: CurrentPlan, number: int, sentence: str) -> ChainStep:
     """Return an activity with its dates and a sentence."""
-    schedule = current.schedule
+    schedule, task = current.schedule, task_at(current, number)
     return ChainStep(
         id=schedule.activities[number].id,
         name=activity_name(current, number),
@@ -60,6 +62,7 @@ def step(current: CurrentPlan, number: int, sentence: str) -> ChainStep:
         start=schedule.start_on(number),
         finish=schedule.finish_on_of(number),
         sentence=sentence,
+        in_work=task is not None and task.status.state is State.IN_WORK,
     )
 
 
