@@ -297,7 +297,13 @@ def test_week_shows_who_does_what_and_stays_in_the_address(
     assert page.locator(".week .week-task").count() == works
     assert week["unassigned"]
     missing = {(one["task"], one["trade"]) for one in week["unassigned"]}
-    assert page.locator(".week-unassigned li").count() == len(missing)
+    lines = page.locator(".week-unassigned li")
+    assert lines.count() == len(missing)
+    first = week["unassigned"][0]
+    expect(lines.first.get_by_role("button")).to_have_text(first["name"])
+    expect(lines.first.locator(".stamp")).to_have_text(
+        re.compile("to spare|Sets the finish|too late")
+    )
 
     page.get_by_label("Week with the date").fill("2026-11-05")
     expect(page.locator(".week-name time").first).to_have_attribute("datetime", "2026-11-02")
@@ -324,6 +330,28 @@ def test_of_much_work_that_finds_nobody_two_dozen_are_in_sight(open_page: OpenPa
     expect(nobody.get_by_role("listitem").filter(visible=True)).to_have_count(24)
     nobody.get_by_text("6 more").click()
     expect(nobody.get_by_role("listitem").filter(visible=True)).to_have_count(30)
+
+
+def test_what_is_held_without_a_date_stands_apart_with_its_reason(open_page: OpenPage) -> None:
+    def with_held(route: Route) -> None:
+        week = route.fetch().json()
+        name = {"task": "F05", "name": "Serial plate", "zone": "Bow"}
+        room = {"critical": False, "total_float_days": 76.0}
+        week["held"] = [
+            {**name, "reason": "the book is away", **room},
+            {**name, "reason": "", **room},
+        ]
+        route.fulfill(json=week)
+
+    page = open_page()
+    page.route("**/projects/1/crew-week*", with_held)
+    page.goto("/crew")
+    wait_until_drawn(page)
+    held = page.locator(".week-held")
+    expect(held.get_by_role("heading")).to_have_text("Held, nobody is asked for it 2")
+    lines = held.get_by_role("listitem")
+    expect(lines.first).to_have_text("Serial plate Bow 76 days to spare the book is away")
+    expect(lines.last).to_contain_text("No reason was given.")
 
 
 def test_week_before_the_as_of_date_says_so(open_page: OpenPage) -> None:

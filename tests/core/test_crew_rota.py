@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from ribstitch.planning.levelling import Rota, Turn, rota
-from ribstitch.planning.model import Calendar, Crew, Plan, Task
+from ribstitch.planning.model import Calendar, Crew, CrewLink, Plan, Task
 from ribstitch.planning.schedule import schedule
 from tests.core.making import MONDAY, SHOP, link, plan, status, task
 
@@ -104,19 +104,88 @@ def test_two_tasks_stay_with_their_two_people() -> None:
 
 
 @pytest.mark.parametrize("first", [0, 1, 2])
-def test_who_is_there_goes_on_with_what_has_begun_and_leaves_what_is_held(first: int) -> None:
-    """Three tasks and one, then two people: the order of entry does not matter."""
+def test_what_has_begun_goes_first_then_what_protects_the_finish(first: int) -> None:
+    """One, then two people, whatever the order of entry. By hand: four days of a week's five
+    leave one to spare, two days three."""
     tasks = [
         metal("begun", 1, status=status("in_work", 1, started=MONDAY)),
-        metal("next", 1),
-        metal("held", 1, status=status("held")),
+        metal("near", 4),
+        metal("far", 2),
+        task("end", 5, trade=None),
     ]
     tasks = tasks[first:] + tasks[:first]
-    found = week(crewed(tasks, Crew("metal", 1, "shop", "Ann")))
+    found = week(crewed(tasks, Crew("metal", 1, "shop", "Ann")), days=1)
     assert who(found) == {"begun": ["Ann"]}
-    assert {one.task for one in found.unassigned} == {"next", "held"}
-    found = week(crewed(tasks, Crew("metal", 2, "shop", "Ann")))
-    assert {one.task for one in found.unassigned} == {"held"}
+    assert {one.task for one in found.unassigned} == {"near", "far"}
+    found = week(crewed(tasks, Crew("metal", 2, "shop", "Ann")), days=1)
+    assert set(who(found)) == {"begun", "near"}
+    assert {one.task for one in found.unassigned} == {"far"}
+
+
+@pytest.mark.parametrize("entry", [("a", "b"), ("b", "a")])
+def test_of_two_pieces_of_work_in_hand_the_one_with_less_float_has_the_person(
+    entry: tuple[str, str],
+) -> None:
+    """By hand: of a week's five days `a` takes two, so it can wait three; `b` four, so one."""
+    begun = status("in_work", started=MONDAY)
+    made = {"a": metal("a", 2, status=begun), "b": metal("b", 4, status=begun)}
+    tasks = [*(made[name] for name in entry), task("end", 5, trade=None)]
+    found = week(crewed(tasks, Crew("metal", 1, "shop", "Ann")), days=2)
+    assert who(found) == {"b": ["Ann"]}
+    assert {one.task for one in found.unassigned} == {"a"}
+
+
+def test_of_two_with_the_same_float_the_one_that_must_begin_earlier_has_the_person() -> None:
+    """Both can wait a day: `late` until Wednesday, `soon` until Tuesday."""
+    tasks = [
+        metal("late", 2, not_before=MONDAY + timedelta(days=1)), task("x", 1, trade=None),
+        metal("soon", 3), task("y", 1, trade=None), task("end", 5, trade=None),
+    ]  # fmt: skip
+    made = crewed(
+        tasks, Crew("metal", 1, "shop", "Ann"), links=[link("late", "x"), link("soon", "y")]
+    )
+    found = week(made, first=MONDAY + timedelta(days=1), days=1)
+    assert who(found) == {"soon": ["Ann"]}
+    assert {one.task for one in found.unassigned} == {"late"}
+
+
+def test_nobody_is_asked_for_what_is_held_and_nobody_knows_until_when() -> None:
+    crew = (Crew("metal", 1, "shop", "Ann"), Crew("metal", 1, "shop", "Bo"))
+    tasks = [metal("held", 1, status=status("held")), metal("next", 1)]
+    found = week(crewed(tasks, *crew))
+    assert set(who(found)) == {"next"}
+    assert (found.unassigned, found.held) == ((), ("held",))
+    later = week(crewed(tasks, *crew), first=MONDAY + timedelta(days=7))
+    assert later.held == (), "the plan has it in the first week alone"
+
+
+def test_what_is_held_with_a_date_to_go_on_asks_for_its_people() -> None:
+    """A release date, a date before which it does not start, or work before it that is open."""
+    crew = (Crew("metal", 1, "shop", "Ann"),)
+    until = metal("a", 1, status=status("held", held_until=WEDNESDAY))
+    behind = metal("b", 1, status=status("held"))
+    not_yet = metal("c", 1, status=status("held"), not_before=FRIDAY)
+    found = week(crewed([until, behind, not_yet], *crew, links=[link("a", "b")]))
+    assert [(one.task, one.day.weekday()) for one in found.turns] == [("a", 2), ("b", 3), ("c", 4)]
+    assert (found.unassigned, found.held) == ((), ())
+
+
+def test_hands_that_come_later_are_no_date_for_what_is_held() -> None:
+    """The crew does `a` first; that `b` is held until nobody knows when stays so."""
+    made = crewed(
+        [metal("a", 2), metal("b", 1, status=status("held"))],
+        Crew("metal", 1, "shop", "Ann"),
+        crew_links=(CrewLink("a", "b", names=("metal",)),),
+    )
+    found = week(made)
+    assert schedule(made).start_on(1) == WEDNESDAY
+    assert (set(who(found)), found.held) == ({"a"}, ("b",))
+
+
+def test_work_dropped_before_what_is_held_is_no_date_for_it() -> None:
+    tasks = [metal("a", 2, status=status("dropped")), metal("b", 1, status=status("held"))]
+    found = week(crewed(tasks, Crew("metal", 1, "shop", "Ann"), links=[link("a", "b")]))
+    assert (found.turns, found.held) == ((), ("b",))
 
 
 def test_work_that_has_begun_takes_its_people_back_from_what_was_not_to_begin_yet() -> None:

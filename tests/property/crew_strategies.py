@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
 from hypothesis import strategies as st
 
-from ribstitch.planning.model import Calendar, Crew, Place, Plan, TaskStatus
+from ribstitch.planning.model import Calendar, Crew, Place, Plan, Project, State, TaskStatus
 from tests.property.strategies import Chooser, plans
 
 TRADES = ("metal", "wood", "paint")
@@ -87,6 +88,16 @@ def small_crews(draw: st.DrawFn) -> Plan:
     )
 
 
+def _open_status(choose: Chooser, project: Project) -> TaskStatus:
+    """Return the status of a task that needs its people yet, or one that is held for long."""
+    if choose.chance(70) or project.as_of < project.start:
+        return TaskStatus()
+    if choose.chance(60):
+        return TaskStatus(State.IN_WORK, started=project.start)
+    until = project.as_of + timedelta(days=3) if choose.chance(50) else None
+    return TaskStatus(State.HELD, held_until=until)
+
+
 @st.composite
 def mixed_crews(draw: st.DrawFn) -> Plan:
     """Few people with several trades, who come when they like: seldom one for every task."""
@@ -101,7 +112,7 @@ def mixed_crews(draw: st.DrawFn) -> Plan:
             duration=choose.eighths(1, 6),
             calendar=choose.one_of((None, "odd", "half", "elapsed")),
             milestone=None,
-            status=TaskStatus(),
+            status=_open_status(choose, plan.project),
         )
         for task in plan.tasks
     )

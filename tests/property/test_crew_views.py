@@ -18,13 +18,13 @@ from ribstitch.planning.levelling import (
     path_shares,
     rota,
 )
-from ribstitch.planning.model import CrewLink, CrewLinkKind, Plan, TaskStatus
+from ribstitch.planning.model import CrewLink, CrewLinkKind, Plan, State, TaskStatus
 from ribstitch.planning.schedule import Schedule, schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY, date_at, date_before
 from tests.property.crew_strategies import crewed_plans, mixed_crews
 from tests.property.settings import examples
 from tests.property.strategies import Chooser
-from tests.support.crew_checks import rota_faults
+from tests.support.crew_checks import rota_faults, rota_order_faults
 
 
 def begins(source: Schedule | LevelledPlan) -> dict[str, int]:
@@ -59,6 +59,21 @@ def test_nobody_of_a_levelled_plan_is_missing_or_twice_at_work(plan: Plan) -> No
 def test_as_many_as_can_be_are_at_work_where_a_plan_is_not_levelled(plan: Plan) -> None:
     found = schedule(plan)
     assert rota_faults(plan, begins(found), rota(found, *span(found))) == []
+
+
+@examples(60)
+@given(mixed_crews())
+def test_who_is_short_of_hands_begins_with_what_protects_the_finish(plan: Plan) -> None:
+    """Work that has begun, then the least total float, the earliest late start, entry."""
+    found = schedule(plan)
+
+    def key(number: int) -> tuple[bool, int, int]:
+        is_begun = plan.tasks[number].status.state is State.IN_WORK
+        return not is_begun, int(found.total_float[number]), int(found.late_begin[number])
+
+    order = [plan.tasks[number].id for number in sorted(range(len(plan.tasks)), key=key)]
+    week = rota(found, *span(found))
+    assert rota_order_faults(plan, begins(found), week, order) == []
 
 
 @examples(30)

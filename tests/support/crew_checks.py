@@ -8,7 +8,7 @@ a bipartite matching, and links are checked in the shape they are written.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 import networkx as nx
@@ -160,22 +160,19 @@ def _open_tasks(plan: Plan) -> list[Task]:
 
 
 def rota_faults(plan: Plan, begin: Mapping[str, int], found: Rota) -> list[str]:
-    """Return what is wrong with who does what, instant by instant; no work may be left out."""
+    """
+    Return what is wrong with who does what, instant by instant; no work may be left out.
+
+    Work that is held with no date of its own may: it is told beside.
+    """
     calendars = _calendars(plan)
-    tasks = {task.id: task for task in _open_tasks(plan) if task.trade and task.people}
-    busy = {
-        name: spells(_calendar_of(plan, task), begin[name], _work(task))
-        for name, task in tasks.items()
-    }
-    faults = []
-    for instant in _instants_of(found, busy, calendars):
-        asked = Counter(
-            {
-                name: tasks[name].people
-                for name, some in busy.items()
-                if any(first <= instant < last for first, last in some)
-            }
-        )
+    tasks = {task.id: task for task in plan.tasks}
+    faults = [
+        f"{name} is left out, but not held without a date"
+        for name in found.held
+        if tasks[name].status.state is not State.HELD or tasks[name].status.held_until is not None
+    ]
+    for instant, asked in _asked(plan, begin, found):
         now = [one for one in found.turns if one.begin <= instant < one.end]
         missing = [one for one in found.unassigned if one.begin <= instant < one.end]
         if Counter(one.task for one in (*now, *missing)) != asked:
@@ -184,6 +181,55 @@ def rota_faults(plan: Plan, begin: Mapping[str, int], found: Rota) -> list[str]:
             faults.append(f"more could be at work at {instant}")
         faults += _faults_of_people(found, now, tasks, calendars, instant)
     return faults
+
+
+def rota_order_faults(
+    plan: Plan, begin: Mapping[str, int], found: Rota, order: Sequence[str]
+) -> list[str]:
+    """
+    Return where somebody is at work on what should have waited.
+
+    However many tasks are taken from the head of an order, as many people must be on them as
+    could be if there were no other work.
+    """
+    calendars, tasks = _calendars(plan), {task.id: task for task in plan.tasks}
+    faults = []
+    for instant, asked in _asked(plan, begin, found):
+        if not any(one.begin <= instant < one.end for one in found.unassigned):
+            continue
+        on = Counter(one.task for one in found.turns if one.begin <= instant < one.end)
+        first: list[Task] = []
+        for name in order:
+            if name in asked:
+                first.append(tasks[name])
+                most = _most_at_work(plan, calendars, instant, first)
+                if sum(on[task.id] for task in first) != most:
+                    faults.append(f"{name} should have somebody at {instant}")
+    return faults
+
+
+def _asked(plan: Plan, begin: Mapping[str, int], found: Rota) -> Iterator[tuple[int, Counter[str]]]:
+    """Yield each instant at which something can change, with the people asked for by task."""
+    tasks = {
+        task.id: task
+        for task in _open_tasks(plan)
+        if task.trade and task.people and task.id not in found.held
+    }
+    busy = {
+        name: spells(_calendar_of(plan, task), begin[name], _work(task))
+        for name, task in tasks.items()
+    }
+    for instant in _instants_of(found, busy, _calendars(plan)):
+        yield (
+            instant,
+            Counter(
+                {
+                    name: tasks[name].people
+                    for name, some in busy.items()
+                    if any(first <= instant < last for first, last in some)
+                }
+            ),
+        )
 
 
 def _instants_of(

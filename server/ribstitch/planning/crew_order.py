@@ -51,7 +51,7 @@ class _Order:
     def __init__(self, plan: Plan) -> None:
         self._plan = plan
         self._tasks = {task.id: task for task in plan.tasks}
-        self._not_ready = set(_waiting_by_links(plan))
+        self._not_ready = set(waiting_by_links(plan))
         done, begun = (self._in_state(one) for one in (State.DONE, State.IN_WORK))
         told = (*plan.crew_links, *along_plain_links(plan, self._tasks))
         past_done = self._closing_gaps(told, done)
@@ -222,7 +222,7 @@ class _Waits:
         return True
 
 
-def _waiting_by_links(plan: Plan) -> Iterator[str]:
+def waiting_by_links(plan: Plan) -> Iterator[str]:
     """Yield the tasks that wait for other work or for an item, whatever the crew does."""
     done = {task.id for task in plan.tasks if task.status.state is State.DONE}
     yield from (link.after for link in plan.links if link.before not in done)

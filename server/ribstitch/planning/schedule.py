@@ -115,6 +115,14 @@ class Schedule:
         one = self.activities[number]
         return not one.is_done and not one.dropped and int(self.total_float[number]) <= 0
 
+    def urgency(self, number: int) -> tuple[int, int, int]:
+        """
+        Return the key that puts first what protects the finish.
+
+        The least total float, then the earliest late start, then the order of entry.
+        """
+        return int(self.total_float[number]), int(self.late_begin[number]), number
+
     @cached_property
     def critical_path(self) -> tuple[int, ...]:
         """The unfinished activities that set the project finish, first to last."""

@@ -84,6 +84,31 @@ def test_what_finds_nobody_free_is_told_with_date_and_trade() -> None:
     assert left == [(7, other, 4, "metal"), (8, other, 4, "metal")]
 
 
+def test_what_protects_the_finish_stands_first_with_what_it_can_wait() -> None:
+    """By hand: of the five days of the week `long` takes all, `short` two: three to spare."""
+    made = shop()
+    tasks = (task("short", 2, trade="metal"), task("long", 5, trade="metal"))
+    found = week(replace(made, tasks=tasks, links=(), crew=(replace(made.crew[0], people=0),)))
+    told = [
+        (one.date.day, one.task, one.total_float_days, one.critical) for one in found.unassigned
+    ]
+    assert told[:5] == [(day, "long", 0, True) for day in (5, 6, 7, 8, 9)]
+    assert told[5:] == [(5, "short", 3, False), (6, "short", 3, False)]
+
+
+def test_what_is_held_without_a_date_asks_for_nobody_and_says_why() -> None:
+    """With the skin it takes until Thursday noon, and could take until Friday evening."""
+    made = shop()
+    held = status("held", held_reason="no rivets")
+    found = week(replace(made, tasks=(replace(made.tasks[0], status=held), *made.tasks[1:])))
+    (one,) = found.held
+    assert (one.task, one.name, one.zone) == ("frame", "Mend the frame", "Tail")
+    assert (one.reason, one.critical, one.total_float_days) == ("no rivets", False, 1.5)
+    assert not [work for work in works(found, "Metalworker 1") if work[1] == "frame"]
+    assert "frame" not in {work.task for work in found.unassigned}
+    assert week().held == []
+
+
 def test_cautions_of_all_that_is_on_the_sheet_stand_there_once_with_the_standing_line() -> None:
     """The one that finds nobody counts too: it is on the sheet."""
     found = week()

@@ -6,6 +6,7 @@ import { el, fill, when } from "../lib/dom.js";
 import { addDays, formatDate, formatNumber } from "../lib/format.js";
 import { t, told } from "../lib/text.js";
 import { hazardName, tradeName } from "../lib/words.js";
+import { urgency } from "./task-card.js";
 import { openTaskSheet } from "./task-sheet.js";
 
 /** So much of the work that finds nobody is in sight at once; the rest unfolds. */
@@ -90,6 +91,7 @@ export class WeekPanel {
     return [
       busy.length ? this.#table(week, busy, days) : el("p.empty-state", {}, nobody),
       week.unassigned.length ? this.#unassigned(week.unassigned) : null,
+      week.held.length ? this.#held(week.held) : null,
       busy.length && idle.length ? el("p.week-idle", {}, t`Nothing this week for ${idle.map(({ slot }) => slot).join(", ")}.`) : null,
       cautions(week),
     ];
@@ -141,7 +143,7 @@ export class WeekPanel {
     const line = (same) => {
       const [{ trade, ...first }] = same;
       const dates = same.flatMap(({ date, hours }) => ["; ", when(date, "weekday"), `: ${inHours(hours)}`]);
-      return el("li", {}, this.#work({ ...first, hours: 0 }), " ", el("span.week-facts", {}, el("b", {}, tradeName(trade)), dates), cautionTags(first));
+      return el("li", {}, this.#work({ ...first, hours: 0 }), " ", urgency(first), " ", el("span.week-facts", {}, el("b", {}, tradeName(trade)), dates), cautionTags(first));
     };
     const list = (some) => el("ul", { role: "list" }, some.map(line));
     const all = [...missing.values()];
@@ -152,6 +154,17 @@ export class WeekPanel {
       el("h4", {}, t`Nobody free for it`, " ", el("span.count", {}, formatNumber(all.length))),
       list(all.slice(0, SHOWN)),
       rest.length ? el("details.behind", {}, el("summary", {}, t`${formatNumber(rest.length)} more`), list(rest)) : null,
+    );
+  }
+
+  /** What the plan has in the week while nobody knows when it goes on. */
+  #held(works) {
+    const line = (one) => el("li", {}, this.#work(one), " ", urgency(one), " ", el("span.week-facts", {}, one.reason || t`No reason was given.`));
+    return el(
+      "div.week-held",
+      {},
+      el("h4", {}, t`Held, nobody is asked for it`, " ", el("span.count", {}, formatNumber(works.length))),
+      el("ul", { role: "list" }, works.map(line)),
     );
   }
 }

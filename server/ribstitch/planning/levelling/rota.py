@@ -2,32 +2,34 @@
 
 At each instant the tasks that are worked and the people who are there are matched: as
 many places at tasks as can be have somebody who has the trade (a largest matching); if
-some find nobody, work that has begun goes before work to come, and that before what is
-held. Among those matchings it is one in which as many as can be stay with their task, then
-one in which people work by their own calendar and those with many trades are kept free.
+some find nobody, work that has begun goes before work to come, and of either goes first what
+protects the finish. Among those matchings it is one in which as many as can be stay with
+their task, then one in which people work by their own calendar and those with many trades
+are kept free. What is held, and nobody knows until when, asks for nobody.
 """
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
 import numpy as np
 
+from ribstitch.planning.crew_order import waiting_by_links
 from ribstitch.planning.levelling.dated import Dated, OpenWork, Source, dated, people_of
 from ribstitch.planning.model import State
+from ribstitch.planning.schedule import Schedule
 from ribstitch.planning.ticks import TICKS_PER_DAY, date_at, start_of
 
 _ALONE = 1_000_000_000
 _OTHER = 1_000_000
 _OFF_CALENDAR = 1_000
-"""What it costs to leave a place at a task empty, to change hands, to have somebody whose
-calendar is not the task's; beside them each trade of a person costs 1."""
-_TURN = {State.IN_WORK: 3, State.HELD: 1}
-"""How much more it costs to leave a task of a state alone; 2 for the others."""
+"""What it costs to leave a place at the last of the tasks empty (at each one before it so
+much more), to change hands, to have somebody whose calendar is not the task's; beside them
+each trade of a person costs 1."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +97,9 @@ class Rota:
         By instant, then in order of entry of the tasks.
     unassigned
         Turns that nobody is free for, one for each person that is missing.
+    held
+        The ids of tasks that the plan has on these dates but that are held with no date to
+        go on, what protects the finish first; nobody is asked for them.
     """
 
     first: date
@@ -102,6 +107,7 @@ class Rota:
     people: tuple[Person, ...]
     turns: tuple[Turn, ...]
     unassigned: tuple[Turn, ...]
+    held: tuple[str, ...]
 
 
 def rota(source: Source, first: date, last: date) -> Rota:
@@ -110,9 +116,11 @@ def rota(source: Source, first: date, last: date) -> Rota:
 
     Nobody does two things at once, or one without its trade, or works off their calendar.
     Where the plan can be done by its people (a levelled one can), every task has all of
-    its people all the time. A task stays with whoever did it last as far as that leaves
-    nobody else without work that they could do. The answer for a date is the same
-    whatever range is asked for.
+    its people all the time, unless it is held and neither a date nor other work or an item
+    that it waits for says when it goes on. Where people are short, work that has begun comes
+    first, then what protects the finish (`Schedule.urgency`). A task stays with whoever did
+    it last as far as that leaves nobody else without work that they could do. The answer for
+    a date is the same whatever range is asked for.
 
     Parameters
     ----------
@@ -130,14 +138,16 @@ def rota(source: Source, first: date, last: date) -> Rota:
         raise ValueError(f"{last} is before {first}")
     of = dated(source)
     people = _people(of)
-    until = start_of(last) + TICKS_PER_DAY
-    turns = [one for one in _Roster(of, people).turns_until(until) if one.day >= first]
+    since, until = start_of(first), start_of(last) + TICKS_PER_DAY
+    roster = _Roster(of, people, source if isinstance(source, Schedule) else source.planned)
+    turns = [one for one in roster.turns_until(until) if one.day >= first]
     return Rota(
         first,
         last,
         people,
         tuple(one for one in turns if one.person is not None),
         tuple(one for one in turns if one.person is None),
+        tuple(one.task.id for one in roster.held if one.begin < until and one.finish > since),
     )
 
 
@@ -159,6 +169,27 @@ def _people(of: Dated) -> tuple[Person, ...]:
     return tuple(found)
 
 
+def _goes_on(of: Dated, work: OpenWork, waiting: Collection[str]) -> bool:
+    """
+    Return whether the plan says when work goes on.
+
+    Parameters
+    ----------
+    of, work
+        The plan, and the work.
+    waiting
+        The ids of the tasks that wait for other work or for an item.
+    """
+    status, as_of = work.task.status, of.plan.project.as_of
+    if status.state is not State.HELD or status.held_until is not None:
+        return True
+    if work.task.id not in waiting and (work.task.not_before or as_of) <= as_of:
+        return False
+    calendar, today = of.plan.calendar_of_task(work.task), as_of.toordinal()
+    days = work.begin // TICKS_PER_DAY - today
+    return days > 0 and bool(of.there_by_date(calendar, today, days).any())
+
+
 @dataclass(frozen=True, slots=True)
 class _Spell:
     """A task while it is worked, within one date."""
@@ -169,11 +200,26 @@ class _Spell:
 
 
 class _Roster:
-    """Hands out turns, instant by instant, and remembers who did what."""
+    """
+    Hands out turns, instant by instant, and remembers who did what.
 
-    def __init__(self, of: Dated, people: Sequence[Person]) -> None:
+    Attributes
+    ----------
+    held
+        The work for which nobody is asked, what protects the finish first.
+    """
+
+    def __init__(self, of: Dated, people: Sequence[Person], planned: Schedule) -> None:
         self._of = of
         self._people = people
+        self._planned = planned
+        waiting = set(waiting_by_links(of.plan))
+        asked = [one for one in of.open_work() if one.task.trade and one.task.people]
+        self._works = [one for one in asked if _goes_on(of, one, waiting)]
+        self.held = sorted(
+            (one for one in asked if not _goes_on(of, one, waiting)),
+            key=lambda one: planned.urgency(one.number),
+        )
         self._able: dict[str, list[int]] = defaultdict(list)
         for number, person in enumerate(people):
             for trade in person.trades:
@@ -199,8 +245,8 @@ class _Roster:
     def _spells_by_day(self, end: int) -> dict[int, list[_Spell]]:
         """Return what is worked on each date before an instant."""
         days: dict[int, list[_Spell]] = defaultdict(list)
-        for work in self._of.open_work():
-            if not work.task.trade or not work.task.people or work.begin >= end:
+        for work in self._works:
+            if work.begin >= end:
                 continue
             start, worked = self._of.worked_by_date(work.number)
             for day, ticks in enumerate(worked.tolist(), start):
@@ -259,7 +305,7 @@ class _Roster:
         wanted = {work.task.trade or "" for work in places}
         people = sorted({n for trade in wanted for n in able.get(trade, ())})
         column = {n: at for at, n in enumerate(people)}
-        alone = [_ALONE * _TURN.get(work.task.status.state, 2) for work in places]
+        alone = [_ALONE * turn for turn in self._turns_of(places)]
         cost = np.repeat(np.array(alone)[:, np.newaxis], len(people) + len(places), axis=1)
         for row, work in enumerate(places):
             calendar, last = self._of.plan.calendar_of_task(work.task), self._last[work.number]
@@ -274,3 +320,19 @@ class _Roster:
             people[at] if at < len(people) and cost[row, at] < _ALONE else None
             for row, at in enumerate(chosen.tolist())
         ]
+
+    def _turns_of(self, places: Sequence[OpenWork]) -> list[int]:
+        """
+        Return for each place at a task how many tasks come after its own, itself included.
+
+        The places that can be taken together form a matroid: which of them a heaviest
+        matching takes depends on the order of their weights alone.
+        """
+        order = sorted({work.number for work in places}, key=self._comes, reverse=True)
+        turn = {number: place for place, number in enumerate(order, 1)}
+        return [turn[work.number] for work in places]
+
+    def _comes(self, number: int) -> tuple[bool, tuple[int, int, int]]:
+        """Return the key that puts first what has begun, then what protects the finish."""
+        is_in_work = self._of.plan.tasks[number].status.state is State.IN_WORK
+        return not is_in_work, self._planned.urgency(number)

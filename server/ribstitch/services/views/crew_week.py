@@ -12,7 +12,13 @@ from ribstitch.planning.prepared import calendars_of
 from ribstitch.planning.ticks import TICKS_PER_DAY
 from ribstitch.services.forecast import CurrentPlan
 from ribstitch.services.hazards import STANDING_LINE, Caution, cautions_for
-from ribstitch.services.views.lookups import activity_name, task_at, zone_name_of
+from ribstitch.services.views.lookups import (
+    activity_name,
+    float_days,
+    is_critical,
+    task_at,
+    zone_name_of,
+)
 
 Day = date
 """A date, in classes that have a field of that name."""
@@ -37,6 +43,22 @@ class OpenWork(Work):
 
     date: Day
     trade: str
+    critical: bool
+    total_float_days: float
+
+
+@dataclass(frozen=True, slots=True)
+class HeldWork:
+    """A task that is held, and nobody knows until when."""
+
+    task: str
+    name: str
+    zone: str
+    """The zone's name; empty where the task has none."""
+    reason: str
+    """Why it is held; empty where nobody said so."""
+    critical: bool
+    total_float_days: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +90,9 @@ class CrewWeek:
     people: list[PersonWeek]
     """Everybody, with or without work."""
     unassigned: list[OpenWork]
-    """What finds nobody free; once for each person who is missing."""
+    """What finds nobody free, what protects the finish first; then by date."""
+    held: list[HeldWork]
+    """What the plan has in the week, but is held without a date: nobody is asked for it."""
     hazards: dict[str, Caution]
     """The usual cautions of all that is on the sheet."""
     caution: str
@@ -100,6 +124,7 @@ def crew_week(current: CurrentPlan, on: date | None = None) -> CrewWeek:
             for number, person in enumerate(found.people)
         ],
         unassigned=_unassigned(current, found),
+        held=[_held(current, task) for task in found.held],
         hazards=cautions_for(tag for task in tasks if task is not None for tag in task.hazards),
         caution=STANDING_LINE,
     )
@@ -126,15 +151,35 @@ def _works(current: CurrentPlan, turns: Iterable[Turn]) -> list[Work]:
 
 
 def _unassigned(current: CurrentPlan, found: Rota) -> list[OpenWork]:
-    """Return what finds nobody, by date and task."""
-    hours: dict[tuple[date, str], float] = {}
+    """Return what finds nobody: what protects the finish first, then by date."""
+    hours: dict[tuple[int, date], float] = {}
     for one in found.unassigned:
-        hours[one.day, one.task] = hours.get((one.day, one.task), 0) + one.hours
-    trades = {task.id: task.trade or "" for task in current.plan.tasks}
+        at = current.schedule.number(one.task), one.day
+        hours[at] = hours.get(at, 0) + one.hours
+    order = sorted(hours, key=lambda at: (current.schedule.urgency(at[0]), at[1]))
     return [
-        OpenWork(*_told(current, task, spent), date=on, trade=trades[task])
-        for (on, task), spent in hours.items()
+        OpenWork(
+            *_told(current, current.plan.tasks[number].id, hours[number, on]),
+            date=on,
+            trade=current.plan.tasks[number].trade or "",
+            critical=is_critical(current, number),
+            total_float_days=float_days(current, number),
+        )
+        for number, on in order
     ]
+
+
+def _held(current: CurrentPlan, task: str) -> HeldWork:
+    """Return what the sheet says of a task that is held."""
+    number = current.schedule.number(task)
+    return HeldWork(
+        task,
+        activity_name(current, number),
+        zone_name_of(current, number),
+        current.plan.tasks[number].status.held_reason,
+        is_critical(current, number),
+        float_days(current, number),
+    )
 
 
 def _told(current: CurrentPlan, task: str, hours: float) -> tuple[str, str, str, float, list[str]]:

@@ -91,8 +91,7 @@ def card_at(current: CurrentPlan, number: int, simulation: Simulation | None = N
 
 def urgency(current: CurrentPlan, number: int) -> tuple[int, int, int]:
     """Return the key that puts first what protects the finish."""
-    schedule = current.schedule
-    return int(schedule.total_float[number]), int(schedule.late_begin[number]), number
+    return current.schedule.urgency(number)
 
 
 def _standing(current: CurrentPlan, number: int, task: Task) -> str:
