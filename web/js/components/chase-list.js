@@ -168,9 +168,9 @@ function line({ item, call, link, action }, why) {
 
 function lastWord(item, call) {
   const last = call?.last_contact ?? item.contacts.map(({ on }) => on).sort().at(-1);
-  if (last) return t`Last word ${when(last)}.`;
+  if (last) return t`Last call noted ${when(last)}.`;
   if (call) return "";
-  return item.silent_days ? t`No word for ${formatDays(item.silent_days)}.` : t`No word logged yet.`;
+  return item.silent_days ? t`No word for ${formatDays(item.silent_days)}.` : t`No call noted yet.`;
 }
 
 /** Why to call, without the name that stands before it already. */

@@ -13,7 +13,7 @@ import { onlyHere, rememberZone, zoneAsked } from "../components/only-here.js";
 import { openChecks } from "../components/open-checks.js";
 import { recordEvent } from "../components/record-event.js";
 import { graceSentence, isClosed, nextEvent, warnings, whereabouts } from "../components/send-out-words.js";
-import { answerFor, askAgain, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
+import { answerFor, askAgain, keepRoom, spreadSlot, UNKNOWN } from "../components/spread-slot.js";
 import { tableLinks } from "../components/table-links.js";
 import { vendorLink } from "../components/vendor-form.js";
 import { get } from "../lib/api.js";
@@ -69,7 +69,7 @@ class AwayPage {
     this.map = await mountAirframe(byId("airframe"), this.sheet, { selected: this.zone, onSelect: (zone) => this.#choose(zone) });
     await Promise.all([
       spreadSlot(this.sheet, byId("spread"), (answer) => this.#told(answer)),
-      showSimulation(this.sheet, { ...CAUSES, place: byId("causes"), onAnswer: (answer) => this.chase.told(answer) }),
+      showSimulation(this.sheet, { ...CAUSES, place: byId("causes"), onAnswer: (answer) => this.#gains(answer) }),
     ]);
     if (this.chase.answer === undefined) this.chase.told(null);
     if (this.away) return;
@@ -87,6 +87,11 @@ class AwayPage {
   async #told(answer) {
     this.answer = answer;
     await this.#show();
+  }
+
+  #gains(answer) {
+    if (answer.state !== "ready") keepRoom(byId("causes").parentElement);
+    this.chase.told(answer);
   }
 
   /** @param {string | null} zone */
@@ -244,7 +249,7 @@ function talks(item) {
   return el(
     "details",
     {},
-    el("summary", {}, t`Last word ${formatDate(newest[0].on)}`),
+    el("summary", {}, t`Last call noted ${formatDate(newest[0].on)}`),
     el("ul.talks", {}, newest.map(({ on, note }) => el("li", {}, when(on), " ", note))),
   );
 }
