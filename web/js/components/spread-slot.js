@@ -42,7 +42,8 @@ export async function spreadSlot(sheet, slot, onAnswer) {
   });
 }
 
-function keepRoom(slot) {
+/** From now on a place does not get lower. @param {HTMLElement} slot */
+export function keepRoom(slot) {
   if (slot.classList.contains("used")) return;
   slot.classList.add("used");
   slot.style.minBlockSize = `${slot.getBoundingClientRect().height}px`;
