@@ -19,7 +19,7 @@ TEXTS = {
     'If "{0}" did not happen': 'Träte "{0}" nicht ein',
     "{0}, the finish would come {1} sooner on average.": "{0}, wäre man {1} eher fertig.",
     "{0} and {1}": "{0} und {1}",
-    "{n} day | {n} days": {"one": "{n} Tag", "other": "{n} Tage"},
+    "{n} day | {n} days": {"one": "{n} día", "other": "{n} días"},
     "{n} week | {n} weeks": {"one": "{n} Woche", "other": "{n} Wochen"},
     "no word for {0}": "seit {0} kein Wort",
     "grace of {0}, needed by {1}": "{0} Luft, gebraucht am {1}",
@@ -43,7 +43,7 @@ def reader(browser: Browser) -> Iterator[Reader]:
         ("The fin is held: paint not here.", "Farbe fehlt hält The fin auf."),
         ("Paint", "Farbe"),
         ("Nobody ever said this.", "Nobody ever said this."),
-        ("Waits for 1 day. Waits for 2.5 days.", "Wartet auf 1 Tag. Wartet auf 2.5 Tage."),
+        ("Waits for 1 day. Waits for 2.5 days.", "Wartet auf 1 día. Wartet auf 2.5 días."),
         ("Waits for F1, F2 and F3.", "Wartet auf F1, F2 und F3."),
         ("metal, wood and paint", "Metall, Holz und Farbe"),
         ('If "Glue. It failed" did not happen', 'Träte "Glue. It failed" nicht ein'),
@@ -57,11 +57,11 @@ def reader(browser: Browser) -> Iterator[Reader]:
         ),
         (
             'If "Rot" did not happen, the finish would come 3 days sooner on average.',
-            'Träte "Rot" nicht ein, wäre man 3 Tage eher fertig.',
+            'Träte "Rot" nicht ein, wäre man 3 días eher fertig.',
         ),
         (
             "Engine: no word for 30 days; grace of 1 day, needed by 2027-03-15.",
-            "Engine: seit 30 Tage kein Wort; 1 Tag Luft, gebraucht am 2027-03-15.",
+            "Engine: seit 30 días kein Wort; 1 día Luft, gebraucht am 2027-03-15.",
         ),
     ],
 )  # fmt: skip
