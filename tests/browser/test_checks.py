@@ -187,7 +187,7 @@ def pass_over(page: Page, button: str) -> None:
 def test_a_task_with_an_open_check_is_dropped_by_name_and_with_a_reason(
     open_page: OpenPage, live_server: str
 ) -> None:
-    page, project = at_a_tablet(open_page, live_server, "today")
+    page, project = at_a_tablet(open_page, live_server, "today", watched=False)
     page.locator("article.card[data-task='A'] .card-name button").click()
     dialog = page.get_by_role("dialog")
     dialog.get_by_label("State").select_option("dropped")

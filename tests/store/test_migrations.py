@@ -27,13 +27,16 @@ def test_migrations_from_empty_make_the_tables_of_the_models(engine: Engine) -> 
         command.check(config_for(connection))
 
 
-def test_a_missing_column_would_be_found(engine: Engine) -> None:
+def test_a_missing_column_would_be_found(database_url: str) -> None:
     """The comparison above can fail."""
+    engine = make_engine(database_url)
+    upgrade(engine)
     with engine.connect().execution_options(**{WRITES: True}) as connection:
         with connection.begin():
             connection.exec_driver_sql("ALTER TABLE place DROP COLUMN name")
         with pytest.raises(CommandError, match="add_column"):
             command.check(config_for(connection))
+    engine.dispose()
 
 
 @pytest.fixture

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sqlite3
+from time import sleep
 from typing import Any
 
 import orjson
@@ -13,6 +15,8 @@ WRITES = "ribstitch_writes"
 
 _BUSY_MS = 10_000
 """How long a writer waits for another one on SQLite. [ms]"""
+_AGAIN_MS = 20
+"""Pause before what SQLite refuses at once, without waiting, is asked again. [ms]"""
 
 
 def make_engine(url: str) -> Engine:
@@ -68,9 +72,23 @@ def _set_up_sqlite(connection: Any, _record: object) -> None:
     cursor = connection.cursor()
     cursor.execute(f"PRAGMA busy_timeout = {_BUSY_MS}")
     cursor.execute("PRAGMA foreign_keys = ON")
-    cursor.execute("PRAGMA journal_mode = WAL")
+    _log_ahead(cursor)
     cursor.execute("PRAGMA synchronous = FULL")
     cursor.close()
+
+
+def _log_ahead(cursor: sqlite3.Cursor) -> None:
+    """Let readers go on while somebody writes; asked again where two make a new file at once."""
+    for _ in range(_BUSY_MS // _AGAIN_MS):
+        try:
+            cursor.execute("PRAGMA journal_mode = WAL")
+        except sqlite3.OperationalError as refused:
+            if refused.sqlite_errorcode != sqlite3.SQLITE_BUSY:
+                raise
+            sleep(_AGAIN_MS / 1000)
+        else:
+            return
+    cursor.execute("PRAGMA journal_mode = WAL")
 
 
 def _begin_sqlite(connection: Connection) -> None:
