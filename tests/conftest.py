@@ -18,6 +18,7 @@ from tests.support.postgres import (
     fresh_database,
     fresh_schema,
     running_server,
+    shape,
 )
 from tests.support.service import running_warm_demo, running_warm_service
 
@@ -85,8 +86,10 @@ def migrated_url(request: pytest.FixtureRequest) -> Iterator[str]:
         yield request.getfixturevalue("migrated_sqlite_url")
         return
     url = request.getfixturevalue("lent_database")
+    before = shape(url)
     yield url
     empty(url)
+    assert shape(url) == before, "a test changed the tables that others are lent"
 
 
 @pytest.fixture(scope="session")

@@ -27,16 +27,22 @@ def test_migrations_from_empty_make_the_tables_of_the_models(engine: Engine) -> 
         command.check(config_for(connection))
 
 
-def test_a_missing_column_would_be_found(database_url: str) -> None:
-    """The comparison above can fail."""
+@pytest.fixture
+def own_engine(database_url: str) -> Iterator[Engine]:
+    """A database of the test's own: it may change the tables."""
     engine = make_engine(database_url)
     upgrade(engine)
-    with engine.connect().execution_options(**{WRITES: True}) as connection:
+    yield engine
+    engine.dispose()
+
+
+def test_a_missing_column_would_be_found(own_engine: Engine) -> None:
+    """The comparison above can fail."""
+    with own_engine.connect().execution_options(**{WRITES: True}) as connection:
         with connection.begin():
             connection.exec_driver_sql("ALTER TABLE place DROP COLUMN name")
         with pytest.raises(CommandError, match="add_column"):
             command.check(config_for(connection))
-    engine.dispose()
 
 
 @pytest.fixture
@@ -128,12 +134,12 @@ def test_two_upgrades_at_once_both_succeed(database_url: str) -> None:
     engine.dispose()
 
 
-def test_database_of_a_later_release_is_refused_as_it_is(engine: Engine) -> None:
-    with engine.begin() as connection:
+def test_database_of_a_later_release_is_refused_as_it_is(own_engine: Engine) -> None:
+    with own_engine.begin() as connection:
         connection.exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
     with pytest.raises(NewerDatabaseError, match=r"later release .* 9999"):
-        upgrade(engine)
-    with engine.connect() as connection:
+        upgrade(own_engine)
+    with own_engine.connect() as connection:
         seen = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar_one()
     assert seen == "9999"
 

@@ -33,6 +33,12 @@ _FILLED = """
     WHERE relnamespace = 'public'::regnamespace AND relkind = 'r'
     AND relname <> 'alembic_version' AND pg_relation_size(oid) > 0
 """
+_SHAPE = """
+    SELECT array_agg(relname || '.' || attname ORDER BY relname, attname), min(version_num)
+    FROM pg_class JOIN pg_attribute ON attrelid = pg_class.oid, alembic_version
+    WHERE relnamespace = 'public'::regnamespace AND relkind = 'r'
+    AND attnum > 0 AND NOT attisdropped
+"""
 _COUNTED = "SELECT sequencename FROM pg_sequences WHERE last_value IS NOT NULL"
 
 
@@ -80,6 +86,12 @@ def copied_database(database_url: str) -> Iterator[str]:
     beside = f"{_without_name(database_url)}/postgres"
     with fresh_database(beside, database_url.rpartition("/")[2]) as url:
         yield url
+
+
+def shape(database_url: str) -> object:
+    """Return the columns of all tables, and the mark of the release."""
+    with _connected(database_url) as connection:
+        return connection.execute(_SHAPE).fetchone()
 
 
 def empty(database_url: str) -> None:
