@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 from ribstitch.assets import seed_folder
@@ -41,8 +42,9 @@ def text() -> str:
     return json.dumps(catalogue(), ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 
+@cache
 def catalogue() -> dict[str, dict[str, list[str]]]:
-    """Return every text of pages, modules, service and tables, once each."""
+    """Return every text of pages, modules, service and tables, once each; the code is read once."""
     found: dict[str, dict[str, list[str]]] = {}
     for one in _texts():
         entry = found.setdefault(one.key, {"where": []})

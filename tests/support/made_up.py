@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator
-from functools import cache
 from typing import Any
 
 from playwright.sync_api import Page, Route
@@ -50,16 +49,10 @@ def made_up(text: str) -> str:
 def words(direction: str = "ltr") -> dict[str, Any]:
     """Return the file of the language."""
     texts: dict[str, Any] = {}
-    for key in _keys():
+    for key in catalogue():
         one, bar, other = key.partition(" | ")
         texts[key] = {"one": made_up(one), "other": made_up(other)} if bar else made_up(key)
     return {"direction": direction, "texts": texts}
-
-
-@cache
-def _keys() -> tuple[str, ...]:
-    """Read the code once for all tests."""
-    return tuple(catalogue())
 
 
 def speak(page: Page, direction: str = "ltr") -> None:

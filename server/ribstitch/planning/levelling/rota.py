@@ -215,9 +215,10 @@ class _Roster:
         self._planned = planned
         waiting = set(waiting_by_links(of.plan))
         asked = [one for one in of.open_work() if one.task.trade and one.task.people]
-        self._works = [one for one in asked if _goes_on(of, one, waiting)]
+        stays = {one.number for one in asked if not _goes_on(of, one, waiting)}
+        self._works = [one for one in asked if one.number not in stays]
         self.held = sorted(
-            (one for one in asked if not _goes_on(of, one, waiting)),
+            (one for one in asked if one.number in stays),
             key=lambda one: planned.urgency(one.number),
         )
         self._able: dict[str, list[int]] = defaultdict(list)
