@@ -49,11 +49,11 @@ export function instant(iso) {
   return el("time", { datetime: iso }, formatInstant(iso));
 }
 
-/** As the service says them. */
 const english = new Intl.DateTimeFormat("en", { month: "long", timeZone: "UTC" });
-const MONTHS = Array.from({ length: 12 }, (_, month) => english.format(Date.UTC(2000, month)));
+/** As the service says them. */
+export const ENGLISH_MONTHS = Array.from({ length: 12 }, (_, month) => english.format(Date.UTC(2000, month)));
 /** A plain date, a month, or an amount with its currency: "2026-10-21", "March 2027", "17740.01 EUR". */
-const PLAIN = new RegExp(`(\\b\\d{4}-\\d\\d-\\d\\d\\b|\\b(?:${MONTHS.join("|")}) \\d{4}\\b|-?\\b\\d+(?:\\.\\d+)? [A-Z]{3}\\b)`);
+const PLAIN = new RegExp(`(\\b\\d{4}-\\d\\d-\\d\\d\\b|\\b(?:${ENGLISH_MONTHS.join("|")}) \\d{4}\\b|-?\\b\\d+(?:\\.\\d+)? [A-Z]{3}\\b)`);
 const AMOUNT = /^(-?\d+(?:\.\d+)?) ([A-Z]{3})$/;
 const currencies = new Set(Intl.supportedValuesOf?.("currency") ?? []);
 
@@ -75,7 +75,7 @@ export function roundText(sentence) {
 
 function written(part, amountText) {
   const [month, year] = part.split(" ");
-  if (MONTHS.includes(month)) return when(`${year}-${String(MONTHS.indexOf(month) + 1).padStart(2, "0")}-01`, "wholeMonth");
+  if (ENGLISH_MONTHS.includes(month)) return when(`${year}-${String(ENGLISH_MONTHS.indexOf(month) + 1).padStart(2, "0")}-01`, "wholeMonth");
   const [, amount, currency] = AMOUNT.exec(part) ?? [];
   if (!amount) return when(part);
   return currencies.has(currency) ? amountText(amount, currency) : part;

@@ -3,11 +3,12 @@
  * and fractions as the reader writes them. The service letters its figures in English.
  */
 
+import { ENGLISH_MONTHS } from "./dom.js";
 import { formatDate, formatMoney, formatNumber } from "./format.js";
 import { told } from "./text.js";
 
 const WEEKDAYS = "Mon Tue Wed Thu Fri Sat Sun".split(" ");
-const MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
+const MONTHS = ENGLISH_MONTHS.map((month) => month.slice(0, 3));
 /** "Fri 9 Oct 2026", "9 Oct 2026", "October 2026". */
 const DATE = new RegExp(`\\b((?:${WEEKDAYS.join("|")}) )?(\\d{1,2} )?(${MONTHS.join("|")})[a-z]* (\\d{4})\\b`, "g");
 /** "EUR 2,350". */
