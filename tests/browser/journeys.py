@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+import time
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,9 @@ SHEETS = [
     "today", "evaluation", "schedule", "away", "crew", "what-if", "forecast", "money", "records",
     "settings",
 ]  # fmt: skip
+
+_PATIENCE = 60
+"""How long a search may take on a busy machine. [s]"""
 
 
 def name_of_size(size: tuple[int, int]) -> str:
@@ -61,6 +65,17 @@ def open_as(
 def answer(address: str, path: str) -> Any:
     """Return what the service answers about the first project."""
     return httpx.get(f"{address}/api/v1/projects/1{path}").raise_for_status().json()
+
+
+def found(address: str, path: str) -> Any:
+    """Return what the service has found once it is ready."""
+    for _ in range(_PATIENCE * 10):
+        told = answer(address, path)
+        if told["state"] == "ready":
+            return told["result"]
+        assert told["state"] == "running", told
+        time.sleep(0.1)
+    raise AssertionError(f"{path} is still running after {_PATIENCE} s")
 
 
 def exported_plan(address: str, folder: Path) -> Path:

@@ -15,6 +15,7 @@ from tests.browser.journeys import (
     SIZES,
     answer,
     exported_plan,
+    found,
     name_of_size,
     open_as,
     take_role,
@@ -103,10 +104,10 @@ def test_under_the_answer_stands_what_holds_the_date_and_who(
     told.get_by_role("link", name="Why this date").click()
     which = page.locator("#why > p").first
     expect(which).to_be_in_viewport()
-    found = answer(live_server, "/simulation")["result"]
+    result = found(live_server, "/simulation")
     dates = which.locator("time")
-    expect(dates.first).to_have_attribute("datetime", found["planned"])
-    expect(dates.last).to_have_attribute("datetime", found["finish"]["p50"])
+    expect(dates.first).to_have_attribute("datetime", result["planned"])
+    expect(dates.last).to_have_attribute("datetime", result["finish"]["p50"])
 
 
 def test_what_is_in_work_is_not_told_as_what_can_be_started(
@@ -166,9 +167,9 @@ def test_the_answer_and_the_first_cause_are_in_sight_on_a_phone(
     assert strip is not None
     assert box["y"] + box["height"] <= strip["y"]
     expect(page.locator("#spread-state")).to_be_hidden(timeout=30_000)
-    found = answer(live_server, "/moved?since=1")["result"]
-    likely, written = found["likely"], sum(one["days"] for one in found["causes"])
-    assert found["moved"]["days"] == written == likely["days"] - likely["surer_days"] > 0
+    moved = found(live_server, "/moved?since=1")
+    likely, written = moved["likely"], sum(one["days"] for one in moved["causes"])
+    assert moved["moved"]["days"] == written == likely["days"] - likely["surer_days"] > 0
     assert likely["now"] == page.locator(".answer-date time").get_attribute("datetime")
     expect(page.locator("#moved tfoot")).to_contain_text(f"+{likely['days']} days")
     cause.get_by_text("1 change").click()
@@ -185,6 +186,7 @@ def test_the_last_look_is_remembered_and_what_came_after_it_is_told(
     open_page: OpenPage, live_server: str
 ) -> None:
     """A look of yesterday, kept in this browser; then work is put down as shorter again."""
+    found(live_server, "/simulation")  # How sure it was is logged once that is known.
     seen = answer(live_server, "/forecast")["plan_version"]
     task = last_to_end(live_server)
     edit(live_server, f"/tasks/{task['id']}", {"days": task["days"] + 5}, task["version"])
@@ -201,7 +203,8 @@ def test_the_last_look_is_remembered_and_what_came_after_it_is_told(
     wait_until_drawn(page)
     expect(page.locator("[name=since]")).to_have_value(str(seen))
     expect(page.locator("#spread-state")).to_be_hidden(timeout=30_000)
-    likely = answer(live_server, f"/moved?since={seen}")["result"]["likely"]
+    found(live_server, "/simulation")
+    likely = found(live_server, f"/moved?since={seen}")["likely"]
     expect(page.locator("#moved tbody tr")).to_have_count(1 + bool(likely["surer_days"]))
 
 

@@ -6,7 +6,6 @@ import json
 import re
 from calendar import month_name
 from collections.abc import Iterator
-from time import monotonic, sleep
 from typing import Any
 
 import httpx
@@ -15,6 +14,7 @@ from playwright.sync_api import Browser
 
 from ribstitch.assets import seed_folder
 from ribstitch.services.load_demo import DEMO
+from tests.browser.journeys import found
 from tests.support.made_up import words
 from tests.support.phrases import reader_in
 
@@ -29,8 +29,6 @@ TELLING = {"sentence", "why", "explanation", "held_back_by", "counts", "advice",
 """Keys under which a text is one for people, whatever it ends with."""
 TYPED_AT = {"note", "notes", "text", "reason", "held_reason", "source", "basis"}
 """Keys under which stands what somebody typed, or where a rule is published."""
-PATIENCE = 60.0
-"""A simulation of the demo takes two seconds, on a machine that does nothing else. [s]"""
 REFUSED: list[tuple[str, str, Any]] = [
     ("GET", "/late-curve?send_out=S99", None),
     ("GET", "/tasks/none", None),
@@ -76,13 +74,6 @@ class Demo:
         assert answer.status_code == 200, path
         return answer.json()
 
-    def settle(self) -> None:
-        """Return once it is known how sure the dates are."""
-        end = monotonic() + PATIENCE
-        while self.read("/simulation")["state"] != "ready":
-            assert monotonic() < end
-            sleep(0.1)
-
 
 @pytest.fixture(scope="module")
 def demo(live_server: str) -> Iterator[Demo]:
@@ -90,9 +81,8 @@ def demo(live_server: str) -> Iterator[Demo]:
     root = f"{live_server}/api/v1/projects"
     number = httpx.get(root).json()["projects"][0]["id"]
     with httpx.Client(base_url=f"{root}/{number}", timeout=60) as client:
-        demo = Demo(client)
-        demo.settle()
-        yield demo
+        found(live_server, "/simulation")
+        yield Demo(client)
 
 
 def said(demo: Demo) -> list[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from math import floor
 from typing import Any
 
@@ -11,25 +10,12 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import OpenPage
-from tests.browser.journeys import SIZES, answer, name_of_size, take_role, wait_until_drawn
+from tests.browser.journeys import SIZES, answer, found, name_of_size, take_role, wait_until_drawn
 from tests.browser.test_sheets import faults
 from tests.browser.test_states import bring_in, open_project
 
 RUNNING = {"plan_version": 1, "state": "running", "progress": 0.35, "reason": "", "result": None}
 CANCELLED = RUNNING | {"state": "cancelled"}
-_PATIENCE = 60
-"""How long a search for causes may take on a busy machine. [s]"""
-
-
-def found(address: str, path: str) -> Any:
-    """Return what the service has found once it is ready."""
-    for _ in range(_PATIENCE * 10):
-        told = answer(address, path)
-        if told["state"] == "ready":
-            return told["result"]
-        assert told["state"] == "running", told
-        time.sleep(0.1)
-    raise AssertionError(f"{path} is still running after {_PATIENCE} s")
 
 
 def dates_in(page: Page, selector: str) -> list[str | None]:
